@@ -1,0 +1,139 @@
+"""Augmentation of a whole batch on the GPU: rooms, equaliser, masks, telephone, noise, babble, gain."""
+
+from __future__ import annotations
+
+import math
+
+import torch
+from torch import Tensor
+
+from features import BANDS, HOP, WINDOW, mel_filters
+
+
+class Noises:
+    """All noise recordings end to end on the device, and room responses of equal length."""
+
+    def __init__(self, noise: Tensor, rooms: Tensor, generator: torch.Generator) -> None:
+        self.noise, self.rooms, self.generator = noise, rooms, generator
+        self.filters = torch.from_numpy(mel_filters()).to(noise.device)
+        self.window = torch.hann_window(WINDOW, periodic=True, device=noise.device)
+
+    def uniform(self, *shape: int, low: float = 0.0, high: float = 1.0) -> Tensor:
+        return torch.rand(shape, generator=self.generator, device=self.noise.device) * (high - low) + low
+
+    def normal(self, *shape: int) -> Tensor:
+        return torch.randn(shape, generator=self.generator, device=self.noise.device)
+
+    def chance(self, count: int, p: float) -> Tensor:
+        return self.uniform(count) < p
+
+    def room_responses(self, count: int, length: int) -> Tensor:
+        """Half of them silent tails of exponentially decaying noise, a few measured ones, first sample 1."""
+        time = torch.arange(length, device=self.noise.device) / 16_000
+        rt60 = self.uniform(count, 1, low=0.08, high=0.7)
+        tail = self.normal(count, length) * torch.exp(-6.9 * time / rt60)
+        tail[:, :20] = 0
+        tail = tail / tail.square().sum(1, keepdim=True).sqrt()
+        ratio = self.uniform(count, 1, low=-16.0, high=4.0)  # tail to direct sound, dB
+        response = tail * 10 ** (ratio / 20)
+        response[:, 0] += 1.0
+        measured = self.rooms[torch.randint(len(self.rooms), (count,), generator=self.generator,
+                                            device=self.noise.device), :length]
+        keep = (self.uniform(count) < 0.15)[:, None]
+        return torch.where(keep, measured, response)
+
+    def filter_curves(self, count: int, bins: int) -> Tensor:
+        """Gain of each element over frequency (count, bins): equaliser, mask low-pass, telephone."""
+        device = self.noise.device
+        hertz = torch.linspace(0, 8000, bins, device=device)
+        place = (hertz / 8000).sqrt() * 7
+        knots = self.normal(count, 9) * self.uniform(count, 1, high=6.0)
+        low = place.long().clamp(max=7)
+        weight = place - low
+        db = knots[:, low] * (1 - weight) + knots[:, low + 1] * weight
+        db = db * self.chance(count, 0.6)[:, None]
+        corner = self.uniform(count, 1, low=700, high=4000)
+        slope = self.uniform(count, 1, low=3, high=14)  # dB an octave
+        octaves = (hertz[None] / corner).clamp(min=1.0).log2()
+        db = db - octaves * slope * self.chance(count, 0.3)[:, None]
+        narrow = self.chance(count, 0.18)[:, None] & ((hertz[None] > self.uniform(count, 1, low=3300, high=4000)))
+        high_pass = self.chance(count, 0.15)[:, None] & (hertz[None] < self.uniform(count, 1, low=80, high=350))
+        db = torch.where(narrow | high_pass, db - 50, db)
+        return 10 ** (db / 20)
+
+    def noise_segments(self, count: int, samples: int) -> Tensor:
+        start = torch.randint(self.noise.numel() - samples, (count,), generator=self.generator, device=self.noise.device)
+        index = start[:, None] + torch.arange(samples, device=self.noise.device)
+        return self.noise[index].float() / 32768
+
+    def coloured(self, count: int, samples: int) -> Tensor:
+        spectrum = torch.fft.rfft(self.normal(count, samples))
+        hertz = torch.linspace(1, 8000, spectrum.shape[1], device=self.noise.device)
+        power = self.uniform(count, 1, low=0.0, high=1.2)
+        return torch.fft.irfft(spectrum * hertz[None] ** -power, n=samples)
+
+    def __call__(self, speech: Tensor, has_speech: Tensor) -> Tensor:
+        """Dirty signals of clean ones (batch, samples); rows without speech become noise only."""
+        batch, samples = speech.shape
+        size = samples + 8192
+        size = 1 << math.ceil(math.log2(size)) if size < 65536 else (size + 16383) // 16384 * 16384
+        spectrum = torch.fft.rfft(speech, n=size)
+        curve = self.filter_curves(batch, spectrum.shape[1])
+        wet = self.chance(batch, 0.5)[:, None]
+        room = torch.fft.rfft(self.room_responses(batch, 8192), n=size)
+        spectrum = spectrum * curve * torch.where(wet, room, torch.ones((), device=speech.device))
+        signal = torch.fft.irfft(spectrum, n=size)[:, :samples]
+        loudness = signal.square().mean(1, keepdim=True).sqrt().clamp(min=1e-5)
+        signal = signal / loudness
+        real = self.noise_segments(batch, samples)
+        real = real / real.square().mean(1, keepdim=True).sqrt().clamp(min=1e-5)
+        steady = self.coloured(batch, samples)
+        steady = steady / steady.square().mean(1, keepdim=True).sqrt().clamp(min=1e-5)
+        babble = torch.zeros_like(signal)
+        for _ in range(4):
+            order = torch.randperm(batch, generator=self.generator, device=speech.device)
+            shift = int(self.uniform(1).item() * samples)
+            babble = babble + signal[order].roll(shift, 1) * self.uniform(batch, 1, low=0.2, high=1.0)
+        babble = babble / babble.square().mean(1, keepdim=True).sqrt().clamp(min=1e-5)
+        pick = self.uniform(batch, 1)
+        noise = torch.where(pick < 0.5, real, torch.where(pick < 0.78, steady, babble))
+        mix = self.chance(batch, 0.2)[:, None]
+        noise = torch.where(mix, 0.7 * noise + 0.7 * steady, noise)
+        snr = torch.where(self.chance(batch, 0.35)[:, None], self.uniform(batch, 1, low=-4, high=12),
+                          self.uniform(batch, 1, low=8, high=55))
+        snr = torch.where(pick >= 0.78, snr.clamp(min=4), snr)  # louder babble would be the speech
+        noise = noise * 10 ** (-snr / 20)
+        mixed = torch.where(has_speech[:, None], signal + noise, noise)
+        peak = mixed.abs().amax(1, keepdim=True).clamp(min=1e-6)
+        level = 10 ** (self.uniform(batch, 1, low=-38, high=0) / 20)
+        out = mixed / peak * level
+        clip = self.chance(batch, 0.06)[:, None]
+        out = torch.where(clip, (out * self.uniform(batch, 1, low=1.5, high=5) / level).clamp(-1, 1) * level, out)
+        return (out * 32767).round() / 32768
+
+    def log_mel(self, signal: Tensor) -> Tensor:
+        """The same features as features.log_mel, for a batch (batch, samples)."""
+        spectrum = torch.stft(signal, WINDOW, HOP, WINDOW, self.window, center=True, pad_mode="reflect", return_complex=True)
+        power = spectrum[..., : signal.shape[1] // HOP].abs().square()
+        mel = (self.filters @ power).clamp(min=1e-10).log10()
+        mel = torch.maximum(mel, mel.amax((1, 2), keepdim=True) - 8.0)
+        return (mel + 4.0) / 4.0
+
+    def mask(self, mel: Tensor) -> Tensor:
+        """A band and two short stretches set to the mean, on 60 % of the rows."""
+        batch, bands, frames = mel.shape
+        mean = mel.mean((1, 2), keepdim=True)
+        on = self.chance(batch, 0.6)[:, None]
+        band = torch.arange(bands, device=mel.device)[None]
+        start = self.uniform(batch, 1, high=bands)
+        hidden = on & (band >= start) & (band < start + self.uniform(batch, 1, high=14))
+        mel = torch.where(hidden[:, :, None], mean, mel)
+        frame = torch.arange(frames, device=mel.device)[None]
+        for _ in range(2):
+            start = self.uniform(batch, 1, high=frames)
+            gone = on & (frame >= start) & (frame < start + self.uniform(batch, 1, high=10))
+            mel = torch.where(gone[:, None, :], mean, mel)
+        return mel
+
+
+assert BANDS == 80
