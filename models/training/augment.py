@@ -102,6 +102,7 @@ class Noises:
         snr = torch.where(self.chance(batch, 0.35)[:, None], self.uniform(batch, 1, low=-4, high=12),
                           self.uniform(batch, 1, low=8, high=55))
         snr = torch.where(pick >= 0.78, snr.clamp(min=4), snr)  # louder babble would be the speech
+        snr = torch.where(self.chance(batch, 0.15)[:, None], 120.0, snr)  # as good as none
         noise = noise * 10 ** (-snr / 20)
         mixed = torch.where(has_speech[:, None], signal + noise, noise)
         peak = mixed.abs().amax(1, keepdim=True).clamp(min=1e-6)

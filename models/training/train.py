@@ -92,7 +92,10 @@ class Store:
         """Batches of like length, for ever; each is (clips of a row, ...)."""
         while True:
             rows = self.plan(3000)
-            rows.sort(key=lambda r: sum(self.length[c] for c in r) + self.random.randrange(8000))
+            # Noise rows are given a random place: at the short end they would pull its batches to two
+            # seconds, and the network would never see a short window.
+            rows.sort(key=lambda r: sum(self.length[c] for c in r) + self.random.randrange(8000) if r
+                      else self.random.randrange(48_000))
             cut, chunk, longest = [], [], 0
             for row in rows:
                 need = sum(self.length[c] for c in row) + 12_000 * max(1, len(row))
@@ -120,7 +123,7 @@ class Store:
                 place += size + int(r.uniform(0.0, 0.35) * 16_000 if n + 1 < len(clips) else r.uniform(*PAUSE) * 16_000)
                 label += ([1] if label else []) + self.label[clip]
             labels.append(label)
-            ends.append(place if clips else int(r.uniform(0.6, 2.0) * 16_000))
+            ends.append(place if clips else 4800)
         width = (max(ends) + 319) // 320 * 320
         out = torch.zeros(len(rows), width, device=self.device)
         single = {b for b, clips in enumerate(rows) if len(clips) == 1}
@@ -217,6 +220,7 @@ def main() -> None:
     parser.add_argument("--drop", type=float, default=0.0)
     parser.add_argument("--capacity", type=float, default=120)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--resume", type=Path, help="weights to go on from (the optimiser starts anew)")
     parser.add_argument("--max-steps", type=int, default=10**9)
     args = parser.parse_args()
     torch.manual_seed(args.seed)
@@ -229,6 +233,9 @@ def main() -> None:
     noises = load_noises(args.shards, args.device, args.seed)
     model = Recogniser(args.layers, args.drop)
     model.load_encoder(args.encoder)
+    if args.resume:
+        saved = np.load(args.resume)
+        model.load_state_dict({k: torch.from_numpy(saved[k].astype(np.float32)) for k in saved.files}, strict=False)
     model.to(args.device).train()
     average = copy.deepcopy(model)
     groups = parameter_groups(model, args.rate, args.decay, args.head_rate)

@@ -1,0 +1,227 @@
+"""Stage 7: the figures in RESULTS.md, from the committed model, numpy and onnxruntime only.
+
+Real people: words/ and digits/ of the test recordings. Synthetic: renderings by voices that were
+never in training, brought back by bring_back.py. Noise: noise/test at a ratio over the whole clip.
+"""
+
+from __future__ import annotations
+
+import argparse
+import collections
+import csv
+import json
+import re
+import time
+from pathlib import Path
+
+import numpy as np
+import soundfile
+from numpy.typing import NDArray
+from scipy.signal import resample_poly
+
+import phrases
+from ctc import beam_search, greedy, greedy_score, score_phrases
+from recogniser import Recogniser
+
+Clip = NDArray[np.float32]
+WORDS = ("yes", "no", "stop", "go", "on", "off")
+CONTROLS = sorted({phrases.clean(c) for c in phrases.CONTROLS})
+NUMBER = set("zero oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
+             "seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand point half double over".split())
+
+
+def load(path: Path) -> Clip:
+    audio, rate = soundfile.read(path, dtype="float32")
+    return audio if rate == 16_000 else resample_poly(audio, 16_000 // rate, 1).astype(np.float32)
+
+
+class NoiseMixer:
+    """Adds a stretch of a test noise at a ratio to the clip's mean power, the same for the same seed."""
+
+    def __init__(self, folder: Path) -> None:
+        self.noises = [load(p) for p in sorted(folder.glob("*.flac"))]
+
+    def __call__(self, clip: Clip, ratio_db: float | None, seed: int) -> Clip:
+        if ratio_db is None:
+            return clip
+        rng = np.random.default_rng(seed)
+        # The noise also sounds before and after the words, as it does in a room.
+        clip = np.pad(clip, 3200)
+        noise = self.noises[rng.integers(len(self.noises))]
+        noise = np.resize(noise, len(noise) + len(clip))
+        start = rng.integers(len(noise) - len(clip))
+        part = noise[start : start + len(clip)]
+        power = np.mean(clip**2) / max(float(np.mean(part**2)), 1e-9)
+        mixed = clip + part * np.sqrt(power * 10 ** (-ratio_db / 10))
+        return (mixed * min(1.0, 0.98 / max(float(np.abs(mixed).max()), 1e-6))).astype(np.float32)
+
+
+def errors(said: list[str], heard: list[str]) -> int:
+    """Word edit distance."""
+    row = list(range(len(heard) + 1))
+    for i, a in enumerate(said, 1):
+        previous, row[0] = row[0], i
+        for j, b in enumerate(heard, 1):
+            previous, row[j] = row[j], min(row[j] + 1, row[j - 1] + 1, previous + (a != b))
+    return row[-1]
+
+
+def numbers(text: str) -> list[str]:
+    return ["zero" if w == "oh" else w for w in text.split() if w in NUMBER]
+
+
+def best_control(logs: NDArray[np.float32], margin: float, options: list[str] = CONTROLS) -> str | None:
+    """The best-fitting control phrase, or None for silence or where the free text fits better by more than `margin`."""
+    if not greedy(logs):
+        return None  # silence: short phrases fit it nearly as well as nothing does
+    scores = score_phrases(logs, options)
+    best = int(np.argmax(scores))
+    return options[best] if scores[best] > greedy_score(logs) - margin else None
+
+
+def words_table(model: Recogniser, speech: Path, mix: NoiseMixer, margin: float, out: list[str]) -> None:
+    out += ["## Single words, real people (Speech Commands test files)", "",
+            "Free = the open greedy text is exactly the word. Wrong = it is another of the six words or another control phrase.",
+            f"Scored = best of {len(CONTROLS)} control phrases within {margin:g} of the free text.", "",
+            "| word | noise | clips | free right | free wrong | scored right | scored wrong |", "|---|---|---|---|---|---|---|"]
+    for ratio in (None, 10.0, 5.0, 0.0):
+        for word in WORDS:
+            tally = collections.Counter[str]()
+            files = sorted((speech / "words" / word).glob("*.wav"))
+            for seed, path in enumerate(files):
+                logs = model.log_probabilities(mix(load(path), ratio, seed))
+                free, scored = greedy(logs), best_control(logs, margin)
+                tally["free"] += free == word
+                tally["free_wrong"] += free != word and free in CONTROLS
+                tally["scored"] += scored == word
+                tally["scored_wrong"] += scored not in (word, None)
+            out.append(f"| {word} | {label(ratio)} | {len(files)} | {tally['free']} | {tally['free_wrong']} | {tally['scored']} | {tally['scored_wrong']} |")
+    out += ["", "| must not be taken | clips | free is one of the six | free is any control phrase | scored: one of the six | scored: any control phrase | taken for |", "|---|---|---|---|---|---|---|"]
+    for folder in ("unknown", "silence"):
+        files = sorted((speech / "words" / folder).glob("*.wav"))
+        six, any_one, scored_six, scored_any = 0, 0, 0, 0
+        taken = collections.Counter[str]()
+        for path in files:
+            logs = model.log_probabilities(load(path))
+            free, scored = greedy(logs), best_control(logs, margin)
+            six += free in WORDS
+            any_one += free in CONTROLS
+            scored_six += scored in WORDS
+            scored_any += scored is not None
+            if free in CONTROLS:
+                taken[free] += 1
+        listed = ", ".join(f"{k} {v}" for k, v in taken.most_common(12))
+        out.append(f"| {folder} | {len(files)} | {six} | {any_one} | {scored_six} | {scored_any} | {listed} |")
+
+
+def label(ratio: float | None) -> str:
+    return "none added" if ratio is None else f"{ratio:g} dB"
+
+
+def digits_table(model: Recogniser, speech: Path, mix: NoiseMixer, out: list[str]) -> None:
+    names = "zero one two three four five six seven eight nine".split()
+    rng = np.random.default_rng(5)
+    out += ["", "## Four digits in a row, real people (FSDD, three speakers, none in training)", "",
+            "Gaps of 60 to 200 ms. Restricted = beam search over all strings of four digits.", "",
+            "| noise | strings | free exact | restricted exact | restricted wrong |", "|---|---|---|---|---|"]
+    allowed = [" ".join(names[int(d)] for d in f"{n:04d}") for n in range(10_000)]
+    plans = [(speaker, rng.integers(10, size=4), rng.integers(10, size=4), rng.uniform(0.06, 0.2, 4))
+             for speaker in ("george", "nicolas", "theo") for _ in range(34)]
+    for ratio in (None, 10.0, 5.0):
+        free_right = restricted = wrong = 0
+        for seed, (speaker, digits, takes, gaps) in enumerate(plans):
+            parts = []
+            for d, take, gap in zip(digits, takes, gaps, strict=True):
+                parts += [load(speech / "digits" / f"{d}_{speaker}_{take}.wav"), np.zeros(int(gap * 16_000), np.float32)]
+            said = " ".join(names[d] for d in digits)
+            logs = model.log_probabilities(mix(np.concatenate(parts), ratio, seed))
+            free_right += greedy(logs).replace("oh", "zero") == said
+            found = beam_search(logs, 16, allowed) if ratio is None or ratio >= 5 else []
+            restricted += bool(found) and found[0][0] == said
+            wrong += bool(found) and found[0][0] != said
+        out.append(f"| {label(ratio)} | {len(plans)} | {free_right} | {restricted} | {wrong} |")
+
+
+def synthetic_table(model: Recogniser, renders: Path, mix: NoiseMixer, margin: float, out: list[str]) -> None:
+    summary = json.loads((renders / "summary.json").read_text())
+    out += ["", "## Synthetic voices never heard in training", "",
+            "Exact = the free text is letter for letter the sentence. Commands scored: as above. Readings: the same number words "
+            "in the same order, or others (dangerous). Phrases and paraphrases: word error rate of the free text; "
+            "scored = the best of all test phrases of the table within the margin.", "",
+            "| voices | kind | noise | clips | exact | scored or number right | wrong | words wrong |", "|---|---|---|---|---|---|---|---|"]
+    for name, title in (("test", "Kokoro"), ("smalltest", "espeak-ng, flite slt")):
+        audio = np.concatenate([soundfile.read(p, dtype="float32")[0] for p in sorted(renders.glob(f"{name}[0-9].flac"))])
+        clips: dict[str, list[tuple[str, Clip]]] = collections.defaultdict(list)
+        offset = 0
+        for row in summary[name]:
+            clips[row["kind"]].append((row["text"], audio[offset : offset + row["samples"]]))
+            offset += row["samples"]
+        steps = sorted({text for text, _ in clips["step"]})
+        for kind in ("command", "reading", "step", "paraphrase"):
+            for ratio in (None, 10.0, 5.0):
+                tally = collections.Counter[str]()
+                for seed, (text, clip) in enumerate(clips[kind]):
+                    logs = model.log_probabilities(mix(clip[: 16_000 * 10], ratio, seed))
+                    heard = greedy(logs)
+                    tally["exact"] += heard == text
+                    tally["words"] += len(text.split())
+                    tally["errors"] += errors(text.split(), heard.split())
+                    if kind == "reading":
+                        tally["good"] += numbers(heard) == numbers(text)
+                        tally["wrong"] += numbers(heard) != numbers(text) and bool(numbers(heard))
+                    elif kind in ("command", "step"):
+                        got = best_control(logs, margin, CONTROLS if kind == "command" else steps)
+                        tally["good"] += got == text
+                        tally["wrong"] += got not in (text, None)
+                good = "-" if kind == "paraphrase" else str(tally["good"])
+                wrong = "-" if kind == "paraphrase" else str(tally["wrong"])
+                out.append(f"| {title} | {kind} | {label(ratio)} | {len(clips[kind])} | {tally['exact']} | {good} | {wrong} | {100 * tally['errors'] / tally['words']:.0f} % |")
+
+
+def separation(speech: Path, renders: Path, out: list[str]) -> None:
+    """Proof that no voice, speaker or noise recording is on both sides."""
+    summary = json.loads((renders / "summary.json").read_text())
+    train = set(summary["train_voices"])
+    tested = {part for r in summary["test"] for part in ("kokoro:" + p for p in re.split(r"[+/]", r["voice"].removeprefix("kokoro:")))}
+    tested |= {r["voice"] for r in summary["smalltest"]}
+    speakers = {"sc-" + p.name.split("_")[0] for p in (speech / "words").glob("*/*.wav")}
+    speakers |= {f"fsdd-{n}" for n in ("george", "nicolas", "theo")}
+    sources = [{(r["source"]) for r in csv.DictReader((speech / "noise" / k / "manifest.tsv").open(), delimiter="\t")} for k in ("train", "test")]
+    files = [{p.name for p in (speech / "noise" / k).glob("*.flac")} for k in ("train", "test")]
+    out += ["", "## Nothing on both sides", "",
+            f"- {len(train)} training voices and speakers, {len(tested)} test voices: {len(train & tested)} in both.",
+            f"- {len(speakers)} speakers of the test words and digits: {len(speakers & train)} of them in training.",
+            f"- {len(files[0])} training and {len(files[1])} test noises: {len(files[0] & files[1])} file names, {len(sources[0] & sources[1])} source pages in both (a page may hold several recordings).",
+            f"- hours of training speech: {json.dumps({k: round(v, 1) for k, v in summary['train_hours'].items()})}."]
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--model", type=Path, required=True)
+    parser.add_argument("--speech", type=Path, required=True)
+    parser.add_argument("--renders", type=Path, required=True)
+    parser.add_argument("--margin", type=float, default=6.0)
+    parser.add_argument("--out", type=Path, required=True)
+    args = parser.parse_args()
+    model = Recogniser(args.model, threads=1)
+    out = ["# Figures of the recogniser", "", f"Model: `{args.model.name}`. Written by `evaluate.py`; counts, not estimates.", ""]
+    mix = NoiseMixer(args.speech / "noise" / "test")
+    for seconds in (1, 2, 4):
+        clip = np.random.default_rng(0).standard_normal(seconds * 16_000).astype(np.float32) * 0.1
+        model.text(clip)
+        begin = time.perf_counter()
+        for _ in range(10):
+            model.text(clip)
+        out.append(f"- {seconds} s of sound: {(time.perf_counter() - begin) * 100:.0f} ms on one thread (the machine was shared)")
+    out.append("")
+    words_table(model, args.speech, mix, args.margin, out)
+    args.out.write_text("\n".join(out) + "\n")
+    digits_table(model, args.speech, mix, out)
+    args.out.write_text("\n".join(out) + "\n")
+    synthetic_table(model, args.renders, mix, args.margin, out)
+    separation(args.speech, args.renders, out)
+    args.out.write_text("\n".join(out) + "\n")
+
+
+if __name__ == "__main__":
+    main()
