@@ -19,7 +19,10 @@ class Noises:
         self.window = torch.hann_window(WINDOW, periodic=True, device=noise.device)
 
     def uniform(self, *shape: int, low: float = 0.0, high: float = 1.0) -> Tensor:
-        return torch.rand(shape, generator=self.generator, device=self.noise.device) * (high - low) + low
+        return (
+            torch.rand(shape, generator=self.generator, device=self.noise.device) * (high - low)
+            + low
+        )
 
     def normal(self, *shape: int) -> Tensor:
         return torch.randn(shape, generator=self.generator, device=self.noise.device)
@@ -37,8 +40,12 @@ class Noises:
         ratio = self.uniform(count, 1, low=-16.0, high=4.0)  # tail to direct sound, dB
         response = tail * 10 ** (ratio / 20)
         response[:, 0] += 1.0
-        measured = self.rooms[torch.randint(len(self.rooms), (count,), generator=self.generator,
-                                            device=self.noise.device), :length]
+        measured = self.rooms[
+            torch.randint(
+                len(self.rooms), (count,), generator=self.generator, device=self.noise.device
+            ),
+            :length,
+        ]
         keep = (self.uniform(count) < 0.15)[:, None]
         return torch.where(keep, measured, response)
 
@@ -56,13 +63,22 @@ class Noises:
         slope = self.uniform(count, 1, low=3, high=14)  # dB an octave
         octaves = (hertz[None] / corner).clamp(min=1.0).log2()
         db = db - octaves * slope * self.chance(count, 0.3)[:, None]
-        narrow = self.chance(count, 0.18)[:, None] & ((hertz[None] > self.uniform(count, 1, low=3300, high=4000)))
-        high_pass = self.chance(count, 0.15)[:, None] & (hertz[None] < self.uniform(count, 1, low=80, high=350))
+        narrow = self.chance(count, 0.18)[:, None] & (
+            hertz[None] > self.uniform(count, 1, low=3300, high=4000)
+        )
+        high_pass = self.chance(count, 0.15)[:, None] & (
+            hertz[None] < self.uniform(count, 1, low=80, high=350)
+        )
         db = torch.where(narrow | high_pass, db - 50, db)
         return 10 ** (db / 20)
 
     def noise_segments(self, count: int, samples: int) -> Tensor:
-        start = torch.randint(self.noise.numel() - samples, (count,), generator=self.generator, device=self.noise.device)
+        start = torch.randint(
+            self.noise.numel() - samples,
+            (count,),
+            generator=self.generator,
+            device=self.noise.device,
+        )
         index = start[:, None] + torch.arange(samples, device=self.noise.device)
         return self.noise[index].float() / 32768
 
@@ -93,14 +109,19 @@ class Noises:
         for _ in range(4):
             order = torch.randperm(batch, generator=self.generator, device=speech.device)
             shift = int(self.uniform(1).item() * samples)
-            babble = babble + signal[order].roll(shift, 1) * self.uniform(batch, 1, low=0.2, high=1.0)
+            babble = babble + signal[order].roll(shift, 1) * self.uniform(
+                batch, 1, low=0.2, high=1.0
+            )
         babble = babble / babble.square().mean(1, keepdim=True).sqrt().clamp(min=1e-5)
         pick = self.uniform(batch, 1)
         noise = torch.where(pick < 0.5, real, torch.where(pick < 0.78, steady, babble))
         mix = self.chance(batch, 0.2)[:, None]
         noise = torch.where(mix, 0.7 * noise + 0.7 * steady, noise)
-        snr = torch.where(self.chance(batch, 0.35)[:, None], self.uniform(batch, 1, low=-4, high=12),
-                          self.uniform(batch, 1, low=8, high=55))
+        snr = torch.where(
+            self.chance(batch, 0.35)[:, None],
+            self.uniform(batch, 1, low=-4, high=12),
+            self.uniform(batch, 1, low=8, high=55),
+        )
         snr = torch.where(pick >= 0.78, snr.clamp(min=4), snr)  # louder babble would be the speech
         snr = torch.where(self.chance(batch, 0.15)[:, None], 120.0, snr)  # as good as none
         noise = noise * 10 ** (-snr / 20)
@@ -109,12 +130,23 @@ class Noises:
         level = 10 ** (self.uniform(batch, 1, low=-38, high=0) / 20)
         out = mixed / peak * level
         clip = self.chance(batch, 0.06)[:, None]
-        out = torch.where(clip, (out * self.uniform(batch, 1, low=1.5, high=5) / level).clamp(-1, 1) * level, out)
+        out = torch.where(
+            clip, (out * self.uniform(batch, 1, low=1.5, high=5) / level).clamp(-1, 1) * level, out
+        )
         return (out * 32767).round() / 32768
 
     def log_mel(self, signal: Tensor) -> Tensor:
         """The same features as features.log_mel, for a batch (batch, samples)."""
-        spectrum = torch.stft(signal, WINDOW, HOP, WINDOW, self.window, center=True, pad_mode="reflect", return_complex=True)
+        spectrum = torch.stft(
+            signal,
+            WINDOW,
+            HOP,
+            WINDOW,
+            self.window,
+            center=True,
+            pad_mode="reflect",
+            return_complex=True,
+        )
         power = spectrum[..., : signal.shape[1] // HOP].abs().square()
         mel = (self.filters @ power).clamp(min=1e-10).log10()
         mel = torch.maximum(mel, mel.amax((1, 2), keepdim=True) - 8.0)

@@ -37,7 +37,10 @@ def main() -> None:
         for row in json.loads(path.read_text()):
             for part in row["voice"].removeprefix("kokoro:").replace("/", "+").split("+"):
                 voices[f"{kind}:{part}" if kind == "kokoro" else part] += 1
-        hours[kind] = hours.get(kind, 0.0) + int(np.load(path.with_suffix(".npz"))["length"].sum()) / 57_600_000
+        hours[kind] = (
+            hours.get(kind, 0.0)
+            + int(np.load(path.with_suffix(".npz"))["length"].sum()) / 57_600_000
+        )
     summary["train_voices"] = voices
     summary["train_hours"] = hours
     (args.out / "summary.json").write_text(json.dumps(summary))

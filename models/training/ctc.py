@@ -17,7 +17,9 @@ def encode(phrase: str) -> list[int]:
     """Classes of a phrase of a-z, apostrophe and space; ValueError names any other character."""
     unknown = sorted(set(phrase) - set(VOCABULARY))
     if unknown:
-        raise ValueError(f"the recogniser has no class for {unknown}: write numbers as words, in lower case")
+        raise ValueError(
+            f"the recogniser has no class for {unknown}: write numbers as words, in lower case"
+        )
     return [VOCABULARY.index(character) + 1 for character in phrase]
 
 
@@ -43,7 +45,9 @@ def score_phrases(log_probs: NDArray[np.float32], phrases: Sequence[str]) -> lis
     An empty phrase scores silence. A phrase too long for the frames scores -1e30.
     """
     if log_probs.ndim != 2 or log_probs.shape[1] != len(VOCABULARY) + 1:
-        raise ValueError(f"expected (frames, {len(VOCABULARY) + 1}) log-probabilities, got {log_probs.shape}")
+        raise ValueError(
+            f"expected (frames, {len(VOCABULARY) + 1}) log-probabilities, got {log_probs.shape}"
+        )
     if not phrases:
         return []
     labels = [encode(phrase) for phrase in phrases]
@@ -71,38 +75,59 @@ def score_phrases(log_probs: NDArray[np.float32], phrases: Sequence[str]) -> lis
     return scores
 
 
+def _add(beams: dict[str, tuple[float, float]], text: str, blank: float, letter: float) -> None:
+    """Add likelihoods of a text that ends in a blank or in a letter."""
+    old = beams.get(text, (_IMPOSSIBLE, _IMPOSSIBLE))
+    beams[text] = (float(np.logaddexp(old[0], blank)), float(np.logaddexp(old[1], letter)))
+
+
 def beam_search(
-    log_probs: NDArray[np.float32], width: int = 24, allowed: Sequence[str] | None = None
+    log_probs: NDArray[np.float32],
+    width: int = 24,
+    allowed: Sequence[str] | None = None,
+    lexicon: Sequence[str] | None = None,
 ) -> list[tuple[str, float]]:
     """Best texts by prefix beam search with log-likelihoods, best first.
 
-    With `allowed`, only prefixes of those phrases are followed and only whole phrases returned.
+    With `allowed`, only prefixes of those phrases are followed and only whole phrases returned. With
+    `lexicon`, texts are any sequence of those words, which repairs letters lost at the edge of a
+    word; compare the score with `greedy_score`, for a lexicon takes foreign words by force.
     """
     prefixes: set[str] | None = None
     whole: set[str] = set()
-    if allowed is not None:
-        whole = set(allowed)
+    if allowed is not None or lexicon is not None:
+        whole = set(allowed if allowed is not None else lexicon or ())
         prefixes = {phrase[:n] for phrase in whole for n in range(len(phrase) + 1)}
+    spaced = lexicon is not None and allowed is None
+    least = -9.0 if prefixes is None else -16.0  # a forced letter may be very unlikely
+
+    def follows(text: str, letter: str) -> bool:
+        if prefixes is None:
+            return True
+        if not spaced:
+            return text + letter in prefixes
+        word = text.rsplit(" ", 1)[-1]
+        return word in whole if letter == " " else word + letter in prefixes
+
     beams: dict[str, tuple[float, float]] = {"": (0.0, _IMPOSSIBLE)}  # ends in blank, in a letter
     for frame in log_probs.astype(np.float64):
-        likely = [k for k in np.flatnonzero(frame > -9.0).tolist() if k]
+        likely = [k for k in np.flatnonzero(frame > least).tolist() if k]
         grown: dict[str, tuple[float, float]] = {}
-
-        def add(text: str, blank: float, letter: float) -> None:
-            old = grown.get(text, (_IMPOSSIBLE, _IMPOSSIBLE))
-            grown[text] = (float(np.logaddexp(old[0], blank)), float(np.logaddexp(old[1], letter)))
-
         for text, (blank, letter) in beams.items():
             total = np.logaddexp(blank, letter)
             last = VOCABULARY.index(text[-1]) + 1 if text else 0
-            add(text, total + frame[0], letter + frame[last] if last else _IMPOSSIBLE)
+            _add(grown, text, total + frame[0], letter + frame[last] if last else _IMPOSSIBLE)
             for k in likely:
-                longer = text + VOCABULARY[k - 1]
-                if prefixes is None or longer in prefixes:
-                    add(longer, _IMPOSSIBLE, (blank if k == last else total) + frame[k])
+                if follows(text, VOCABULARY[k - 1]):
+                    _add(
+                        grown,
+                        text + VOCABULARY[k - 1],
+                        _IMPOSSIBLE,
+                        (blank if k == last else total) + frame[k],
+                    )
         ranked = sorted(grown.items(), key=lambda item: -np.logaddexp(*item[1]))
         beams = dict(ranked[:width])
     found = [(text, float(np.logaddexp(*ends))) for text, ends in beams.items()]
-    if allowed is not None:
-        found = [(text, score) for text, score in found if text in whole]
+    if prefixes is not None:
+        found = [(t, s) for t, s in found if (t.rsplit(" ", 1)[-1] if spaced else t) in whole]
     return sorted(found, key=lambda item: -item[1])

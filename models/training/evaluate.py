@@ -25,9 +25,12 @@ from recogniser import Recogniser
 
 Clip = NDArray[np.float32]
 WORDS = ("yes", "no", "stop", "go", "on", "off")
+LEXICON = phrases.lexicon()
 CONTROLS = sorted({phrases.clean(c) for c in phrases.CONTROLS})
-NUMBER = set("zero oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
-             "seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand point half double over".split())
+NUMBER = set(
+    "zero oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
+    "seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand point half double over".split()
+)
 
 
 def load(path: Path) -> Clip:
@@ -70,7 +73,9 @@ def numbers(text: str) -> list[str]:
     return ["zero" if w == "oh" else w for w in text.split() if w in NUMBER]
 
 
-def best_control(logs: NDArray[np.float32], margin: float, options: list[str] = CONTROLS) -> str | None:
+def best_control(
+    logs: NDArray[np.float32], margin: float, options: list[str] = CONTROLS
+) -> str | None:
     """The best-fitting control phrase, or None for silence or where the free text fits better by more than `margin`."""
     if not greedy(logs):
         return None  # silence: short phrases fit it nearly as well as nothing does
@@ -79,11 +84,18 @@ def best_control(logs: NDArray[np.float32], margin: float, options: list[str] = 
     return options[best] if scores[best] > greedy_score(logs) - margin else None
 
 
-def words_table(model: Recogniser, speech: Path, mix: NoiseMixer, margin: float, out: list[str]) -> None:
-    out += ["## Single words, real people (Speech Commands test files)", "",
-            "Free = the open greedy text is exactly the word. Wrong = it is another of the six words or another control phrase.",
-            f"Scored = best of {len(CONTROLS)} control phrases within {margin:g} of the free text.", "",
-            "| word | noise | clips | free right | free wrong | scored right | scored wrong |", "|---|---|---|---|---|---|---|"]
+def words_table(
+    model: Recogniser, speech: Path, mix: NoiseMixer, margin: float, out: list[str]
+) -> None:
+    out += [
+        "## Single words, real people (Speech Commands test files)",
+        "",
+        "Free = the open greedy text is exactly the word. Wrong = it is another of the six words or another control phrase.",
+        f"Scored = best of {len(CONTROLS)} control phrases within {margin:g} of the free text.",
+        "",
+        "| word | noise | clips | free right | free wrong | scored right | scored wrong |",
+        "|---|---|---|---|---|---|---|",
+    ]
     for ratio in (None, 10.0, 5.0, 0.0):
         for word in WORDS:
             tally = collections.Counter[str]()
@@ -95,8 +107,14 @@ def words_table(model: Recogniser, speech: Path, mix: NoiseMixer, margin: float,
                 tally["free_wrong"] += free != word and free in CONTROLS
                 tally["scored"] += scored == word
                 tally["scored_wrong"] += scored not in (word, None)
-            out.append(f"| {word} | {label(ratio)} | {len(files)} | {tally['free']} | {tally['free_wrong']} | {tally['scored']} | {tally['scored_wrong']} |")
-    out += ["", "| must not be taken | clips | free is one of the six | free is any control phrase | scored: one of the six | scored: any control phrase | taken for |", "|---|---|---|---|---|---|---|"]
+            out.append(
+                f"| {word} | {label(ratio)} | {len(files)} | {tally['free']} | {tally['free_wrong']} | {tally['scored']} | {tally['scored_wrong']} |"
+            )
+    out += [
+        "",
+        "| must not be taken | clips | free is one of the six | free is any control phrase | scored: one of the six | scored: any control phrase | taken for |",
+        "|---|---|---|---|---|---|---|",
+    ]
     for folder in ("unknown", "silence"):
         files = sorted((speech / "words" / folder).glob("*.wav"))
         six, any_one, scored_six, scored_any = 0, 0, 0, 0
@@ -111,7 +129,9 @@ def words_table(model: Recogniser, speech: Path, mix: NoiseMixer, margin: float,
             if free in CONTROLS:
                 taken[free] += 1
         listed = ", ".join(f"{k} {v}" for k, v in taken.most_common(12))
-        out.append(f"| {folder} | {len(files)} | {six} | {any_one} | {scored_six} | {scored_any} | {listed} |")
+        out.append(
+            f"| {folder} | {len(files)} | {six} | {any_one} | {scored_six} | {scored_any} | {listed} |"
+        )
 
 
 def label(ratio: float | None) -> str:
@@ -121,36 +141,66 @@ def label(ratio: float | None) -> str:
 def digits_table(model: Recogniser, speech: Path, mix: NoiseMixer, out: list[str]) -> None:
     names = "zero one two three four five six seven eight nine".split()
     rng = np.random.default_rng(5)
-    out += ["", "## Four digits in a row, real people (FSDD, three speakers, none in training)", "",
-            "Gaps of 60 to 200 ms. Restricted = beam search over all strings of four digits.", "",
-            "| noise | strings | free exact | restricted exact | restricted wrong |", "|---|---|---|---|---|"]
+    out += [
+        "",
+        "## Four digits in a row, real people (FSDD, three speakers, none in training)",
+        "",
+        "Gaps of 60 to 200 ms. Restricted = beam search over all strings of four digits.",
+        "",
+        "| noise | strings | free exact | number words exact | restricted exact | restricted wrong |",
+        "|---|---|---|---|---|---|",
+    ]
     allowed = [" ".join(names[int(d)] for d in f"{n:04d}") for n in range(10_000)]
-    plans = [(speaker, rng.integers(10, size=4), rng.integers(10, size=4), rng.uniform(0.06, 0.2, 4))
-             for speaker in ("george", "nicolas", "theo") for _ in range(34)]
+    plans = [
+        (speaker, rng.integers(10, size=4), rng.integers(10, size=4), rng.uniform(0.06, 0.2, 4))
+        for speaker in ("george", "nicolas", "theo")
+        for _ in range(34)
+    ]
     for ratio in (None, 10.0, 5.0):
-        free_right = restricted = wrong = 0
+        free_right = worded = restricted = wrong = 0
         for seed, (speaker, digits, takes, gaps) in enumerate(plans):
             parts = []
             for d, take, gap in zip(digits, takes, gaps, strict=True):
-                parts += [load(speech / "digits" / f"{d}_{speaker}_{take}.wav"), np.zeros(int(gap * 16_000), np.float32)]
+                parts += [
+                    load(speech / "digits" / f"{d}_{speaker}_{take}.wav"),
+                    np.zeros(int(gap * 16_000), np.float32),
+                ]
             said = " ".join(names[d] for d in digits)
             logs = model.log_probabilities(mix(np.concatenate(parts), ratio, seed))
             free_right += greedy(logs).replace("oh", "zero") == said
-            found = beam_search(logs, 16, allowed) if ratio is None or ratio >= 5 else []
+            spoken = beam_search(logs, 16, lexicon=sorted(NUMBER))
+            worded += bool(spoken) and spoken[0][0].replace("oh", "zero") == said
+            found = beam_search(logs, 16, allowed)
             restricted += bool(found) and found[0][0] == said
             wrong += bool(found) and found[0][0] != said
-        out.append(f"| {label(ratio)} | {len(plans)} | {free_right} | {restricted} | {wrong} |")
+        out.append(
+            f"| {label(ratio)} | {len(plans)} | {free_right} | {worded} | {restricted} | {wrong} |"
+        )
 
 
-def synthetic_table(model: Recogniser, renders: Path, mix: NoiseMixer, margin: float, out: list[str]) -> None:
+def synthetic_table(
+    model: Recogniser, renders: Path, mix: NoiseMixer, margin: float, out: list[str]
+) -> None:
     summary = json.loads((renders / "summary.json").read_text())
-    out += ["", "## Synthetic voices never heard in training", "",
-            "Exact = the free text is letter for letter the sentence. Commands scored: as above. Readings: the same number words "
-            "in the same order, or others (dangerous). Phrases and paraphrases: word error rate of the free text; "
-            "scored = the best of all test phrases of the table within the margin.", "",
-            "| voices | kind | noise | clips | exact | scored or number right | wrong | words wrong |", "|---|---|---|---|---|---|---|---|"]
+    out += [
+        "",
+        "## Synthetic voices never heard in training",
+        "",
+        "Exact = the free text is letter for letter the sentence. Commands scored: as above. Readings: the same number words "
+        "in the same order, or others (dangerous). Phrases and paraphrases: word error rate of the free text; "
+        "scored = the best of all test phrases of the table within the margin. Lexicon: beam search over sequences "
+        f"of the {len(LEXICON)} words of `phrases.lexicon()`; readings are judged by that text.",
+        "",
+        "| voices | kind | noise | clips | exact | exact, lexicon | scored or number right | wrong | words wrong | words wrong, lexicon |",
+        "|---|---|---|---|---|---|---|---|---|---|",
+    ]
     for name, title in (("test", "Kokoro"), ("smalltest", "espeak-ng, flite slt")):
-        audio = np.concatenate([soundfile.read(p, dtype="float32")[0] for p in sorted(renders.glob(f"{name}[0-9].flac"))])
+        audio = np.concatenate(
+            [
+                soundfile.read(p, dtype="float32")[0]
+                for p in sorted(renders.glob(f"{name}[0-9].flac"))
+            ]
+        )
         clips: dict[str, list[tuple[str, Clip]]] = collections.defaultdict(list)
         offset = 0
         for row in summary[name]:
@@ -166,33 +216,56 @@ def synthetic_table(model: Recogniser, renders: Path, mix: NoiseMixer, margin: f
                     tally["exact"] += heard == text
                     tally["words"] += len(text.split())
                     tally["errors"] += errors(text.split(), heard.split())
+                    found = beam_search(logs, 12, lexicon=LEXICON)
+                    repaired = found[0][0] if found and heard else ""
+                    tally["lexicon"] += repaired == text
+                    tally["lexicon_errors"] += errors(text.split(), repaired.split())
                     if kind == "reading":
-                        tally["good"] += numbers(heard) == numbers(text)
-                        tally["wrong"] += numbers(heard) != numbers(text) and bool(numbers(heard))
+                        tally["good"] += numbers(repaired) == numbers(text)
+                        tally["wrong"] += numbers(repaired) != numbers(text) and bool(
+                            numbers(repaired)
+                        )
                     elif kind in ("command", "step"):
                         got = best_control(logs, margin, CONTROLS if kind == "command" else steps)
                         tally["good"] += got == text
                         tally["wrong"] += got not in (text, None)
                 good = "-" if kind == "paraphrase" else str(tally["good"])
                 wrong = "-" if kind == "paraphrase" else str(tally["wrong"])
-                out.append(f"| {title} | {kind} | {label(ratio)} | {len(clips[kind])} | {tally['exact']} | {good} | {wrong} | {100 * tally['errors'] / tally['words']:.0f} % |")
+                out.append(
+                    f"| {title} | {kind} | {label(ratio)} | {len(clips[kind])} | {tally['exact']} | {tally['lexicon']} | {good} | {wrong} "
+                    f"| {100 * tally['errors'] / tally['words']:.0f} % | {100 * tally['lexicon_errors'] / tally['words']:.0f} % |"
+                )
 
 
 def separation(speech: Path, renders: Path, out: list[str]) -> None:
     """Proof that no voice, speaker or noise recording is on both sides."""
     summary = json.loads((renders / "summary.json").read_text())
     train = set(summary["train_voices"])
-    tested = {part for r in summary["test"] for part in ("kokoro:" + p for p in re.split(r"[+/]", r["voice"].removeprefix("kokoro:")))}
+    tested = {
+        part
+        for r in summary["test"]
+        for part in ("kokoro:" + p for p in re.split(r"[+/]", r["voice"].removeprefix("kokoro:")))
+    }
     tested |= {r["voice"] for r in summary["smalltest"]}
     speakers = {"sc-" + p.name.split("_")[0] for p in (speech / "words").glob("*/*.wav")}
     speakers |= {f"fsdd-{n}" for n in ("george", "nicolas", "theo")}
-    sources = [{(r["source"]) for r in csv.DictReader((speech / "noise" / k / "manifest.tsv").open(), delimiter="\t")} for k in ("train", "test")]
+    sources = [
+        {
+            (r["source"])
+            for r in csv.DictReader((speech / "noise" / k / "manifest.tsv").open(), delimiter="\t")
+        }
+        for k in ("train", "test")
+    ]
     files = [{p.name for p in (speech / "noise" / k).glob("*.flac")} for k in ("train", "test")]
-    out += ["", "## Nothing on both sides", "",
-            f"- {len(train)} training voices and speakers, {len(tested)} test voices: {len(train & tested)} in both.",
-            f"- {len(speakers)} speakers of the test words and digits: {len(speakers & train)} of them in training.",
-            f"- {len(files[0])} training and {len(files[1])} test noises: {len(files[0] & files[1])} file names, {len(sources[0] & sources[1])} source pages in both (a page may hold several recordings).",
-            f"- hours of training speech: {json.dumps({k: round(v, 1) for k, v in summary['train_hours'].items()})}."]
+    out += [
+        "",
+        "## Nothing on both sides",
+        "",
+        f"- {len(train)} training voices and speakers, {len(tested)} test voices: {len(train & tested)} in both.",
+        f"- {len(speakers)} speakers of the test words and digits: {len(speakers & train)} of them in training.",
+        f"- {len(files[0])} training and {len(files[1])} test noises: {len(files[0] & files[1])} file names, {len(sources[0] & sources[1])} source pages in both (a page may hold several recordings).",
+        f"- hours of training speech: {json.dumps({k: round(v, 1) for k, v in summary['train_hours'].items()})}.",
+    ]
 
 
 def main() -> None:
@@ -204,7 +277,12 @@ def main() -> None:
     parser.add_argument("--out", type=Path, required=True)
     args = parser.parse_args()
     model = Recogniser(args.model, threads=1)
-    out = ["# Figures of the recogniser", "", f"Model: `{args.model.name}`. Written by `evaluate.py`; counts, not estimates.", ""]
+    out = [
+        "# Figures of the recogniser",
+        "",
+        f"Model: `{args.model.name}`. Written by `evaluate.py`; counts, not estimates.",
+        "",
+    ]
     mix = NoiseMixer(args.speech / "noise" / "test")
     for seconds in (1, 2, 4):
         clip = np.random.default_rng(0).standard_normal(seconds * 16_000).astype(np.float32) * 0.1
@@ -212,7 +290,9 @@ def main() -> None:
         begin = time.perf_counter()
         for _ in range(10):
             model.text(clip)
-        out.append(f"- {seconds} s of sound: {(time.perf_counter() - begin) * 100:.0f} ms on one thread (the machine was shared)")
+        out.append(
+            f"- {seconds} s of sound: {(time.perf_counter() - begin) * 100:.0f} ms on one thread (the machine was shared)"
+        )
     out.append("")
     words_table(model, args.speech, mix, args.margin, out)
     args.out.write_text("\n".join(out) + "\n")

@@ -53,23 +53,42 @@ def main() -> None:
     model = Recogniser()
     model.load_encoder(args.encoder)
     saved = np.load(args.weights)
-    model.load_state_dict({k: torch.from_numpy(saved[k].astype(np.float32)) for k in saved.files}, strict=False)
+    model.load_state_dict(
+        {k: torch.from_numpy(saved[k].astype(np.float32)) for k in saved.files}, strict=False
+    )
     folded = Folded(model.eval()).eval()
     mel = torch.randn(1, 80, 240)
     with tempfile.TemporaryDirectory() as folder:
         whole = str(Path(folder) / "float.onnx")
-        torch.onnx.export(folded, (mel,), whole, input_names=["features"], output_names=["log_probabilities"],
-                          dynamic_axes={"features": {0: "batch", 2: "frames"}, "log_probabilities": {0: "batch", 1: "steps"}},
-                          opset_version=17, dynamo=False)
-        quantize_dynamic(whole, str(args.out), weight_type=QuantType.QInt8, per_channel=True,
-                         op_types_to_quantize=["MatMul", "Gemm"])
+        torch.onnx.export(
+            folded,
+            (mel,),
+            whole,
+            input_names=["features"],
+            output_names=["log_probabilities"],
+            dynamic_axes={
+                "features": {0: "batch", 2: "frames"},
+                "log_probabilities": {0: "batch", 1: "steps"},
+            },
+            opset_version=17,
+            dynamo=False,
+        )
+        quantize_dynamic(
+            whole,
+            str(args.out),
+            weight_type=QuantType.QInt8,
+            per_channel=True,
+            op_types_to_quantize=["MatMul", "Gemm"],
+        )
     session = onnxruntime.InferenceSession(str(args.out), providers=["CPUExecutionProvider"])
     for frames in (100, 240, 801):
         mel = torch.randn(1, 80, frames)
         got = session.run(None, {"features": mel.numpy()})[0]
         with torch.no_grad():
             want = model(mel).numpy()
-        print(frames, got.shape, "same best class:", float((got.argmax(-1) == want.argmax(-1)).mean()))
+        print(
+            frames, got.shape, "same best class:", float((got.argmax(-1) == want.argmax(-1)).mean())
+        )
     data = args.out.read_bytes()
     print(args.out, len(data), "bytes, sha256", hashlib.sha256(data).hexdigest())
 

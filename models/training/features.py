@@ -1,7 +1,7 @@
 """Log-mel features of the recogniser: 80 bands, 25 ms windows every 10 ms, 16 kHz, numpy only.
 
-The same front end as OpenAI Whisper's (Slaney mel scale, log10, floor 8 decades below... see
-`log_mel`), because the encoder started from Whisper tiny's weights.
+The same front end as OpenAI Whisper's (Radford et al. 2022; Slaney's mel scale as in librosa),
+because the encoder started from Whisper tiny's weights.
 """
 
 from __future__ import annotations
@@ -35,7 +35,10 @@ def mel_filters() -> NDArray[np.float32]:
     rising = -slopes[:-2] / widths[:-1, None]
     falling = slopes[2:] / widths[1:, None]
     triangles = np.maximum(0.0, np.minimum(rising, falling))
-    return (triangles * (2.0 / (edges[2:] - edges[:-2]))[:, None]).astype(np.float32)
+    filters: NDArray[np.float32] = (triangles * (2.0 / (edges[2:] - edges[:-2]))[:, None]).astype(
+        np.float32
+    )
+    return filters
 
 
 def log_mel(samples: NDArray[np.float32]) -> NDArray[np.float32]:
@@ -45,7 +48,9 @@ def log_mel(samples: NDArray[np.float32]) -> NDArray[np.float32]:
     is raised to that floor; the result is (log10 + 4) / 4. Raises ValueError under 201 samples.
     """
     if samples.ndim != 1 or len(samples) <= WINDOW // 2:
-        raise ValueError(f"need one channel of more than {WINDOW // 2} samples, got {samples.shape}")
+        raise ValueError(
+            f"need one channel of more than {WINDOW // 2} samples, got {samples.shape}"
+        )
     padded = np.pad(samples.astype(np.float32), WINDOW // 2, mode="reflect")
     frames = len(samples) // HOP
     view = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)[::HOP][:frames]
@@ -54,4 +59,5 @@ def log_mel(samples: NDArray[np.float32]) -> NDArray[np.float32]:
     mel = mel_filters() @ power.T.astype(np.float32)
     logarithm = np.log10(np.maximum(mel, 1e-10))
     logarithm = np.maximum(logarithm, logarithm.max() - 8.0)
-    return ((logarithm + 4.0) / 4.0).astype(np.float32)
+    features: NDArray[np.float32] = ((logarithm + 4.0) / 4.0).astype(np.float32)
+    return features

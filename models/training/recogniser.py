@@ -29,7 +29,9 @@ class Recogniser:
     def __init__(self, path: Path, threads: int = 1) -> None:
         options = onnxruntime.SessionOptions()
         options.intra_op_num_threads = threads
-        self._session = onnxruntime.InferenceSession(str(path), options, providers=["CPUExecutionProvider"])
+        self._session = onnxruntime.InferenceSession(
+            str(path), options, providers=["CPUExecutionProvider"]
+        )
 
     def log_probabilities(self, samples: NDArray[np.float32]) -> NDArray[np.float32]:
         """Natural-log probabilities (frames of 20 ms, 29 classes) of mono 16 kHz samples in -1..1.
@@ -37,7 +39,9 @@ class Recogniser:
         Raises ValueError for more than LONGEST_SECONDS or for anything but one channel.
         """
         if samples.ndim != 1 or len(samples) > LONGEST_SECONDS * SAMPLE_RATE:
-            raise ValueError(f"need one channel of at most {LONGEST_SECONDS} s at {SAMPLE_RATE} Hz, got {samples.shape}")
+            raise ValueError(
+                f"need one channel of at most {LONGEST_SECONDS} s at {SAMPLE_RATE} Hz, got {samples.shape}"
+            )
         features = log_mel(framed(samples))
         result: NDArray[np.float32] = self._session.run(None, {"features": features[None]})[0][0]
         return result

@@ -21,22 +21,88 @@ from pathlib import Path
 import numpy as np
 from scipy.signal import resample_poly
 
-from render_voices import Shard, trim
 import phrases
+from render_voices import Shard, trim
 
-TRAIN_VARIANTS = ("f1", "f2", "f3", "f5", "m1", "m2", "m3", "m4", "m5", "m7", "m8", "klatt", "klatt2", "klatt3",
-                  "Annie", "Andy", "Alicia", "Denis", "Diogo", "Gene", "Henrique", "Hugo", "Jacky", "Lee",
-                  "Mike", "Storm", "adam", "anika", "belinda", "benjamin", "boris", "caleb", "david",
-                  "edward", "steph", "grandma", "grandpa", "iven", "john", "kaukovalta", "linda", "marcelo", "max", "michel",
-                  "miguel", "norbert", "pablo", "paul", "quincy", "rob", "robert", "sandro", "steph3", "travis", "victor", "zac")
+TRAIN_VARIANTS = (
+    "f1",
+    "f2",
+    "f3",
+    "f5",
+    "m1",
+    "m2",
+    "m3",
+    "m4",
+    "m5",
+    "m7",
+    "m8",
+    "klatt",
+    "klatt2",
+    "klatt3",
+    "Annie",
+    "Andy",
+    "Alicia",
+    "Denis",
+    "Diogo",
+    "Gene",
+    "Henrique",
+    "Hugo",
+    "Jacky",
+    "Lee",
+    "Mike",
+    "Storm",
+    "adam",
+    "anika",
+    "belinda",
+    "benjamin",
+    "boris",
+    "caleb",
+    "david",
+    "edward",
+    "steph",
+    "grandma",
+    "grandpa",
+    "iven",
+    "john",
+    "kaukovalta",
+    "linda",
+    "marcelo",
+    "max",
+    "michel",
+    "miguel",
+    "norbert",
+    "pablo",
+    "paul",
+    "quincy",
+    "rob",
+    "robert",
+    "sandro",
+    "steph3",
+    "travis",
+    "victor",
+    "zac",
+)
 TEST_VARIANTS = ("f4", "m6", "klatt4")
-LANGUAGES = ("en-us", "en-us", "en-us", "en", "en-gb-x-rp", "en-gb-scotland", "en-us-nyc", "en-gb-x-gbclan", "en-029")
+LANGUAGES = (
+    "en-us",
+    "en-us",
+    "en-us",
+    "en",
+    "en-gb-x-rp",
+    "en-gb-scotland",
+    "en-us-nyc",
+    "en-gb-x-gbclan",
+    "en-029",
+)
 TRAIN_FLITE, TEST_FLITE = ("kal16", "rms", "awb", "kal"), ("slt",)
 
 
 def environment(root: Path) -> dict[str, str]:
-    return {**os.environ, "LD_LIBRARY_PATH": f"{root}/usr/lib/x86_64-linux-gnu",
-            "ESPEAK_DATA_PATH": f"{root}/usr/lib/x86_64-linux-gnu/espeak-ng-data"}
+    return {
+        **os.environ,
+        "LD_LIBRARY_PATH": f"{root}/usr/lib/x86_64-linux-gnu",
+        "ESPEAK_DATA_PATH": f"{root}/usr/lib/x86_64-linux-gnu/espeak-ng-data",
+    }
 
 
 def read_wave(data: bytes) -> np.ndarray:
@@ -56,14 +122,36 @@ def say(text: str, rng: random.Random, root: Path, test: bool, out: Path) -> tup
         language = rng.choice(LANGUAGES)
         variant = rng.choice(TEST_VARIANTS if test else TRAIN_VARIANTS)
         voice = f"{language}+{variant}"
-        command = [f"{root}/usr/bin/espeak-ng", "-v", voice, "-s", str(rng.randint(110, 230)),
-                   "-p", str(rng.randint(15, 85)), "-g", str(rng.choice((0, 0, 1, 2))), "-w", str(out), spoken]
+        command = [
+            f"{root}/usr/bin/espeak-ng",
+            "-v",
+            voice,
+            "-s",
+            str(rng.randint(110, 230)),
+            "-p",
+            str(rng.randint(15, 85)),
+            "-g",
+            str(rng.choice((0, 0, 1, 2))),
+            "-w",
+            str(out),
+            spoken,
+        ]
         name = "espeak:" + variant
     else:
         voice = rng.choice(TEST_FLITE if test else TRAIN_FLITE)
-        command = [f"{root}/usr/bin/flite", "-voice", voice, "--setf", f"duration_stretch={rng.uniform(0.75, 1.35):.2f}",
-                   "--setf", f"int_f0_target_mean={rng.randint(85, 170) if voice != 'slt' else rng.randint(150, 210)}",
-                   "-t", spoken, "-o", str(out)]
+        command = [
+            f"{root}/usr/bin/flite",
+            "-voice",
+            voice,
+            "--setf",
+            f"duration_stretch={rng.uniform(0.75, 1.35):.2f}",
+            "--setf",
+            f"int_f0_target_mean={rng.randint(*((150, 210) if voice == 'slt' else (85, 170)))}",
+            "-t",
+            spoken,
+            "-o",
+            str(out),
+        ]
         name = "flite:" + voice
     subprocess.run(command, env=environment(root), capture_output=True, timeout=20, check=True)
     return read_wave(out.read_bytes()), name

@@ -20,8 +20,14 @@ from pathlib import Path
 import numpy as np
 
 
-def pick_style(rng: random.Random, styles: dict[str, np.ndarray], names: list[str], british: bool,
-               row: int, blend: bool) -> tuple[np.ndarray, str]:
+def pick_style(
+    rng: random.Random,
+    styles: dict[str, np.ndarray],
+    names: list[str],
+    british: bool,
+    row: int,
+    blend: bool,
+) -> tuple[np.ndarray, str]:
     """A style row (1, 256) and its description, from base voices `names` only."""
     english = [n for n in names if n[0] == ("b" if british else "a")]
     foreign = [n for n in names if n[0] not in "ab"]
@@ -37,7 +43,10 @@ def pick_style(rng: random.Random, styles: dict[str, np.ndarray], names: list[st
         weights /= weights.sum()
         if count == 2 and rng.random() < 0.25:
             weights = np.array([1.25, -0.25])
-        mixed = sum(w * styles[n][row].astype(np.float32) for w, n in zip(weights, [lead, *others], strict=True))
+        mixed = sum(
+            w * styles[n][row].astype(np.float32)
+            for w, n in zip(weights, [lead, *others], strict=True)
+        )
         return mixed, "+".join([lead, *others])
 
     timbre, first = mixture()
@@ -56,7 +65,7 @@ def trim(audio: np.ndarray, rate: int = 16_000) -> np.ndarray:
     loud = np.flatnonzero(level > max(level.max() * 0.02, 1e-4))
     if len(loud) == 0:
         return audio[:0]
-    return audio[max(0, loud[0] * frame - rate // 16): loud[-1] * frame + frame + rate // 16]
+    return audio[max(0, loud[0] * frame - rate // 16) : loud[-1] * frame + frame + rate // 16]
 
 
 class Shard:
@@ -106,7 +115,7 @@ def work(worker: int, workers: int, args: argparse.Namespace) -> None:
     with gzip.open(args.data / "texts.jsonl.gz", "rt") as f:
         rows = [json.loads(line) for line in f]
     test = [r for r in rows if r["part"] == "test"][worker::workers]
-    train = [r for r in rows if r["part"] == "train"][args.skip:][worker::workers]
+    train = [r for r in rows if r["part"] == "train"][args.skip :][worker::workers]
     if args.skip:
         test = []
     out_test = Shard(args.out, f"test-{worker:02d}", len(test) or 1)
@@ -120,8 +129,14 @@ def work(worker: int, workers: int, args: argparse.Namespace) -> None:
         is_test = row["part"] == "test"
         rng = random.Random(f"{row['text']}|{worker}|{len(row['ids'])}")
         ids = [*row["ids"], *rng.choice(([4], [4], [6], [5], [], []))]
-        style, voice = pick_style(rng, styles, test_voices if is_test else train_voices, row["gb"],
-                                  min(len(ids), 139), not is_test)
+        style, voice = pick_style(
+            rng,
+            styles,
+            test_voices if is_test else train_voices,
+            row["gb"],
+            min(len(ids), 139),
+            not is_test,
+        )
         speed = rng.uniform(0.85, 1.2) if is_test else rng.uniform(0.72, 1.4)
         pitch = 1.0 if is_test else rng.choice((1.0, rng.uniform(0.82, 1.25)))
         audio = graph.render(torch.tensor([[0, *ids, 0]]), torch.from_numpy(style), speed, pitch)
@@ -141,7 +156,9 @@ def main() -> None:
     parser.add_argument("--devices", nargs="+", default=["cuda:0"])
     parser.add_argument("--seconds", type=float, default=360)
     parser.add_argument("--limit", type=int, default=10**9)
-    parser.add_argument("--skip", type=int, default=0, help="training sentences to leave out (a later run)")
+    parser.add_argument(
+        "--skip", type=int, default=0, help="training sentences to leave out (a later run)"
+    )
     parser.add_argument("--shard", type=int, default=250)
     args = parser.parse_args()
     args.deadline = time.time() + args.seconds

@@ -32,7 +32,9 @@ class Store:
 
     def __init__(self, folder: Path, device: str, capacity_hours: float, seed: int) -> None:
         self.folder, self.device = folder, device
-        self.audio = torch.zeros(int(capacity_hours * 3600 * 16_000), dtype=torch.int16, device=device)
+        self.audio = torch.zeros(
+            int(capacity_hours * 3600 * 16_000), dtype=torch.int16, device=device
+        )
         self.used, self.seen = 0, set[str]()
         self.start: list[int] = []
         self.length: list[int] = []
@@ -52,10 +54,12 @@ class Store:
             audio, lengths = data["audio"], data["length"]
             if self.used + len(audio) > self.audio.numel():
                 return
-            self.audio[self.used: self.used + len(audio)] = torch.from_numpy(audio).to(self.device)
+            self.audio[self.used : self.used + len(audio)] = torch.from_numpy(audio).to(self.device)
             group = name.split("-")[0]
             if group == "real":
-                group = "real-words" if name.startswith(("real-words", "real-digits")) else "real-other"
+                group = (
+                    "real-words" if name.startswith(("real-words", "real-digits")) else "real-other"
+                )
             offset = self.used
             for row, length in zip(rows, lengths.tolist(), strict=True):
                 if length > 148_000:  # the network takes 12 s, and a clip may be slowed and padded
@@ -92,10 +96,15 @@ class Store:
         """Batches of like length, for ever; each is (clips of a row, ...)."""
         while True:
             rows = self.plan(3000)
-            # Noise rows are given a random place: at the short end they would pull its batches to two
-            # seconds, and the network would never see a short window.
-            rows.sort(key=lambda r: sum(self.length[c] for c in r) + self.random.randrange(8000) if r
-                      else self.random.randrange(48_000))
+            # Noise rows are given a random place: at the short end they would pull its batches to
+            # two seconds, and the network would never see a short window.
+            rows.sort(
+                key=lambda r: (
+                    sum(self.length[c] for c in r) + self.random.randrange(8000)
+                    if r
+                    else self.random.randrange(48_000)
+                )
+            )
             cut, chunk, longest = [], [], 0
             for row in rows:
                 need = sum(self.length[c] for c in row) + 12_000 * max(1, len(row))
@@ -109,7 +118,7 @@ class Store:
             yield from (c for c in cut if len(c) > 3 or len(cut) < 4)
 
     def take(self, rows: list[list[int]]) -> tuple[Tensor, list[list[int]], Tensor]:
-        """Clean audio (batch, samples), labels and which rows hold speech; rate changed by up to 14 %."""
+        """Clean audio (batch, samples), labels which rows hold speech; rate changed by up to 14 %."""
         r = self.random
         pieces: list[tuple[int, int, int, int, float]] = []
         labels, ends = [], []
@@ -120,7 +129,11 @@ class Store:
                 rate = 1.0 if r.random() < 0.35 else r.uniform(0.86, 1.14)
                 size = int(self.length[clip] / rate) - 2
                 pieces.append((b, place, size, self.start[clip], rate))
-                place += size + int(r.uniform(0.0, 0.35) * 16_000 if n + 1 < len(clips) else r.uniform(*PAUSE) * 16_000)
+                place += size + int(
+                    r.uniform(0.0, 0.35) * 16_000
+                    if n + 1 < len(clips)
+                    else r.uniform(*PAUSE) * 16_000
+                )
                 label += ([1] if label else []) + self.label[clip]
             labels.append(label)
             ends.append(place if clips else 4800)
@@ -129,7 +142,9 @@ class Store:
         single = {b for b, clips in enumerate(rows) if len(clips) == 1}
         first = [p for p in pieces if p[0] in single]
         if first:
-            row, place, size, start, rate = (torch.tensor(x, device=self.device) for x in zip(*first, strict=True))
+            row, place, size, start, rate = (
+                torch.tensor(x, device=self.device) for x in zip(*first, strict=True)
+            )
             offset = torch.arange(width, device=self.device)[None] - place[:, None]
             inside = (offset >= 0) & (offset < size[:, None])
             position = offset.clamp(min=0) * rate[:, None].float()
@@ -144,8 +159,13 @@ class Store:
             position = torch.arange(size, device=self.device) * rate
             whole = position.long()
             part = position - whole
-            value = self.audio[start + whole].float() * (1 - part) + self.audio[start + whole + 1].float() * part
-            out[b, place: place + size] += value / value.square().mean().sqrt().clamp(min=1.0) * 3000
+            value = (
+                self.audio[start + whole].float() * (1 - part)
+                + self.audio[start + whole + 1].float() * part
+            )
+            out[b, place : place + size] += (
+                value / value.square().mean().sqrt().clamp(min=1.0) * 3000
+            )
         return out / 32768, labels, torch.tensor([bool(c) for c in rows], device=self.device)
 
 
@@ -156,9 +176,9 @@ def load_noises(folder: Path, device: str, seed: int) -> Noises:
     data = np.load(folder / "noise-rir.npz")
     rooms, offset = [], 0
     for length in data["length"].tolist():
-        clip = torch.from_numpy(data["audio"][offset: offset + length].astype(np.float32))
+        clip = torch.from_numpy(data["audio"][offset : offset + length].astype(np.float32))
         offset += length
-        clip = clip[int(clip[:4000].abs().argmax()):][:8192]
+        clip = clip[int(clip[:4000].abs().argmax()) :][:8192]
         rooms.append(F.pad(clip / clip.abs().max(), (0, 8192 - len(clip))))
     return Noises(noise, torch.stack(rooms).to(device), generator)
 
@@ -169,27 +189,37 @@ def loss_of(model: Recogniser, mel: Tensor, labels: list[list[int]], bf16: bool)
     lengths = torch.tensor([len(x) for x in labels])
     targets = torch.tensor([c for x in labels for c in x], dtype=torch.long)
     frames = torch.full((len(labels),), logs.shape[1], dtype=torch.long)
-    losses = F.ctc_loss(logs.transpose(0, 1), targets.to(logs.device), frames.to(logs.device), lengths.to(logs.device),
-                        reduction="none", zero_infinity=True)
+    losses = F.ctc_loss(
+        logs.transpose(0, 1),
+        targets.to(logs.device),
+        frames.to(logs.device),
+        lengths.to(logs.device),
+        reduction="none",
+        zero_infinity=True,
+    )
     return (losses / (lengths.to(logs.device).float() + 4.0)).mean()
 
 
 def greedy(logs: Tensor) -> list[list[int]]:
     result = []
     for row in logs.argmax(-1).tolist():
-        result.append([c for c, before in zip(row, [0, *row[:-1]], strict=True) if c != 0 and c != before])
+        result.append(
+            [c for c, before in zip(row, [0, *row[:-1]], strict=True) if c != 0 and c != before]
+        )
     return result
 
 
 @torch.no_grad()
 def check(model: Recogniser, folder: Path, noises: Noises, limit: int = 300) -> dict[str, float]:
-    """Share of exact sentences on test voices so far rendered, by kind, clean (a quick look only)."""
+    """Share of exact sentences on test voices so far rendered, by kind, clean (a quick look)."""
     model.eval()
     hits: dict[str, list[int]] = {}
     for path in sorted(folder.glob("test-*.npz")):
         data, rows, offset = np.load(path), json.loads(path.with_suffix(".json").read_text()), 0
         for row, length in zip(rows, data["length"].tolist(), strict=True):
-            audio = torch.from_numpy(data["audio"][offset: offset + length].astype(np.float32) / 32768)
+            audio = torch.from_numpy(
+                data["audio"][offset : offset + length].astype(np.float32) / 32768
+            )
             offset += length
             if sum(map(len, hits.values())) >= limit:
                 break
@@ -201,8 +231,14 @@ def check(model: Recogniser, folder: Path, noises: Noises, limit: int = 300) -> 
 
 
 def save(model: Recogniser, path: Path) -> None:
-    np.savez(path, **{k: v.detach().cpu().numpy().astype(np.float16) for k, v in model.state_dict().items()
-                      if k != "positions"})
+    np.savez(
+        path,
+        **{
+            k: v.detach().cpu().numpy().astype(np.float16)
+            for k, v in model.state_dict().items()
+            if k != "positions"
+        },
+    )
 
 
 def main() -> None:
@@ -220,7 +256,9 @@ def main() -> None:
     parser.add_argument("--drop", type=float, default=0.0)
     parser.add_argument("--capacity", type=float, default=120)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--resume", type=Path, help="weights to go on from (the optimiser starts anew)")
+    parser.add_argument(
+        "--resume", type=Path, help="weights to go on from (the optimiser starts anew)"
+    )
     parser.add_argument("--max-steps", type=int, default=10**9)
     args = parser.parse_args()
     torch.manual_seed(args.seed)
@@ -235,7 +273,9 @@ def main() -> None:
     model.load_encoder(args.encoder)
     if args.resume:
         saved = np.load(args.resume)
-        model.load_state_dict({k: torch.from_numpy(saved[k].astype(np.float32)) for k in saved.files}, strict=False)
+        model.load_state_dict(
+            {k: torch.from_numpy(saved[k].astype(np.float32)) for k in saved.files}, strict=False
+        )
     model.to(args.device).train()
     average = copy.deepcopy(model)
     groups = parameter_groups(model, args.rate, args.decay, args.head_rate)
@@ -268,8 +308,12 @@ def main() -> None:
             store.refresh()
             last_look = now
         if step % 200 == 0 or now - last_check > 90:
-            line = {"step": step, "seconds": round(now - begin), "loss": round(torch.stack(recent).mean().item(), 4),
-                    "hours": {k: round(v, 2) for k, v in store.hours.items()}}
+            line = {
+                "step": step,
+                "seconds": round(now - begin),
+                "loss": round(torch.stack(recent).mean().item(), 4),
+                "hours": {k: round(v, 2) for k, v in store.hours.items()},
+            }
             recent = []
             if now - last_check > 90:
                 line["exact"] = check(average, args.shards, noises)

@@ -18,8 +18,15 @@ import torch.nn.functional as F
 from onnx import numpy_helper
 
 Tensor = torch.Tensor
-_DTYPE = {1: torch.float32, 6: torch.int32, 7: torch.int64, 9: torch.bool, 2: torch.float32,
-          3: torch.float32, 10: torch.float32}
+_DTYPE = {
+    1: torch.float32,
+    6: torch.int32,
+    7: torch.int64,
+    9: torch.bool,
+    2: torch.float32,
+    3: torch.float32,
+    10: torch.float32,
+}
 
 
 class VoiceGraph:
@@ -46,10 +53,18 @@ class VoiceGraph:
             for key, value in attributes.items():
                 if isinstance(value, onnx.TensorProto):
                     attributes[key] = torch.from_numpy(np.array(numpy_helper.to_array(value)))
-            dead = [n for n in set(node.input) if n and used[n] == index and n not in self.constants]
+            dead = [
+                n for n in set(node.input) if n and used[n] == index and n not in self.constants
+            ]
             self.plan.append(
-                (getattr(self, "op_" + node.op_type), (attributes, node.name),
-                 list(node.input), list(node.output), dead))
+                (
+                    getattr(self, "op_" + node.op_type),
+                    (attributes, node.name),
+                    list(node.input),
+                    list(node.output),
+                    dead,
+                )
+            )
         self.pitch_name = ""
         for node in model.graph.node:
             if "F0_proj" in node.name and node.op_type in ("Add", "Conv", "ConvInteger", "Mul"):
@@ -147,8 +162,8 @@ class VoiceGraph:
         low = None if low is None else low.item()
         high = None if high is None else high.item()
         durations = a.clamp(low, high)
-        # The graph clips one tensor, the frames of each phoneme. Whole lengths of 16 frames keep the
-        # number of shapes small, for which cuDNN would otherwise plan every convolution anew; the
+        # The graph clips one tensor, the frames of each phoneme. Whole lengths of 16 frames keep
+        # the number of shapes small, for which cuDNN would otherwise plan every convolution anew; the
         # added silence falls behind the last phoneme.
         extra = -int(durations.sum().item()) % 16
         durations[..., -1] += extra
@@ -185,7 +200,7 @@ class VoiceGraph:
 
     # --- shapes ------------------------------------------------------------------------------
     def op_Shape(self, i, a):
-        shape = list(a.shape)[i[0].get("start", 0): i[0].get("end", None)]
+        shape = list(a.shape)[i[0].get("start", 0) : i[0].get("end", None)]
         return torch.tensor(shape, dtype=torch.int64)
 
     def op_Unsqueeze(self, i, a, axes):
@@ -216,7 +231,7 @@ class VoiceGraph:
             index = index.to(a.device)
         index = torch.where(index < 0, index + a.shape[axis], index)
         out = a.index_select(axis, index.reshape(-1))
-        return out.reshape(*a.shape[:axis], *index.shape, *a.shape[axis + 1:])
+        return out.reshape(*a.shape[:axis], *index.shape, *a.shape[axis + 1 :])
 
     def op_Split(self, i, a, sizes=None):
         axis = i[0].get("axis", 0)
@@ -237,7 +252,9 @@ class VoiceGraph:
         for start, end, axis, step in zip(starts, ends, axes, steps, strict=True):
             size = a.shape[axis]
             if step < 0:
-                index = torch.arange(size, device=a.device)[slice(start, None if end < -size else end, 1)]
+                index = torch.arange(size, device=a.device)[
+                    slice(start, None if end < -size else end, 1)
+                ]
                 positions = list(range(size))[slice(start, None if end < -size else end, step)]
                 index = torch.tensor(positions, device=a.device)
                 a = a.index_select(axis, index)
@@ -247,8 +264,11 @@ class VoiceGraph:
         return a
 
     def op_Expand(self, i, a, shape):
-        return a * torch.ones(shape.tolist(), dtype=a.dtype, device=a.device) \
-            if a.dtype != torch.bool else a.expand(torch.broadcast_shapes(a.shape, shape.tolist()))
+        return (
+            a * torch.ones(shape.tolist(), dtype=a.dtype, device=a.device)
+            if a.dtype != torch.bool
+            else a.expand(torch.broadcast_shapes(a.shape, shape.tolist()))
+        )
 
     def op_ConstantOfShape(self, i, shape):
         value = i[0].get("value", torch.zeros(1))
@@ -339,8 +359,15 @@ class VoiceGraph:
         left, right = i[0].get("pads", [0, 0])
         if left != right:
             a, left = F.pad(a, [left, right]), 0
-        return F.conv1d(a, w, bias, stride=i[0].get("strides", [1])[0], padding=left,
-                        dilation=i[0].get("dilations", [1])[0], groups=i[0].get("group", 1))
+        return F.conv1d(
+            a,
+            w,
+            bias,
+            stride=i[0].get("strides", [1])[0],
+            padding=left,
+            dilation=i[0].get("dilations", [1])[0],
+            groups=i[0].get("group", 1),
+        )
 
     def op_ConvInteger(self, i, a, w, a_zero=None, w_zero=None):
         return self.convolve(i, a, self.weight(w, w_zero, i[1]))
@@ -351,9 +378,15 @@ class VoiceGraph:
     def op_ConvTranspose(self, i, a, w, bias=None):
         left, _ = i[0].get("pads", [0, 0])
         return F.conv_transpose1d(
-            a, w, bias, stride=i[0].get("strides", [1])[0], padding=left,
-            output_padding=i[0].get("output_padding", [0])[0], groups=i[0].get("group", 1),
-            dilation=i[0].get("dilations", [1])[0])
+            a,
+            w,
+            bias,
+            stride=i[0].get("strides", [1])[0],
+            padding=left,
+            output_padding=i[0].get("output_padding", [0])[0],
+            groups=i[0].get("group", 1),
+            dilation=i[0].get("dilations", [1])[0],
+        )
 
     def op_Resize(self, i, a, roi=None, scales=None, sizes=None):
         mode = i[0].get("mode", b"nearest").decode()
@@ -370,8 +403,16 @@ class VoiceGraph:
     def op_STFT(self, i, signal, step, window, length=None):
         signal = signal.squeeze(-1) if signal.dim() == 3 else signal
         size = window.numel()
-        out = torch.stft(signal, size, int(step), size, window=window, center=False,
-                         onesided=bool(i[0].get("onesided", 1)), return_complex=True)
+        out = torch.stft(
+            signal,
+            size,
+            int(step),
+            size,
+            window=window,
+            center=False,
+            onesided=bool(i[0].get("onesided", 1)),
+            return_complex=True,
+        )
         return torch.view_as_real(out.transpose(1, 2))
 
     def op_DynamicQuantizeLSTM(self, i, x, w, r, bias, lengths, h0, c0, p, ws, wz, rs, rz):
@@ -404,7 +445,7 @@ class VoiceGraph:
                     "weight_ih_l0": gates(dequantised(w, ws, wz, d)),
                     "weight_hh_l0": gates(dequantised(r, rs, rz, d)),
                     "bias_ih_l0": gates(b[: 4 * hidden].unsqueeze(1)).squeeze(1),
-                    "bias_hh_l0": gates(b[4 * hidden:].unsqueeze(1)).squeeze(1),
+                    "bias_hh_l0": gates(b[4 * hidden :].unsqueeze(1)).squeeze(1),
                 }
                 for name, value in parts.items():
                     getattr(lstm, name + suffix).data.copy_(value)
