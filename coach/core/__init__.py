@@ -1,0 +1,1 @@
+"""The types that travel between the layers: units, meanings, problems, errors."""

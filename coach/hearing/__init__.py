@@ -1,0 +1,1 @@
+"""From sample blocks to utterances, and what a recogniser is told and answers. Pure."""

@@ -1,0 +1,1 @@
+"""From words to meaning: numbers, commands, answers and steps. Pure; knows no procedure."""

@@ -1,0 +1,1 @@
+"""The running practice: its ports, the loop, and the replay of a journal."""

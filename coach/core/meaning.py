@@ -1,0 +1,113 @@
+"""What one utterance means, before anyone decides what to do about it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from coach.core.units import Quantity, Unit
+
+YES_NO = "yes-no"
+Expectation = Quantity | str
+"""What the coach has just asked for: a Quantity, or YES_NO."""
+
+
+class Kind(StrEnum):
+    """The main meaning of an utterance; where it carries several, the first of this order wins."""
+
+    READING = "reading"
+    ANSWER = "answer"
+    COMMAND = "command"
+    STEP = "step"
+    NONE = "none"
+
+
+class Command(StrEnum):
+    """What a learner can ask of the coach at any time."""
+
+    NEXT = "next"
+    BACK = "back"
+    REPEAT = "repeat"
+    WHY = "why"
+    HOW = "how"
+    LEFT = "left"
+    TIME = "time"
+    SKIP = "skip"
+    PAUSE = "pause"
+    RESUME = "resume"
+    RESTART = "restart"
+    UNDO = "undo"
+    HELP = "help"
+    STOP = "stop"
+    QUIET = "quiet"
+    SLOWER = "slower"
+    FASTER = "faster"
+    LOUDER = "louder"
+    SOFTER = "softer"
+    SHORTER = "shorter"
+    LONGER = "longer"
+
+
+class Part(StrEnum):
+    """Which part of a step was spoken of."""
+
+    DONE = "done"
+    CLOCK_START = "clock-start"
+    CLOCK_END = "clock-end"
+
+
+class Doubt(StrEnum):
+    """Why a number needs a yes before it stands, the weightiest last."""
+
+    HEDGED = "hedged"
+    SOUND_ALIKE = "sound-alike"
+    OUT_OF_RANGE = "out-of-range"
+
+
+@dataclass(frozen=True, slots=True)
+class StepMention:
+    """A step spoken of surely; `denied` when the learner says it was not done.
+
+    `choice` is the option of the setting that the step chooses, if one was named.
+    """
+
+    step: str
+    denied: bool = False
+    part: Part = Part.DONE
+    choice: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A number as said, in the unit said (or the awaited quantity's own, if none was).
+
+    `values` holds one number, or two for a blood pressure (systolic, diastolic). `alternatives`
+    are numbers that sound like it and would make sense too.
+    """
+
+    quantity: Quantity
+    values: tuple[float, ...]
+    unit: Unit
+    unit_said: bool = False
+    doubt: Doubt | None = None
+    alternatives: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """One utterance understood.
+
+    `text` is the best hypothesis in lower case without punctuation. `answer` is "yes" or "no".
+    `likely` are steps it may have been about, too weakly to act on, likeliest first.
+    `done_said` marks a general "done" that names no step. `confidence` is 0 to 1.
+    """
+
+    text: str
+    kind: Kind = Kind.NONE
+    command: Command | None = None
+    answer: str | None = None
+    steps: tuple[StepMention, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    likely: tuple[str, ...] = ()
+    done_said: bool = False
+    confidence: float = 0.0

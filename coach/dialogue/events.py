@@ -1,0 +1,107 @@
+"""What happened, in the past tense. Event classes are the journal's format: change them with care.
+
+Every event carries `at_s`, seconds since the session began, by the session's clock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from coach.core.meaning import Meaning
+
+
+@dataclass(frozen=True, slots=True)
+class SessionStarted:
+    """A session began with these choices; `complications` are the ids that will come, in order."""
+
+    at_s: float
+    skill: str
+    choices: Mapping[str, str] = field(default_factory=dict)
+    complications: tuple[str, ...] = ()
+    region: str = "us"
+    cylinder: str = "D"
+    factor_litres_per_psi: float = 0.16
+    reserve_psi: float = 200.0
+    highest_psi: float = 2200.0
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """An utterance was understood (perhaps as nothing)."""
+
+    at_s: float
+    meaning: Meaning
+
+
+@dataclass(frozen=True, slots=True)
+class SpeechStarted:
+    """The learner began to speak."""
+
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class SpeechEnded:
+    """The learner stopped speaking; what was said follows as Heard unless it was noise."""
+
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class LineEnded:
+    """The coach finished (or was cut off in) everything it had to say, and listens."""
+
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class TimerFired:
+    """A timer set by StartTimer ran out."""
+
+    at_s: float
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class KeyPressed:
+    """A key or pedal: "yes", "next" or "repeat"."""
+
+    at_s: float
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceReported:
+    """The microphone or loudspeaker went or came back; `message` is said."""
+
+    at_s: float
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class SessionResumed:
+    """The session was taken up again after it was broken off."""
+
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class InputEnded:
+    """No more input can come: the end of the typed lines, the recording or the script."""
+
+    at_s: float
+
+
+Event = (
+    SessionStarted
+    | Heard
+    | SpeechStarted
+    | SpeechEnded
+    | LineEnded
+    | TimerFired
+    | KeyPressed
+    | DeviceReported
+    | SessionResumed
+    | InputEnded
+)

@@ -1,0 +1,31 @@
+"""What a recogniser is told of the moment, and what it answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coach.core.meaning import Expectation
+
+
+@dataclass(frozen=True, slots=True)
+class Hint:
+    """What is likely to be said now: the awaited answer, and phrases of the open steps."""
+
+    expect: Expectation | None = None
+    phrases: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Hypothesis:
+    """What was heard: lower case, no punctuation, numbers in words; empty for silence or noise.
+
+    `confidence` is 0 to 1. `second` is the free second opinion that was asked for, or None.
+    `lasted_s` is the length of the speech, `signal_to_noise_db` its level
+    above what came before it.
+    """
+
+    text: str
+    confidence: float
+    second: str | None = None
+    lasted_s: float = 0.0
+    signal_to_noise_db: float | None = None

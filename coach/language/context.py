@@ -1,0 +1,60 @@
+"""What the language needs to know of the moment: the open steps' words and what was asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from coach.core.meaning import Expectation
+from coach.core.units import Quantity, Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """How something may be said.
+
+    `phrases` are whole ways to say it. A line of `keys` is enough when all its words occur, in any
+    order; a slash parts words of which one is enough ("flange lips/teeth"). `absent` are findings
+    whose absence confirms it ("leak": "no leaks" is good news, "there is a leak" is not).
+    """
+
+    phrases: tuple[str, ...] = ()
+    keys: tuple[str, ...] = ()
+    absent: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """Numbers that make sense for a quantity here, both ends included, in `unit`."""
+
+    low: float
+    high: float
+    unit: Unit
+
+
+@dataclass(frozen=True, slots=True)
+class StepWords:
+    """The words of one step: to say it is done, to start and end its clock, to name its choice."""
+
+    id: str
+    done: Words = Words()
+    clock_start: Words = Words()
+    clock_end: Words = Words()
+    choices: Mapping[str, Words] = field(default_factory=dict)
+    ranges: Mapping[Quantity, Range] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """The moment an utterance falls in.
+
+    `steps` are those that may be spoken of, the suggested one first. `expect` is what the
+    coach has just asked, or None. `expect_range` narrows the numbers that make sense for the
+    expected reading.
+    `highest_psi` is the highest cylinder pressure of the region (psi).
+    """
+
+    steps: tuple[StepWords, ...] = ()
+    expect: Expectation | None = None
+    expect_range: Range | None = None
+    highest_psi: float = 2400.0

@@ -1,0 +1,143 @@
+"""A skill, exactly as an instructor wrote it, and one with its settings chosen.
+
+Texts may hold `{setting}` (how the chosen option is said) and `{setting.fact}` (a named fact of the
+chosen option); `coach.procedure.resolve` fills them in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from coach.core.units import Quantity, Unit
+
+
+@dataclass(frozen=True, slots=True)
+class HeardAs:
+    """What a learner may say for something; see `coach.language.context.Words` for the meaning."""
+
+    phrases: tuple[str, ...] = ()
+    keys: tuple[str, ...] = ()
+    absent: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Prerequisite:
+    """A step that must come first, and why; `safety` when the other order could hurt someone."""
+
+    step: str
+    because: str
+    safety: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingSpec:
+    """A number the learner must say: `low` and `high` (both lawful) in `unit`.
+
+    `name` tells two readings of one step apart. `ask` is the coach's question. `outside`
+    is what the coach says of a number that was confirmed and lies outside.
+    """
+
+    name: str
+    quantity: Quantity
+    unit: Unit
+    low: float
+    high: float
+    ask: str
+    outside: str = ""
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ClockSpec:
+    """Seconds counted aloud from the words of `start` to the words of `end`, at most `limit_s`."""
+
+    limit_s: int
+    start: HeardAs
+    end: HeardAs
+    over: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing to do.
+
+    `name` is a short noun phrase ("the seal"), `say` one short spoken sentence. `aloud` is what an
+    evaluator must hear; such a step is not confirmed by a bare "done". `after` lists what must come
+    first; the rest is free. `chooses` names the setting the learner's words decide. `complication`
+    is set for a step that exists only once that complication has come.
+    """
+
+    id: str
+    name: str
+    say: str
+    why: str
+    how: str
+    heard_as: HeardAs
+    aloud: str = ""
+    after: tuple[Prerequisite, ...] = ()
+    readings: tuple[ReadingSpec, ...] = ()
+    clock: ClockSpec | None = None
+    chooses: str = ""
+    complication: str = ""
+    cautions: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One way a setting can stand: how it is said, how it is heard, and its facts."""
+
+    says: str
+    facts: Mapping[str, str | float] = field(default_factory=dict)
+    heard_as: HeardAs = HeardAs()
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Something on which programs or patients differ; `because` says why the default is so."""
+
+    name: str
+    asks: str
+    default: str
+    because: str
+    options: Mapping[str, Option]
+
+
+@dataclass(frozen=True, slots=True)
+class Complication:
+    """Something that may happen once step `after` is done: announced, then some steps open again.
+
+    `sets` changes settings (the mask is refused: the device becomes a cannula).
+    """
+
+    id: str
+    after: str
+    announce: str
+    reopens: tuple[str, ...] = ()
+    sets: Mapping[str, str] = field(default_factory=dict)
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Skill:
+    """A whole skill with its settings chosen: texts filled in, steps that do not apply left out."""
+
+    id: str
+    title: str
+    minutes: int
+    table: tuple[str, ...]
+    steps: tuple[Step, ...]
+    settings: Mapping[str, Setting] = field(default_factory=dict)
+    choices: Mapping[str, str] = field(default_factory=dict)
+    complications: tuple[Complication, ...] = ()
+    cautions: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+
+    def step(self, step_id: str) -> Step:
+        """The step of that id; KeyError if the skill has none."""
+        for step in self.steps:
+            if step.id == step_id:
+                return step
+        raise KeyError(step_id)

@@ -1,0 +1,122 @@
+"""What the session needs of the world; adapters are in `coach.edges`, fakes in `tests/fakes.py`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coach.dialogue.events import Event
+from coach.hearing.hypothesis import Hint, Hypothesis
+
+SAMPLE_RATE_HZ = 16_000
+"""Rate of every sample block inside the program; edges convert."""
+
+Samples = NDArray[np.float32]
+"""Mono samples in -1..1 at SAMPLE_RATE_HZ."""
+
+
+@dataclass(frozen=True, slots=True)
+class TextHeard:
+    """An utterance as words; `typed` ones are certain."""
+
+    hypothesis: Hypothesis
+    typed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SpeechBegan:
+    """Somebody began to speak."""
+
+
+@dataclass(frozen=True, slots=True)
+class SilencePassed:
+    """The learner said nothing for this long (a blank typed line, a scripted pause)."""
+
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class KeyHit:
+    """A key or pedal: "yes", "next" or "repeat"."""
+
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class EarReported:
+    """The microphone went or came back; `message` tells the learner."""
+
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class EarClosed:
+    """Nothing more will come."""
+
+
+EarEvent = TextHeard | SpeechBegan | SilencePassed | KeyHit | EarReported | EarClosed
+
+
+class Ear(Protocol):
+    """Where the learner's words come from."""
+
+    def listen(self, hint: Hint) -> None:
+        """Say what is likely to come now."""
+
+    def next(self, timeout_s: float) -> EarEvent | None:
+        """Wait at most `timeout_s` for the next thing heard; None when nothing came."""
+
+    def close(self) -> None:
+        """Release the device or file."""
+
+
+class Voice(Protocol):
+    """Where the coach's words go."""
+
+    def say(self, text: str) -> None:
+        """Queue one line; returns at once."""
+
+    def cut_off(self) -> None:
+        """Stop at once and drop what is queued; silence within a tenth of a second."""
+
+    def busy(self) -> bool:
+        """Whether a line is being spoken or queued."""
+
+    def change(self, rate: float, volume: float) -> None:
+        """Factors of the ordinary rate and volume for lines said from now on."""
+
+    def close(self) -> None:
+        """Release the device; what is queued is dropped."""
+
+
+class Recogniser(Protocol):
+    """Turns one utterance into words."""
+
+    name: str
+
+    def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
+        """The words of one utterance (mono float32 at SAMPLE_RATE_HZ)."""
+
+
+class Synthesiser(Protocol):
+    """Turns a line into sound."""
+
+    def render(self, text: str, rate: float = 1.0) -> tuple[Samples, int]:
+        """Mono samples in -1..1, trimmed of silence, and their rate in Hz."""
+
+
+class Clock(Protocol):
+    """Seconds since the session began; never goes back."""
+
+    def now_s(self) -> float:
+        """Seconds since the session began."""
+
+
+class Journal(Protocol):
+    """Keeps every event before it acts."""
+
+    def append(self, event: Event) -> None:
+        """Write one event and flush it to disk; returns only when it is safe there."""
