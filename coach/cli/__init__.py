@@ -1,0 +1,1 @@
+"""Commands: what the user types, prints, and the exit codes."""
