@@ -1,4 +1,4 @@
-"""The `coach` command: finds the subcommand, turns failures into one or two sentences and a code."""
+"""The `coach` command: finds the subcommand, turns failures into sentences and an exit code."""
 
 from __future__ import annotations
 
@@ -14,6 +14,9 @@ from coach.core.errors import CoachError
 
 INTERRUPTED = 130
 """Exit code after Ctrl-C, as shells have it (128 + SIGINT)."""
+
+UNWRAPPED = 10_000
+"""Line width of help that goes into a pipe: it is never wrapped."""
 
 COMMANDS = {
     "practice": "coach.cli.practice",
@@ -47,7 +50,7 @@ class LateGroup(click.Group):
 @click.group(
     cls=LateGroup,
     invoke_without_command=True,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Example: coach practice oral-airway",
 )
 @click.version_option(__version__, prog_name="coach")
@@ -65,12 +68,14 @@ def program(ctx: click.Context) -> None:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run the program; returns the exit code (0 done, 1 wrong input, 2 missing, 130 interrupted)."""
+    """Run the program; the exit code is 0 done, 1 wrong input, 2 missing, 130 interrupted."""
     try:
         result = program.main(
             args=list(arguments) if arguments is not None else None,
             prog_name="coach",
             standalone_mode=False,
+            max_content_width=100 if sys.stdout.isatty() else UNWRAPPED,
+            terminal_width=None if sys.stdout.isatty() else UNWRAPPED,
         )
         sys.stdout.flush()
     except click.exceptions.Exit as finished:
