@@ -1,0 +1,46 @@
+"""Tells the coach's own words, heard through the microphone, from the learner's."""
+
+from __future__ import annotations
+
+import re
+
+from rapidfuzz import fuzz
+
+SAME = 75.0
+"""Likeness out of 100 from which two texts, or two words, count as the same (from experience with
+misheard renderings of our own lines; common practice, no source)."""
+MOSTLY = 0.75
+"""Share of the heard words that must occur in what was said."""
+SHORTEST_PART = 3
+"""Letters from which likeness inside a longer text means something: "no" is inside "now"."""
+
+
+def is_echo(heard: str, said: str) -> bool:
+    """Whether `heard` is (part of) `said`, allowing for words the recogniser got wrong.
+
+    A word alone is an echo when it occurs in what was said as a whole word: while the coach says
+    "say yes or no", a "yes" proves nothing. Words that were not said ("stop") never are.
+    """
+    heard_words, said_words = _words(heard), _words(said)
+    if not heard_words or not said_words:
+        return False
+    if len(heard_words) == 1:
+        return heard_words[0] in said_words
+    heard_text, said_text = " ".join(heard_words), " ".join(said_words)
+    shared = sum(any(_alike(word, other) for other in said_words) for word in heard_words)
+    if shared / len(heard_words) >= MOSTLY:
+        return True
+    # A text longer than what was said holds something else besides.
+    if len(heard_text) > len(said_text) * 1.2 or len(heard_text) < SHORTEST_PART:
+        return False
+    return bool(fuzz.partial_ratio(heard_text, said_text) >= SAME)
+
+
+def _alike(word: str, other: str) -> bool:
+    if min(len(word), len(other)) < SHORTEST_PART:
+        return word == other
+    return bool(fuzz.ratio(word, other) >= SAME)
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[a-z0-9']+", text.lower())

@@ -1,0 +1,56 @@
+"""The coach's own words must not count as the learner's."""
+
+from __future__ import annotations
+
+import pytest
+
+from coach.hearing.echo import is_echo
+
+LINE = "Check the gauge and read the pressure aloud. Say yes or no."
+
+
+@pytest.mark.parametrize(
+    "heard",
+    [
+        "check the gauge and read the pressure aloud say yes or no",
+        "check the gauge and read",
+        "the pressure aloud",
+        "chek the gage and red the presure",
+        "gauge and read the pleasure a loud",
+        "yes",
+        "no",
+        "say yes or no",
+    ],
+)
+def test_own_words_are_an_echo(heard: str) -> None:
+    assert is_echo(heard, LINE)
+
+
+@pytest.mark.parametrize(
+    "heard",
+    [
+        "stop",
+        "stop please",
+        "this is real",
+        "seventeen hundred p s i",
+        "next",
+        "go back",
+        "not",
+        "how long have i got",
+        "",
+    ],
+)
+def test_the_learners_words_are_not(heard: str) -> None:
+    assert not is_echo(heard, LINE)
+
+
+def test_a_word_inside_another_is_no_echo() -> None:
+    assert not is_echo("no", "Now turn the adapter.")
+
+
+def test_more_than_was_said_is_no_echo() -> None:
+    assert not is_echo("open the valve i have opened it and it is leaking badly", "Open the valve.")
+
+
+def test_nothing_said_nothing_echoes() -> None:
+    assert not is_echo("stop", "")

@@ -1,0 +1,169 @@
+"""Cutting a stream into utterances: every time here is counted in samples."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from coach.hearing.endpointer import (
+    NUMBER_HANGOVER_S,
+    SAMPLE_RATE_HZ,
+    Block,
+    Cut,
+    Endpointer,
+    Limits,
+    SpeechStart,
+    TooLoud,
+    Utterance,
+)
+
+WINDOW = 512
+SPEECH, QUIET = 0.9, 0.05
+
+
+def windows(seconds: float) -> int:
+    return round(seconds * SAMPLE_RATE_HZ / WINDOW)
+
+
+def feed(endpointer: Endpointer, seconds: float, probability: float, level: float) -> list[Cut]:
+    cuts: list[Cut] = []
+    for _ in range(windows(seconds)):
+        cuts += endpointer.feed(np.full(WINDOW, level, dtype=np.float32), probability)
+    return cuts
+
+
+def utterances(cuts: list[Cut]) -> list[Utterance]:
+    return [cut for cut in cuts if isinstance(cut, Utterance)]
+
+
+def test_a_turn_begins_and_ends_where_the_speech_does() -> None:
+    endpointer = Endpointer()
+    cuts = feed(endpointer, 1.024, QUIET, 0.01)
+    cuts += feed(endpointer, 1.024, SPEECH, 0.1)
+    cuts += feed(endpointer, 1.024, QUIET, 0.01)
+    start, utterance = cuts
+    assert start == SpeechStart(at_sample=32 * WINDOW)
+    assert isinstance(utterance, Utterance)
+    assert utterance.began_at_sample == 32 * WINDOW
+    assert utterance.ended_at_sample == 64 * WINDOW
+    assert utterance.lasted_s == pytest.approx(1.024)
+    assert not utterance.capped
+
+
+def test_the_lead_before_the_start_is_kept_and_no_more() -> None:
+    endpointer = Endpointer()
+    cuts = feed(endpointer, 2.048, QUIET, 0.01) + feed(endpointer, 0.512, SPEECH, 0.1)
+    cuts += feed(endpointer, 1.024, QUIET, 0.02)
+    (utterance,) = utterances(cuts)
+    lead = int(np.flatnonzero(utterance.samples > 0.05)[0])
+    assert Limits().lead_s * SAMPLE_RATE_HZ <= lead < Limits().lead_s * SAMPLE_RATE_HZ + WINDOW
+    assert (utterance.samples[:lead] < 0.02).all()
+
+
+def test_level_above_the_quiet_before() -> None:
+    endpointer = Endpointer()
+    cuts = feed(endpointer, 1.0, QUIET, 0.01) + feed(endpointer, 1.0, SPEECH, 0.1)
+    (utterance,) = utterances(cuts + feed(endpointer, 1.0, QUIET, 0.01))
+    # Ten times the amplitude is 20 dB by definition.
+    assert utterance.signal_to_noise_db == pytest.approx(20.0, abs=0.1)
+
+
+def test_no_level_when_nothing_came_before() -> None:
+    endpointer = Endpointer()
+    cuts = feed(endpointer, 1.0, SPEECH, 0.1) + feed(endpointer, 1.0, QUIET, 0.01)
+    assert utterances(cuts)[0].signal_to_noise_db is None
+
+
+def test_a_click_is_no_speech() -> None:
+    endpointer = Endpointer()
+    cuts = feed(endpointer, 0.5, QUIET, 0.0)
+    cuts += feed(endpointer, 0.064, SPEECH, 0.5) + feed(endpointer, 2.0, QUIET, 0.0)
+    assert cuts == []
+
+
+@pytest.mark.parametrize(("gap_s", "turns"), [(0.40, 1), (0.45, 1), (0.60, 2), (1.00, 2)])
+def test_a_gap_of_half_a_second_parts_two_turns(gap_s: float, turns: int) -> None:
+    endpointer = Endpointer()
+    cuts = feed(endpointer, 0.5, SPEECH, 0.1) + feed(endpointer, gap_s, QUIET, 0.0)
+    cuts += feed(endpointer, 0.5, SPEECH, 0.1) + feed(endpointer, 1.5, QUIET, 0.0)
+    assert len(utterances(cuts)) == turns
+
+
+@pytest.mark.parametrize(("gap_s", "turns"), [(0.60, 1), (0.75, 1), (0.95, 2)])
+def test_digits_read_one_by_one_stay_together(gap_s: float, turns: int) -> None:
+    endpointer = Endpointer()
+    endpointer.expect_number(True)
+    cuts = feed(endpointer, 0.5, SPEECH, 0.1) + feed(endpointer, gap_s, QUIET, 0.0)
+    cuts += feed(endpointer, 0.5, SPEECH, 0.1) + feed(endpointer, 1.5, QUIET, 0.0)
+    assert len(utterances(cuts)) == turns
+    endpointer.expect_number(False)
+    cuts = feed(endpointer, 0.5, SPEECH, 0.1) + feed(endpointer, 0.65, QUIET, 0.0)
+    assert NUMBER_HANGOVER_S > 0.65
+    assert len(utterances(cuts)) == 1
+
+
+def test_between_off_and_on_speech_goes_on_but_does_not_begin() -> None:
+    endpointer = Endpointer()
+    assert feed(endpointer, 2.0, 0.45, 0.1) == []
+    cuts = feed(endpointer, 0.5, SPEECH, 0.1) + feed(endpointer, 2.0, 0.45, 0.1)
+    assert utterances(cuts) == []
+    (utterance,) = utterances(feed(endpointer, 1.0, 0.3, 0.1))
+    assert utterance.lasted_s == pytest.approx(2.5, abs=0.1)
+
+
+def test_babble_is_capped_without_losing_or_doubling_a_sample_and_reported_once() -> None:
+    endpointer = Endpointer()
+    ramp = np.arange(windows(30.0) * WINDOW, dtype=np.float32)
+    cuts: list[Cut] = []
+    for begin in range(0, len(ramp), WINDOW):
+        cuts += endpointer.feed(ramp[begin : begin + WINDOW], SPEECH)
+    turns = utterances(cuts)
+    assert len(turns) == 3
+    assert all(turn.capped for turn in turns)
+    assert sum(isinstance(cut, TooLoud) for cut in cuts) == 1
+    assert cuts.index(next(cut for cut in cuts if isinstance(cut, TooLoud))) == 4
+    heard = np.concatenate([turn.samples for turn in turns])
+    assert np.array_equal(heard, ramp[: len(heard)])
+
+
+def test_a_turn_that_closes_by_itself_ends_the_report_of_noise() -> None:
+    endpointer = Endpointer()
+    cuts = feed(endpointer, 9.0, SPEECH, 0.1) + feed(endpointer, 1.0, QUIET, 0.0)
+    cuts += feed(endpointer, 9.0, SPEECH, 0.1) + feed(endpointer, 1.0, QUIET, 0.0)
+    assert not any(isinstance(cut, TooLoud) for cut in cuts)
+    cuts = feed(endpointer, 17.0, SPEECH, 0.1)
+    assert any(isinstance(cut, TooLoud) for cut in cuts)
+
+
+def test_the_end_of_the_stream_closes_the_turn() -> None:
+    endpointer = Endpointer()
+    assert endpointer.finish() == ()
+    feed(endpointer, 1.0, SPEECH, 0.1)
+    (utterance,) = endpointer.finish()
+    assert isinstance(utterance, Utterance)
+    assert endpointer.finish() == ()
+
+
+def test_blocks_of_any_length_give_the_same_turn() -> None:
+    sound: Block = np.concatenate(
+        [np.zeros(16000), np.full(16000, 0.1), np.zeros(16000)], dtype=np.float32
+    )
+    found = []
+    for length in (160, 320, 1600):
+        endpointer = Endpointer()
+        cuts: list[Cut] = []
+        for begin in range(0, len(sound), length):
+            block = sound[begin : begin + length]
+            cuts += endpointer.feed(block, SPEECH if block.any() else QUIET)
+        (utterance,) = utterances(cuts)
+        found.append((utterance.began_at_sample, utterance.ended_at_sample))
+    assert found == [(16000, 32000)] * 3
+
+
+def test_recent_gives_the_newest_samples_of_the_open_turn() -> None:
+    endpointer = Endpointer()
+    feed(endpointer, 1.0, SPEECH, 0.1)
+    feed(endpointer, 0.512, SPEECH, 0.3)
+    recent = endpointer.recent(0.512)
+    assert len(recent) == 16 * WINDOW
+    assert (recent == np.float32(0.3)).all()
