@@ -1,0 +1,66 @@
+"""How likely each 32 ms of sound holds speech: Silero's small network, run by ONNX Runtime."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from coach.core.errors import MissingError
+from coach.session.ports import SAMPLE_RATE_HZ, Samples
+
+WINDOW_SAMPLES = 512
+CONTEXT_SAMPLES = 64
+STATE_SHAPE = (2, 1, 128)
+MODEL = Path("voice-activity") / "silero_vad.onnx"
+
+
+def model_path() -> Path:
+    """Where the network lies: inside the installed package, or in the checkout around it."""
+    package = Path(__file__).resolve().parent.parent
+    inside, beside = package / "models" / MODEL, package.parent / "models" / MODEL
+    return inside if inside.is_file() else beside
+
+
+class VoiceActivity:
+    """The probability of speech, window by window; remembers what came before.
+
+    Raises MissingError when the network's file is missing or damaged.
+    """
+
+    def __init__(self, path: Path | None = None) -> None:
+        import onnxruntime
+
+        path = path or model_path()
+        options = onnxruntime.SessionOptions()
+        options.inter_op_num_threads = options.intra_op_num_threads = 1
+        options.log_severity_level = 3
+        try:
+            self._session: Any = onnxruntime.InferenceSession(
+                str(path), sess_options=options, providers=["CPUExecutionProvider"]
+            )
+        # ONNX Runtime's errors have no common class but this.
+        except Exception as error:
+            raise MissingError(
+                f"The network that hears where speech begins is missing or damaged ({path}): "
+                "install the program again."
+            ) from error
+        self._rate = np.array(SAMPLE_RATE_HZ, dtype=np.int64)
+        self.reset()
+
+    def reset(self) -> None:
+        """Forget what came before, as at the beginning of a stream."""
+        self._state = np.zeros(STATE_SHAPE, dtype=np.float32)
+        self._context = np.zeros(CONTEXT_SAMPLES, dtype=np.float32)
+
+    def probability(self, window: Samples) -> float:
+        """The probability (0 to 1) of speech in the next window of WINDOW_SAMPLES samples."""
+        if len(window) != WINDOW_SAMPLES:
+            raise ValueError(f"{len(window)} samples given, {WINDOW_SAMPLES} wanted")
+        given = np.concatenate([self._context, window]).astype(np.float32)
+        output, self._state = self._session.run(
+            None, {"input": given[np.newaxis], "state": self._state, "sr": self._rate}
+        )
+        self._context = given[-CONTEXT_SAMPLES:]
+        return float(output[0, 0])
