@@ -99,7 +99,8 @@ class Meaning:
 
     `text` is the best hypothesis in lower case without punctuation. `answer` is "yes" or "no".
     `likely` are steps it may have been about, too weakly to act on, likeliest first.
-    `done_said` marks a general "done" that names no step. `confidence` is 0 to 1.
+    `done_said` marks a general "done" that names no step, `idle` a filler ("okay", "um") that
+    needs no reply. `confidence` is 0 to 1.
     """
 
     text: str
@@ -110,4 +111,5 @@ class Meaning:
     readings: tuple[Reading, ...] = ()
     likely: tuple[str, ...] = ()
     done_said: bool = False
+    idle: bool = False
     confidence: float = 0.0

@@ -1,0 +1,212 @@
+"""An utterance in clauses: what is said plainly, denied, asked, planned, or only thought of."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from coach.language.word_forms import stem
+
+
+class Mood(StrEnum):
+    """How a clause speaks of what it speaks of."""
+
+    PLAIN = "plain"
+    QUESTION = "question"
+    PLAN = "plan"
+    SUPPOSED = "supposed"
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One word at its place in the utterance."""
+
+    text: str
+    stem: str
+    place: int
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """Words between two breaks, in one mood; `ands` are the places of "and" within it."""
+
+    words: tuple[Word, ...]
+    mood: Mood = Mood.PLAIN
+    ands: tuple[int, ...] = ()
+
+
+NEGATORS = frozenset(
+    "no not never without nothing none nobody neither nor cannot isn't aren't wasn't weren't don't"
+    " doesn't didn't haven't hasn't hadn't won't wouldn't can't couldn't shouldn't ain't".split()
+)
+VERB_NEGATORS = frozenset(
+    "don't doesn't didn't haven't hasn't hadn't never won't cannot can't couldn't".split()
+)
+"""They deny what follows up to the end of the clause; the others only up to the next "and"."""
+
+OMISSIONS = frozenset("forgot forgotten forget skipped missed omitted failed neglected".split())
+"""Verbs that deny what follows them ("I forgot the gloves")."""
+
+LOOKING = frozenset(stem(w) for w in "check look test inspect examine verify assess search".split())
+"""Acts of looking: denied, nothing was looked for, whatever would have been found."""
+
+HALVES = frozenset("almost nearly partly halfway trying try attempting attempt".split())
+
+_BREAKS = frozenset("then but because so before if unless until when while though although".split())
+_SUPPOSING = frozenset("if unless until when before because so though although while".split())
+_QUESTION_HEADS = frozenset(
+    "what what's why how when where which who whose whats how's where's who's".split()
+)
+_AUXILIARIES = frozenset(
+    "is are was were do does did have has had should shall can could must may would will am".split()
+)
+_SUBJECTS = frozenset("i we you it they he she there this that".split())
+_DETERMINERS = frozenset("the my your his her its their any a an".split())
+_TELLS = frozenset("tell explain remind show describe".split())
+_PLANS = (
+    ("i", "will"),
+    ("i'll",),
+    ("we'll",),
+    ("going", "to"),
+    ("gonna",),
+    ("about", "to"),
+    ("need", "to"),
+    ("needs", "to"),
+    ("have", "to"),
+    ("has", "to"),
+    ("should",),
+    ("must",),
+    ("would",),
+    ("i'd",),
+    ("want", "to"),
+    ("let", "me"),
+    ("let's",),
+    ("ready", "to"),
+    ("next", "i"),
+    ("could",),
+    ("might",),
+    ("may",),
+    ("maybe",),
+    ("supposed", "to"),
+    ("can", "i"),
+    ("i", "can"),
+    ("later",),
+)
+_NEW_SUBJECTS = frozenset("i i've i'm we it it's they he she there there's that now".split())
+_BE = frozenset("is are was were has have isn't aren't wasn't".split())
+
+
+def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -> list[Clause]:
+    """Split words (with `breaks[i]` true where punctuation follows word i) into clauses.
+
+    `asked`: the utterance ends in a question mark, so its last clause is a question.
+    """
+    spans: list[list[int]] = [[]]
+    heads: list[str] = [""]
+    for place, word in enumerate(words):
+        opens = word in _BREAKS or (word == "and" and _new_subject(words, place + 1))
+        instead = word in {"instead", "rather"} and words[place + 1 : place + 2] in (
+            ["of"],
+            ["than"],
+        )
+        if (opens or instead) and spans[-1]:
+            spans.append([])
+            heads.append("")
+        if opens or instead:
+            heads[-1] = "instead" if instead else word
+        if not opens:
+            spans[-1].append(place)
+        if breaks[place] and spans[-1]:
+            spans.append([])
+            heads.append("")
+    result = []
+    filled = [(span, head) for span, head in zip(spans, heads, strict=True) if span]
+    for number, (span, head) in enumerate(filled):
+        texts = [words[place] for place in span]
+        last = number == len(filled) - 1
+        mood = _mood(texts, head, asked and last)
+        result.append(
+            Clause(
+                tuple(Word(words[place], stem(words[place]), place) for place in span),
+                mood,
+                tuple(place for place in span if words[place] in {"and", "plus"}),
+            )
+        )
+    return result
+
+
+def _new_subject(words: Sequence[str], start: int) -> bool:
+    following = list(words[start : start + 4])
+    if not following:
+        return False
+    if following[0] in _NEW_SUBJECTS:
+        return True
+    return following[0] in _DETERMINERS and any(word in _BE for word in following[1:])
+
+
+def _mood(texts: list[str], head: str, asked: bool) -> Mood:
+    if asked:
+        return Mood.QUESTION
+    lead = [word for word in texts if word not in {"um", "uh", "okay", "ok", "and", "coach", "hey"}]
+    if lead[:1] and (
+        lead[0] in _QUESTION_HEADS
+        or (lead[0] in _TELLS and "me" in lead[:3])
+        or (
+            lead[0] in _AUXILIARIES
+            and len(lead) > 1
+            and (lead[1] in _SUBJECTS or (lead[1] in _DETERMINERS and lead[0] != "have"))
+        )
+    ):
+        return Mood.QUESTION
+    if head in _SUPPOSING or head == "instead":
+        return Mood.SUPPOSED
+    if any(_contains(texts, plan) for plan in _PLANS) or any(word in HALVES for word in texts):
+        return Mood.PLAN
+    return Mood.PLAIN
+
+
+def _contains(texts: list[str], run: tuple[str, ...]) -> bool:
+    return any(tuple(texts[i : i + len(run)]) == run for i in range(len(texts) - len(run) + 1))
+
+
+def denied(clause: Clause, covered: frozenset[int], reach: int) -> bool:
+    """Whether what stands at the places up to `reach` is denied by a negation not in `covered`.
+
+    An even number of denials of the verb cancels out ("I didn't forget the gloves").
+    """
+    count = 0
+    for word in clause.words:
+        if word.place > reach or word.place in covered:
+            continue
+        follows = [w.text for w in clause.words if w.place == word.place + 1]
+        omission = word.text in OMISSIONS
+        if not (word.text in NEGATORS or omission or _free_of(word.text, follows)):
+            continue
+        if word.text == "no" and follows[:1] in (["problem"], ["problems"], ["worries"]):
+            continue
+        whole = omission or word.text in VERB_NEGATORS or _verb_not(clause, word)
+        barrier = any(word.place < place < min(covered, default=reach) for place in clause.ands)
+        if whole or not barrier:
+            count += 1
+    return count % 2 == 1
+
+
+def _free_of(text: str, follows: list[str]) -> bool:
+    return text in {"free", "clear"} and follows[:1] in (["of"], ["from"])
+
+
+def _verb_not(clause: Clause, word: Word) -> bool:
+    if word.text != "not":
+        return False
+    before = [w.text for w in clause.words if w.place == word.place - 1]
+    return before[:1] in (["did"], ["do"], ["have"], ["has"], ["had"], ["could"], ["can"], ["does"])
+
+
+def looking_denied(clause: Clause) -> bool:
+    """Whether the clause denies an act of looking ("I did not check for leaks")."""
+    for word in clause.words:
+        if word.stem in LOOKING:
+            before = frozenset(w.place for w in clause.words if w.place >= word.place)
+            return denied(clause, before, word.place - 1) if word.place else False
+    return False

@@ -1,0 +1,234 @@
+"""Which of the open steps an utterance speaks of, surely or perhaps, done or denied."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from rapidfuzz import fuzz
+
+from coach.core.meaning import Part, StepMention
+from coach.language.clauses import Clause, Mood, Word, denied, looking_denied
+from coach.language.context import StepWords, Words
+from coach.language.word_forms import same, stem
+
+EMPTY_WORDS = frozenset(
+    "a an the my your his her its their this that these those is are was were be been am i we it"
+    " i'm i've it's have has had having did do does of for at with and then now just also so okay"
+    " ok um uh well please to me you they there here got get some".split()
+)
+"""Words of a phrase that need not be said again."""
+
+PHRASE_CLOSENESS = 90.0
+"""Likeness (0..100) at which a clause is taken for a written phrase as a whole."""
+
+WEAK_SHARE = 0.4
+"""Share of a line's words from which a step is worth offering."""
+
+ANYTHING = frozenset({"anything", "nothing", "something", "none"})
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A line of some step's words found in a clause."""
+
+    step: str
+    part: Part
+    choice: str | None
+    places: frozenset[int]
+    denied: bool
+    sure: float
+
+    @property
+    def start(self) -> int:
+        """Place of its first word."""
+        return min(self.places)
+
+
+@lru_cache(maxsize=4096)
+def _line(line: str) -> tuple[frozenset[str], ...]:
+    return tuple(frozenset(stem(word) for word in part.split("/")) for part in line.lower().split())
+
+
+@lru_cache(maxsize=4096)
+def _phrase(phrase: str) -> tuple[str, ...]:
+    words = phrase.lower().replace(",", " ").replace(".", " ").split()
+    full = tuple(stem(word) for word in words if word not in EMPTY_WORDS)
+    return full or tuple(stem(word) for word in words)
+
+
+def _place_of(wanted: Iterable[str], words: Sequence[Word], taken: set[int]) -> int | None:
+    for word in words:
+        if word.place not in taken and any(same(word.stem, form) for form in wanted):
+            return word.place
+    return None
+
+
+def _found(line: Sequence[Iterable[str]], words: Sequence[Word]) -> frozenset[int] | None:
+    """Places of all words of a line, each at another place, close together; None if one lacks."""
+    if not line:
+        return None
+    width = 2 * len(line) + 4
+    for start in range(max(1, len(words))):
+        window = words[start : start + width]
+        taken: set[int] = set()
+        for wanted in line:
+            place = _place_of(wanted, window, taken)
+            if place is None:
+                break
+            taken.add(place)
+        else:
+            return frozenset(taken)
+    return None
+
+
+def _in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]]:
+    """Every line of the words that the clause holds, with how sure it is."""
+    found: list[tuple[frozenset[int], float]] = []
+    spoken = " ".join(word.text for word in clause.words)
+    content = [word for word in clause.words if word.text not in EMPTY_WORDS]
+    for phrase in words.phrases:
+        parts = _phrase(phrase)
+        whole = len(parts) == len(content) and all(
+            same(word.stem, part) for word, part in zip(content, parts, strict=True)
+        )
+        if whole and content:
+            found.append((frozenset(word.place for word in content), 1.0))
+        elif len(parts) >= 2:
+            places = _found([{part} for part in parts], clause.words)
+            if places is not None and _in_order(parts, clause.words, places):
+                found.append((places, 0.95))
+            elif len(parts) >= 3 and fuzz.ratio(spoken, phrase.lower()) >= PHRASE_CLOSENESS:
+                found.append((frozenset(word.place for word in content), 0.9))
+    for line in words.keys:
+        places = _found(_line(line), clause.words)
+        if places is not None:
+            found.append((places, 0.9))
+    return found
+
+
+def _in_order(parts: Sequence[str], words: Sequence[Word], places: frozenset[int]) -> bool:
+    """Two content words are little: they must come in the phrase's own order."""
+    spoken = [word.stem for word in words if word.place in places]
+    return len(parts) > 2 or all(same(a, b) for a, b in zip(spoken, parts, strict=False))
+
+
+def _absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
+    """Findings spoken of, and whether they are said to be absent."""
+    result = []
+    for line in words.absent:
+        wanted = [
+            forms | ({stem(w) for w in ANYTHING} if forms & {stem("anything")} else frozenset())
+            for forms in _line(line)
+        ]
+        places = _found(wanted, clause.words)
+        if places is None:
+            continue
+        own = frozenset(
+            word.place
+            for word in clause.words
+            if word.place in places and word.text not in ANYTHING
+        )
+        result.append((places, denied(clause, own, max(places))))
+    return result
+
+
+def _part_matches(step: str, part: Part, words: Words, clause: Clause) -> list[Match]:
+    matches = []
+    for places, sure in _in_clause(words, clause):
+        matches.append(Match(step, part, None, places, denied(clause, places, max(places)), sure))
+    for places, absent in _absences(words, clause):
+        bad = not absent or looking_denied(clause)
+        matches.append(Match(step, part, None, places, bad, 0.85))
+    return matches
+
+
+def _matches(step: StepWords, clause: Clause) -> list[Match]:
+    matches = _part_matches(step.id, Part.DONE, step.done, clause)
+    matches += _part_matches(step.id, Part.CLOCK_START, step.clock_start, clause)
+    matches += _part_matches(step.id, Part.CLOCK_END, step.clock_end, clause)
+    chosen = [
+        Match(step.id, Part.DONE, option, places, denied(clause, places, max(places)), sure)
+        for option, words in step.choices.items()
+        for places, sure in _in_clause(words, clause)
+    ]
+    if chosen:
+        best = max(chosen, key=lambda match: (not match.denied, len(match.places), match.sure))
+        matches = [replace(match, choice=best.choice) for match in matches]
+        matches.append(best)
+    return matches
+
+
+def _settled(matches: list[Match], order: dict[str, int]) -> list[Match]:
+    """Of matches that lean on the same words, the one that explains most of them."""
+    ranked = sorted(
+        matches, key=lambda m: (-len(m.places), -m.sure, order[m.step], m.part is not Part.DONE)
+    )
+    kept: list[Match] = []
+    used: set[int] = set()
+    for match in ranked:
+        fresh = match.places - used
+        if 2 * len(fresh) > len(match.places) or not kept:
+            kept.append(match)
+            used |= match.places
+    return kept
+
+
+def _ambiguous(match: Match, matches: list[Match], suggested: str | None) -> bool:
+    """Whether the very same words fit another step as well, and neither is the one now due."""
+    rivals = {m.step for m in matches if m.places == match.places and m.sure == match.sure}
+    return len(rivals) > 1 and match.step != suggested
+
+
+def mentions(
+    parts: Sequence[Clause], steps: Sequence[StepWords], suggested: str | None
+) -> tuple[tuple[StepMention, ...], tuple[str, ...], float]:
+    """Steps surely spoken of, as said; steps perhaps meant, likeliest first; the confidence."""
+    order = {step.id: number for number, step in enumerate(steps)}
+    if suggested in order:
+        order[suggested or ""] = -1
+    sure: list[Match] = []
+    weak: dict[str, float] = {}
+    for clause in parts:
+        matches = [match for step in steps for match in _matches(step, clause)]
+        if clause.mood is not Mood.PLAIN:
+            if clause.mood is Mood.PLAN:
+                for match in matches:
+                    weak[match.step] = max(weak.get(match.step, 0.0), 0.8)
+            continue
+        for match in _settled(matches, order):
+            if _ambiguous(match, matches, suggested):
+                weak.update({m.step: 0.7 for m in matches if m.places == match.places})
+            else:
+                sure.append(match)
+        if not matches:
+            for step in steps:
+                weak[step.id] = max(weak.get(step.id, 0.0), _likeness(step, clause))
+    told: dict[str, StepMention] = {}
+    for match in sorted(sure, key=lambda m: m.start):
+        told.pop(match.step, None) if match.denied or match.part is not Part.DONE else None
+        earlier = told.get(match.step)
+        choice = match.choice or (earlier.choice if earlier else None)
+        if earlier is None or match.denied or match.part is not Part.DONE:
+            told[match.step] = StepMention(match.step, match.denied, match.part, choice)
+        elif choice != earlier.choice:
+            told[match.step] = replace(earlier, choice=choice)
+    ranked = sorted(weak.items(), key=lambda item: (-item[1], order[item[0]]))
+    likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in told)[:2]
+    return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+
+
+def _likeness(step: StepWords, clause: Clause) -> float:
+    """The largest share of a written line's words that the clause holds."""
+    best = 0.0
+    lines = [_line(key) for key in step.done.keys]
+    lines += [tuple(frozenset({part}) for part in _phrase(p)) for p in step.done.phrases]
+    for line in lines:
+        if len(line) < 2:
+            continue
+        hits = sum(
+            any(same(word.stem, f) for word in clause.words for f in forms) for forms in line
+        )
+        best = max(best, hits / len(line))
+    return best

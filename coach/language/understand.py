@@ -1,0 +1,144 @@
+"""The one way from words to meaning."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coach.core.meaning import YES_NO, Command, Kind, Meaning, Reading, StepMention
+from coach.core.units import Quantity
+from coach.language.clauses import Clause, clauses
+from coach.language.commands import answer_in, command_in, leading_answer, says_done, says_nothing
+from coach.language.context import Context
+from coach.language.normal import Token, plain, tokens
+from coach.language.readings import find_readings
+from coach.language.steps import mentions
+
+CONTRACTIONS = {
+    "didnt": "didn't",
+    "dont": "don't",
+    "doesnt": "doesn't",
+    "isnt": "isn't",
+    "arent": "aren't",
+    "wasnt": "wasn't",
+    "havent": "haven't",
+    "hasnt": "hasn't",
+    "wont": "won't",
+    "cant": "can't",
+    "couldnt": "couldn't",
+    "im": "i'm",
+    "ive": "i've",
+    "whats": "what's",
+    "thats": "that's",
+    "theres": "there's",
+    "its": "its",
+}
+"""Contractions typed without their apostrophe."""
+
+REST_AFTER_NO = frozenset(
+    "i i'm i've it it's that that's this they wait sorry thanks we you he she not stop"
+    " actually".split()
+)
+"""A "no" before these is an answer even without a pause: "no it was sixteen hundred"."""
+
+
+def understand(text: str, context: Context) -> Meaning:
+    """What one utterance means at this moment; of kind none when it means nothing here.
+
+    Never guesses: what is only likely stands in `likely`.
+    """
+    said = [Token(CONTRACTIONS.get(t.word, t.word), t.break_after) for t in tokens(text)]
+    heard = " ".join(token.word for token in said)
+    shown = plain(text)
+    if not heard:
+        return Meaning(text=shown)
+    asked = context.expect == YES_NO
+    answer, rest = _answer(said, asked, context)
+    readings = _readings(rest, context)
+    if readings and answer is None and said and said[0].word == "no":
+        answer = "no"
+    if answer is not None and len(rest) == len(said):
+        return Meaning(shown, Kind.ANSWER, answer=answer, confidence=1.0)
+    command = command_in(" ".join(token.word for token in rest))
+    if command and command[0] is Command.QUIET:
+        return Meaning(shown, Kind.COMMAND, command=Command.QUIET, confidence=1.0)
+    if command is None and says_nothing(heard):
+        return Meaning(shown, idle=True)
+    if command is None and says_done(heard):
+        return _done(shown, asked, context)
+    if command is not None:
+        kind = Kind.ANSWER if answer else Kind.COMMAND
+        return Meaning(shown, kind, command[0], answer, confidence=command[1])
+    steps, likely, sure = mentions(_clauses(rest, text), context.steps, context.suggested)
+    confidence = 0.9 if readings or answer else sure
+    kind = _kind(readings, answer, steps)
+    return Meaning(
+        text=shown,
+        kind=kind,
+        answer=answer,
+        steps=steps,
+        readings=readings,
+        likely=likely,
+        confidence=confidence if kind is not Kind.NONE else (0.4 if likely else 0.0),
+    )
+
+
+def _kind(readings: Sequence[Reading], answer: str | None, steps: Sequence[StepMention]) -> Kind:
+    if readings:
+        return Kind.READING
+    if answer:
+        return Kind.ANSWER
+    return Kind.STEP if steps else Kind.NONE
+
+
+def _answer(
+    said: Sequence[Token], asked: bool, context: Context
+) -> tuple[str | None, Sequence[Token]]:
+    """The answer in an utterance and what is left of it; all of it is left when all is answer."""
+    words = [token.word for token in said]
+    whole = answer_in(" ".join(words), asked)
+    if whole is not None:
+        return whole, said
+    head = leading_answer(words, said[0].break_after)
+    if head is None and words[0] == "no" and len(words) > 1:
+        number = _readings(said[1:], context) and not _names_step(said, context)
+        if number or words[1] in REST_AFTER_NO or command_in(" ".join(words[1:])):
+            head = "no", 1
+    if head is None:
+        return None, said
+    rest = said[head[1] :]
+    follow_up = answer_in(" ".join(token.word for token in rest), asked)
+    if follow_up == head[0]:
+        return head[0], said
+    return head[0], rest
+
+
+def _names_step(said: Sequence[Token], context: Context) -> bool:
+    return bool(mentions(_clauses(said, ""), context.steps, context.suggested)[0])
+
+
+def _readings(said: Sequence[Token], context: Context) -> tuple[Reading, ...]:
+    expect = context.expect if isinstance(context.expect, Quantity) else context.in_question
+    return find_readings(
+        tuple(said),
+        expect,
+        context.expect_range,
+        {q: r for step in reversed(context.steps) for q, r in step.ranges.items()},
+        context.highest_psi,
+    )
+
+
+def _clauses(said: Sequence[Token], text: str) -> list[Clause]:
+    return clauses(
+        [token.word for token in said],
+        [token.break_after for token in said],
+        asked=text.rstrip().endswith("?"),
+    )
+
+
+def _done(shown: str, asked: bool, context: Context) -> Meaning:
+    if asked:
+        return Meaning(shown, Kind.ANSWER, answer="yes", done_said=True, confidence=0.9)
+    if context.suggested is None:
+        return Meaning(shown, done_said=True)
+    steps = (StepMention(context.suggested),)
+    return Meaning(shown, Kind.STEP, steps=steps, done_said=True, confidence=0.9)

@@ -1,0 +1,98 @@
+"""Words brought to one form: stems, irregular verbs, and the everyday names of the same thing."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import snowballstemmer
+from rapidfuzz import fuzz
+
+SAME_WORD = {
+    # irregular verbs of the bench
+    "wore": "wear",
+    "worn": "wear",
+    "chose": "choose",
+    "chosen": "choose",
+    "shut": "close",
+    "shuts": "close",
+    "shutting": "close",
+    "held": "hold",
+    "felt": "feel",
+    "heard": "hear",
+    "saw": "see",
+    "seen": "see",
+    "found": "find",
+    "took": "take",
+    "taken": "take",
+    "went": "go",
+    "gone": "go",
+    "rose": "rise",
+    "risen": "rise",
+    "stood": "stand",
+    "slid": "slide",
+    "bled": "bleed",
+    "blew": "blow",
+    "blown": "blow",
+    "got": "get",
+    "gotten": "get",
+    "gave": "give",
+    "given": "give",
+    "spun": "spin",
+    "fed": "feed",
+    "withdrew": "withdraw",
+    "withdrawn": "withdraw",
+    "drew": "draw",
+    "drawn": "draw",
+    "left": "leave",
+    "kept": "keep",
+    # everyday names of the same thing
+    "tank": "cylinder",
+    "tanks": "cylinder",
+    "bottle": "cylinder",
+    "lube": "lubricant",
+    "lubed": "lubricant",
+    "jelly": "lubricant",
+    "o2": "oxygen",
+    "sats": "saturation",
+    "sat": "saturation",
+    "spo2": "saturation",
+    "mouthpiece": "mouth",
+    "nonrebreather": "rebreather",
+    "rebreather": "rebreather",
+    "rebreathing": "rebreather",
+    "nostrils": "nostril",
+    "nare": "nostril",
+    "nares": "nostril",
+    "teeth": "tooth",
+    "adaptor": "adapter",
+    "gage": "gauge",
+    "ppe": "glove",
+    "gloved": "glove",
+    "litres": "liter",
+    "litre": "liter",
+    "gasket": "washer",
+}
+"""Forms a stemmer cannot bring together; the right side is stemmed too."""
+
+_STEMMER = snowballstemmer.stemmer("english")
+
+SHORTEST_FUZZY = 6
+FUZZY_RATIO = 86.0
+"""A longer word may be heard a letter or two wrong ("regulater"); short ones must be exact."""
+
+
+@lru_cache(maxsize=8192)
+def stem(word: str) -> str:
+    """The common form of a lower-case word."""
+    result: str = _STEMMER.stemWord(SAME_WORD.get(word, word))
+    return result
+
+
+@lru_cache(maxsize=65536)
+def same(one: str, other: str) -> bool:
+    """Whether two stems are the same word, allowing a letter heard wrong in a long one."""
+    if one == other:
+        return True
+    if min(len(one), len(other)) < SHORTEST_FUZZY:
+        return False
+    return fuzz.ratio(one, other) >= FUZZY_RATIO
