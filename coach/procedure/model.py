@@ -122,7 +122,11 @@ class Complication:
 
 @dataclass(frozen=True, slots=True)
 class Skill:
-    """A whole skill with its settings chosen: texts filled in, steps that do not apply left out."""
+    """A whole skill with its settings chosen: texts filled in, steps that do not apply left out.
+
+    `sources` are published names; `bibliography` maps the keys that the `sources` of steps,
+    options, readings and complications hold to those names.
+    """
 
     id: str
     title: str
@@ -134,6 +138,7 @@ class Skill:
     complications: tuple[Complication, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
+    bibliography: Mapping[str, str] = field(default_factory=dict)
 
     def step(self, step_id: str) -> Step:
         """The step of that id; KeyError if the skill has none."""

@@ -1,0 +1,168 @@
+"""Finds and reads skill files and their dialogues: those that come with the program, the user's."""
+
+from __future__ import annotations
+
+import json
+import os
+import stat
+from collections.abc import Iterable
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from coach.core.errors import InputError
+from coach.core.problem import Problem
+from coach.edges.data_files import data_folder
+from coach.edges.folders import data_folder as user_data_folder
+from coach.procedure.dialogue_file import Dialogue, parse_dialogues
+from coach.procedure.parse import ParsedSkill, parse_skill
+from coach.procedure.skill_file import SkillFile
+from coach.procedure.wording import counted, did_you_mean
+
+FOLDER_VARIABLE = "COACH_PROCEDURES"
+"""Environment variable that names another folder of one's own skill files."""
+
+ENDINGS = (".yaml", ".yml")
+DIALOGUES = ".dialogues"
+"""Between the skill's id and the ending of a dialogue file."""
+
+LARGEST_BYTES = 1_000_000
+"""Size of the largest file that is read; a skill file has some thousand bytes."""
+
+
+class BrokenFileError(InputError):
+    """A file with mistakes; the message holds a line for each."""
+
+    def __init__(self, file: str, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        lines = "\n".join(str(problem) for problem in self.problems)
+        super().__init__(f"{file} has {counted(len(self.problems), 'problem')}:\n{lines}")
+
+
+def procedure_folders() -> tuple[Path, ...]:
+    """The folders with skill files: the user's own, if it exists, goes before the program's."""
+    told = os.environ.get(FOLDER_VARIABLE, "")
+    own = Path(told).expanduser() if told else user_data_folder(os.environ) / "procedures"
+    if told and not own.is_dir():
+        raise InputError(
+            f"{FOLDER_VARIABLE} names {told}, which is not a folder: make it or unset the variable."
+        )
+    return (*((own,) if own.is_dir() else ()), data_folder("procedures"))
+
+
+def skill_paths() -> dict[str, Path]:
+    """The file of each known skill by its id, in order of ids; the user's file hides the program's
+    of the same id."""
+    found: dict[str, Path] = {}
+    for folder in procedure_folders():
+        for path in sorted(folder.iterdir()):
+            if is_skill_file(path):
+                found.setdefault(path.stem, path)
+    return dict(sorted(found.items()))
+
+
+def skill_ids() -> tuple[str, ...]:
+    """The ids of the known skills, in alphabetical order."""
+    return tuple(skill_paths())
+
+
+def is_skill_file(path: Path) -> bool:
+    """Whether the name is that of a skill file."""
+    return path.suffix in ENDINGS and not is_dialogue_file(path)
+
+
+def is_dialogue_file(path: Path) -> bool:
+    """Whether the name is that of a dialogue file."""
+    return path.suffix in ENDINGS and path.stem.endswith(DIALOGUES)
+
+
+def dialogues_path(skill_path: Path) -> Path:
+    """The dialogue file that belongs beside a skill file; it need not exist."""
+    return skill_path.with_name(f"{skill_path.stem}{DIALOGUES}{skill_path.suffix}")
+
+
+def skill_path(skill: str) -> Path:
+    """The file of a known skill's id, or of a path as it is.
+
+    What holds a slash or ends like a skill file is a path. InputError for an unknown id.
+    """
+    as_path = Path(skill).expanduser()
+    if as_path.suffix in ENDINGS or len(as_path.parts) > 1 or skill in ("", ".", ".."):
+        return as_path
+    known = skill_paths()
+    if skill not in known:
+        raise InputError(f"There is no skill '{skill}': {did_you_mean(skill, known, 'skills')}")
+    return known[skill]
+
+
+def load_skill(skill: str | Path) -> SkillFile:
+    """A skill by its id or the path of its file.
+
+    InputError if there is none of that name or it cannot be read, and BrokenFileError with a line
+    for each mistake in it.
+    """
+    path = skill if isinstance(skill, Path) else skill_path(skill)
+    parsed = read_skill(path)
+    if parsed.skill_file is None:
+        raise BrokenFileError(shown(path), parsed.problems)
+    return parsed.skill_file
+
+
+def read_skill(path: Path) -> ParsedSkill:
+    """What is in a skill file, or its problems; InputError if it cannot be read as text."""
+    return parse_skill(read_text(path), shown(path), published_schema("skill.schema.json"))
+
+
+def load_dialogues(path: Path, skill_file: SkillFile | None = None) -> tuple[Dialogue, ...]:
+    """The dialogues of a file, checked against the skill if it is given.
+
+    InputError if it cannot be read, and BrokenFileError with a line for each mistake in it.
+    """
+    schema = published_schema("dialogues.schema.json")
+    dialogues, problems = parse_dialogues(read_text(path), shown(path), schema, skill_file)
+    if problems:
+        raise BrokenFileError(shown(path), problems)
+    return dialogues
+
+
+@lru_cache(maxsize=4)
+def published_schema(name: str) -> dict[str, Any]:
+    """A schema that lies beside the program's skill files."""
+    schema: dict[str, Any] = json.loads((data_folder("procedures") / name).read_text("utf-8"))
+    return schema
+
+
+def read_text(path: Path) -> str:
+    """The text of a file in UTF-8; InputError with the reason if it has none."""
+    try:
+        # A pipe or device could keep the program waiting for ever.
+        status = path.stat()
+        if stat.S_ISDIR(status.st_mode):
+            raise InputError(f"{shown(path)} is a folder: name a file in it.")
+        if not stat.S_ISREG(status.st_mode):
+            raise InputError(f"{shown(path)} is not an ordinary file: name a YAML file.")
+        if status.st_size > LARGEST_BYTES:
+            raise InputError(
+                f"{shown(path)} has {status.st_size:,} bytes, which is too much for this kind of "
+                f"file (at most {LARGEST_BYTES:,}): is it the right one?"
+            )
+        content = path.read_bytes()
+    except FileNotFoundError:
+        raise InputError(f"There is no file {shown(path)}: check the name.") from None
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        raise InputError(f"{shown(path)} cannot be read ({reason}): check the file.") from error
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        message = "the file is not UTF-8 text here: save it as UTF-8 in your editor."
+        raise BrokenFileError(shown(path), [Problem(shown(path), line, message)]) from None
+
+
+def shown(path: Path) -> str:
+    """A path as a person at this place would write it: relative if it is below, else in full."""
+    try:
+        return str(path.absolute().relative_to(Path.cwd()))
+    except ValueError:
+        return str(path)

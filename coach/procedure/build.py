@@ -1,0 +1,146 @@
+"""The typed parts of a skill from checked content, with the chosen options filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from coach.core.units import Quantity, Unit
+from coach.procedure.model import (
+    ClockSpec,
+    Complication,
+    HeardAs,
+    Option,
+    Prerequisite,
+    ReadingSpec,
+    Setting,
+    Step,
+)
+from coach.procedure.resolve import Choices, Facts, facts_of, fill, listed, mapping, number
+from coach.procedure.yaml_tree import Json
+
+
+@dataclass(frozen=True, slots=True)
+class Filler:
+    """Fills braces from one set of choices."""
+
+    choices: Choices
+    facts: Facts
+
+    def text(self, value: Json) -> str:
+        """A text filled in; "" for nothing."""
+        return "" if value is None else fill(str(value), self.choices, self.facts)
+
+    def texts(self, value: Json) -> tuple[str, ...]:
+        """A list of texts filled in; empty for nothing."""
+        return tuple(self.text(text) for text in listed(value))
+
+    def number(self, value: Json) -> float:
+        """A number, as written or from a fact; ValueError if it is none."""
+        found = number(value, self.choices, self.facts)
+        if found is None:
+            raise ValueError(f"{value!r} is not a number")
+        return float(found)
+
+    def heard_as(self, value: Json) -> HeardAs:
+        """What a learner may say, filled in."""
+        written = mapping(value)
+        return HeardAs(
+            phrases=self.texts(written.get("phrases")),
+            keys=self.texts(written.get("keys")),
+            absent=self.texts(written.get("absent")),
+        )
+
+
+def texts(value: Json) -> tuple[str, ...]:
+    """A list of texts as written; empty for nothing."""
+    return tuple(str(text) for text in listed(value))
+
+
+def setting_from(name: str, value: Json) -> Setting:
+    """A setting as written."""
+    written = mapping(value)
+    facts = facts_of({name: value})[name]
+    as_written = Filler({}, {})
+    return Setting(
+        name=name,
+        asks=str(written["asks"]),
+        default=str(written["default"]),
+        because=str(written["because"]),
+        options={
+            option: Option(
+                says=str(mapping(content)["says"]),
+                facts={key: value for key, value in facts[option].items() if key},
+                heard_as=as_written.heard_as(mapping(content).get("heard-as")),
+                sources=texts(mapping(content).get("sources")),
+            )
+            for option, content in mapping(written["options"]).items()
+        },
+    )
+
+
+def complication_from(written: Mapping[str, Json]) -> Complication:
+    """A complication as written."""
+    return Complication(
+        id=str(written["id"]),
+        after=str(written["after"]),
+        announce=str(written["announce"]),
+        reopens=texts(written.get("reopens")),
+        sets={name: str(option) for name, option in mapping(written.get("sets")).items()},
+        sources=texts(written.get("sources")),
+    )
+
+
+def step_from(
+    step_id: str, content: Mapping[str, Json], present: frozenset[str], filler: Filler
+) -> Step:
+    """A step from its standing keys; prerequisites on steps that are not `present` vanish."""
+    clock = content.get("clock")
+    return Step(
+        id=step_id,
+        name=filler.text(content["name"]),
+        say=filler.text(content["say"]),
+        why=filler.text(content["why"]),
+        how=filler.text(content["how"]),
+        heard_as=filler.heard_as(content["heard-as"]),
+        aloud=filler.text(content.get("aloud")),
+        after=tuple(
+            Prerequisite(
+                step=str(first["step"]),
+                because=filler.text(first["because"]),
+                safety=bool(first.get("safety", False)),
+            )
+            for first in map(mapping, listed(content.get("after")))
+            if first["step"] in present
+        ),
+        readings=tuple(
+            _reading(mapping(reading), filler) for reading in listed(content.get("readings"))
+        ),
+        clock=_clock(mapping(clock), filler) if clock is not None else None,
+        chooses=str(content.get("chooses", "")),
+        complication=str(content.get("complication", "")),
+        cautions=filler.texts(content.get("cautions")),
+        sources=texts(content.get("sources")),
+    )
+
+
+def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
+    return ReadingSpec(
+        name=str(written["name"]),
+        quantity=Quantity(str(written["quantity"])),
+        unit=Unit(str(written["unit"])),
+        low=filler.number(written["low"]),
+        high=filler.number(written["high"]),
+        ask=filler.text(written["ask"]),
+        outside=filler.text(written.get("outside")),
+        sources=texts(written.get("sources")),
+    )
+
+
+def _clock(written: Mapping[str, Json], filler: Filler) -> ClockSpec:
+    return ClockSpec(
+        limit_s=int(filler.number(written["limit-s"])),
+        start=filler.heard_as(written["start"]),
+        end=filler.heard_as(written["end"]),
+        over=filler.text(written.get("over")),
+    )

@@ -1,0 +1,128 @@
+"""A whole skill file that is known to be right, before its settings are chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+from coach.core.errors import InputError
+from coach.procedure.build import (
+    Filler,
+    complication_from,
+    setting_from,
+    step_from,
+    texts,
+)
+from coach.procedure.model import Complication, Setting, Skill
+from coach.procedure.resolve import Choices, facts_of, listed, mapping, written_fields
+from coach.procedure.wording import did_you_mean
+from coach.procedure.yaml_tree import Json
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class SkillFile:
+    """A skill with every setting still open.
+
+    `settings` and `complications` are as written, with braces; `sources` maps a key to the
+    published name. `file` is the name it was read under. `written` is the checked content of the
+    file. Two files are equal only if they are the same object.
+    """
+
+    id: str
+    title: str
+    minutes: int
+    table: tuple[str, ...]
+    cautions: tuple[str, ...]
+    settings: Mapping[str, Setting]
+    complications: tuple[Complication, ...]
+    sources: Mapping[str, str]
+    step_ids: tuple[str, ...]
+    file: str
+    written: Mapping[str, Json] = field(repr=False)
+
+    def default_choices(self) -> dict[str, str]:
+        """The option of each setting that is taken unless another is chosen."""
+        return {name: setting.default for name, setting in self.settings.items()}
+
+    def chosen(self, choices: Choices, complications: frozenset[str] = frozenset()) -> Skill:
+        """The skill with these options, defaults for the rest, and the complications that came.
+
+        Steps that do not exist with the choices, or whose complication has not come, are left out,
+        and so are prerequisites on them. InputError for an unknown setting, option or complication.
+        The same choices give the same object.
+        """
+        for name, option in choices.items():
+            self._check_choice(name, option)
+        known = [complication.id for complication in self.complications]
+        for complication in sorted(complications):
+            if complication not in known:
+                advice = did_you_mean(complication, known, "complications")
+                raise InputError(f"{self.id} has no complication '{complication}': {advice}")
+        full = {**self.default_choices(), **choices}
+        return _resolved(self, tuple(sorted(full.items())), complications)
+
+    def _check_choice(self, name: str, option: str) -> None:
+        if name not in self.settings:
+            advice = did_you_mean(name, self.settings, "settings")
+            raise InputError(f"{self.id} has no setting '{name}': {advice}")
+        if option not in self.settings[name].options:
+            advice = did_you_mean(option, self.settings[name].options, "options")
+            raise InputError(f"setting '{name}' of {self.id} has no option '{option}': {advice}")
+
+
+def skill_file_from(written: Mapping[str, Json], file: str) -> SkillFile:
+    """The skill file of a content that has passed every check; `file` is the name it has."""
+    return SkillFile(
+        id=str(written["id"]),
+        title=str(written["title"]),
+        minutes=int(str(written["minutes"])),
+        table=texts(written.get("table")),
+        cautions=texts(written.get("cautions")),
+        settings={
+            name: setting_from(name, value)
+            for name, value in mapping(written.get("settings")).items()
+        },
+        complications=tuple(
+            complication_from(mapping(value)) for value in listed(written.get("complications"))
+        ),
+        sources={key: str(name) for key, name in mapping(written.get("sources")).items()},
+        step_ids=tuple(str(mapping(step)["id"]) for step in listed(written["steps"])),
+        file=file,
+        written=written,
+    )
+
+
+@lru_cache(maxsize=256)
+def _resolved(
+    skill_file: SkillFile, chosen: tuple[tuple[str, str], ...], complications: frozenset[str]
+) -> Skill:
+    choices = dict(chosen)
+    written = skill_file.written
+    filler = Filler(choices, facts_of(written.get("settings")))
+    present: list[tuple[str, dict[str, Json]]] = []
+    for step in listed(written["steps"]):
+        fields = written_fields(step, choices)
+        if fields is None:
+            continue
+        content = {key: value for key, (_, value) in fields.items()}
+        if "complication" not in content or content["complication"] in complications:
+            present.append((str(mapping(step)["id"]), content))
+    ids = frozenset(step_id for step_id, _ in present)
+    return Skill(
+        id=skill_file.id,
+        title=skill_file.title,
+        minutes=skill_file.minutes,
+        table=filler.texts(written.get("table")),
+        steps=tuple(step_from(step_id, content, ids, filler) for step_id, content in present),
+        settings=skill_file.settings,
+        choices=choices,
+        complications=tuple(
+            replace(complication, announce=filler.text(complication.announce))
+            for complication in skill_file.complications
+            if complication.after in ids
+        ),
+        cautions=filler.texts(written.get("cautions")),
+        sources=tuple(skill_file.sources.values()),
+        bibliography=skill_file.sources,
+    )
