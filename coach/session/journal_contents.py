@@ -1,0 +1,104 @@
+"""What the bytes of a journal hold: its events, and every line that is torn, damaged or missing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coach.core.problem import Problem
+from coach.dialogue.events import Event
+from coach.session.journal_lines import JournalClosed, JournalOpened, LineError, Record, decode
+
+TORN = (
+    "The last line was only half written when the program stopped, and is left out; "
+    "everything before it is there."
+)
+"""What to tell the user when JournalContents.torn is set."""
+
+
+@dataclass(frozen=True, slots=True)
+class JournalContents:
+    """What a journal holds.
+
+    `events` are those before the first problem, in order. `torn`: the last line was cut off while
+    it was written, so it was never acted upon. `problems` are lines that were damaged later or are
+    missing: such a session cannot be gone on with. `sound_bytes` is the length of the file without
+    a torn line.
+    """
+
+    header: JournalOpened | None
+    events: tuple[Event, ...]
+    closed: JournalClosed | None
+    torn: bool
+    problems: tuple[Problem, ...]
+    sound_bytes: int
+
+    @property
+    def refusal(self) -> str:
+        """Why the session cannot be gone on with and what to do; empty if it can."""
+        if self.problems:
+            found = "\n".join(map(str, self.problems))
+            return f"{found}\nThis session cannot be gone on with; its file is left as it is."
+        if self.closed is not None:
+            return "This session has ended. Start a new one."
+        if self.header is None:
+            return "This session broke off before anything was recorded. Start a new one."
+        return ""
+
+
+def decode_bytes(line: bytes) -> tuple[int, Record]:
+    """As `decode`, for the bytes of a line without its break."""
+    try:
+        return decode(line.decode("ascii"))
+    except UnicodeDecodeError as error:
+        raise LineError("The line is not whole: it holds bytes that are not text.") from error
+
+
+def _split(data: bytes) -> tuple[list[bytes], int]:
+    """The lines without their breaks, a torn last one left out, and how many bytes they span."""
+    *lines, tail = data.split(b"\n")
+    if tail:
+        try:
+            decode_bytes(tail)
+        except LineError:
+            return lines, len(data) - len(tail)
+        return [*lines, tail], len(data)
+    if lines and b"\0" in lines[-1]:
+        # After a power cut, parts of the last line that never reached the disk read as zeros.
+        return lines[:-1], len(data) - len(lines[-1]) - 1
+    return lines, len(data)
+
+
+def scan(file: str, data: bytes) -> JournalContents:
+    """What the bytes of a journal hold.
+
+    A line that is damaged, missing, twice or out of its place is a Problem with `file` as its name.
+    """
+    lines, sound_bytes = _split(data)
+    header: JournalOpened | None = None
+    closed: JournalClosed | None = None
+    events: list[Event] = []
+    problems: list[Problem] = []
+    due = 0
+    for place, line in enumerate(lines, start=1):
+        try:
+            sequence, record = decode_bytes(line)
+        except LineError as error:
+            problems.append(Problem(file, place, str(error)))
+            due += 1
+            continue
+        if sequence != due:
+            problems.append(Problem(file, place, f"Line {due} belongs here, not line {sequence}."))
+        elif closed is not None:
+            problems.append(Problem(file, place, "The session had ended before this line."))
+        elif isinstance(record, JournalOpened) != (place == 1):
+            problems.append(Problem(file, place, "Only the first line opens a journal."))
+        due = sequence + 1
+        if isinstance(record, JournalOpened):
+            header = header or record
+        elif isinstance(record, JournalClosed):
+            closed = record
+        elif not problems:
+            events.append(record)
+    return JournalContents(
+        header, tuple(events), closed, sound_bytes < len(data), tuple(problems), sound_bytes
+    )
