@@ -14,7 +14,7 @@ from coach.procedure.build import texts
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile
-from coach.procedure.wording import did_you_mean, place
+from coach.procedure.wording import Mistake, did_you_mean, place
 from coach.procedure.yaml_tree import Json, Path, Tree, read_tree
 
 _DOERS = ("learner", "silence", "key")
@@ -85,7 +85,7 @@ def parse_dialogues(
     return tuple(_dialogue(tree, number) for number in range(len(listed(tree.value)))), ()
 
 
-def _mistakes(root: Json, skill_file: SkillFile | None) -> Iterator[tuple[Path, str]]:
+def _mistakes(root: Json, skill_file: SkillFile | None) -> Iterator[Mistake]:
     names: set[str] = set()
     for number, dialogue in enumerate(listed(root)):
         written = mapping(dialogue)
@@ -103,7 +103,7 @@ def _mistakes(root: Json, skill_file: SkillFile | None) -> Iterator[tuple[Path, 
             yield from _unknown_names(root, number, written, skill_file)
 
 
-def _turn_mistakes(root: Json, path: Path, turn: dict[str, Json]) -> Iterator[tuple[Path, str]]:
+def _turn_mistakes(root: Json, path: Path, turn: dict[str, Json]) -> Iterator[Mistake]:
     doers = [key for key in _DOERS if key in turn]
     if len(doers) != 1 and turn:
         count = f"both {' and '.join(doers)}" if doers else "no learner, silence or key"
@@ -117,7 +117,7 @@ def _turn_mistakes(root: Json, path: Path, turn: dict[str, Json]) -> Iterator[tu
 
 def _unknown_names(
     root: Json, number: int, written: dict[str, Json], skill_file: SkillFile
-) -> Iterator[tuple[Path, str]]:
+) -> Iterator[Mistake]:
     for name, option in mapping(written.get("settings")).items():
         path: Path = (number, "settings", name)
         if name not in skill_file.settings:

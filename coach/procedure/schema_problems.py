@@ -13,7 +13,7 @@ from jsonschema import Draft202012Validator
 from jsonschema.exceptions import ValidationError
 
 from coach.core.problem import Problem
-from coach.procedure.wording import counted, did_you_mean, nearest, place
+from coach.procedure.wording import Mistake, counted, did_you_mean, nearest, place
 from coach.procedure.yaml_tree import Json, Path, Tree
 
 _TYPE_WORDS = {
@@ -36,7 +36,7 @@ def schema_problems(tree: Tree, schema: Mapping[str, Any], file: str) -> Iterato
             yield Problem(file, tree.line(part), message)
 
 
-def _sentences(error: ValidationError, root: Json, path: Path) -> Iterator[tuple[Path, str]]:
+def _sentences(error: ValidationError, root: Json, path: Path) -> Iterator[Mistake]:
     where = place(root, path)
     instance: Any = error.instance
     rule, wanted = str(error.validator), cast(Any, error.validator_value)
@@ -99,6 +99,8 @@ def _type_sentence(wanted: Any, instance: Any, where: str, give: str) -> str:
     types = wanted if isinstance(wanted, list) else [wanted]
     if instance is None:
         return f"{where} is empty: give {give}."
+    if "string" in types and isinstance(instance, dict) and list(instance.values()) == [None]:
+        return f'{where} begins with a brace: put quotes around "{{{next(iter(instance))}}}".'
     words = " or ".join(_TYPE_WORDS[name] for name in types if name != "null")
     if "string" in types and not isinstance(instance, _LIST_OR_KEYS):
         return f"{where} must be text: put quotes around {_written(instance)}."

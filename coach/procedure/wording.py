@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TypeAlias
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from coach.procedure.yaml_tree import Json, Path
+
+Mistake: TypeAlias = tuple[Path, str]
+"""Where a file is wrong, and the sentence that says so."""
 
 SHORTEST_PART = 3
 """Letters from which a part of a name is taken for the whole: our own choice."""

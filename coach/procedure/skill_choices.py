@@ -1,0 +1,161 @@
+"""A skill file with every choice tried: facts that are missing, ranges, clocks, and cycles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from graphlib import CycleError, TopologicalSorter
+from itertools import pairwise
+from math import prod
+
+from coach.procedure.resolve import (
+    BRACES,
+    Choices,
+    Facts,
+    every_choice,
+    facts_of,
+    listed,
+    mapping,
+    number,
+    written_fields,
+)
+from coach.procedure.skill_texts import every_text
+from coach.procedure.wording import Mistake, place
+from coach.procedure.yaml_tree import Json, Path
+
+MOST_CHOICES = 300
+"""Ways in which the settings of one file may stand together."""
+
+Fields = dict[str, tuple[Path, Json]]
+
+
+def choice_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
+    """Every mistake that shows with some choice of the settings, once each, with its path."""
+    facts = {name: options for name, options in facts_of(root.get("settings")).items() if options}
+    ways = prod(map(len, facts.values()))
+    if ways > MOST_CHOICES:
+        yield (
+            ("settings",),
+            f"the settings can stand together in {ways} ways: keep to {MOST_CHOICES}, with fewer "
+            "settings or options.",
+        )
+        return
+    found: dict[Mistake, None] = {}
+    for choices in every_choice(facts):
+        for mistake in _with_choices(root, choices, facts):
+            found.setdefault(mistake)
+    yield from found
+
+
+def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iterator[Mistake]:
+    steps: dict[int, Fields] = {}
+    for position, step in enumerate(listed(root.get("steps"))):
+        fields = written_fields(step, choices)
+        if fields is not None:
+            steps[position] = fields
+    for key in ("table", "cautions", "complications"):
+        yield from _missing_facts(root.get(key), choices, facts)
+    for position, fields in steps.items():
+        for path, value in fields.values():
+            yield from _missing_facts(value, choices, facts)
+            here: Path = ("steps", position, *path)
+            if path[-1] == "readings":
+                yield from _ranges(root, here, value, choices, facts)
+            if path[-1] == "clock":
+                yield from _limit(root, here, mapping(value), choices, facts)
+    yield from _cycles(root, steps)
+
+
+def _missing_facts(value: Json, choices: Choices, facts: Facts) -> Iterator[Mistake]:
+    for _, text in every_text(value, ()):
+        for reference in BRACES.findall(text):
+            setting, _, name = reference.partition(".")
+            options = facts.get(setting, {})
+            missing = name and name not in options.get(choices.get(setting, ""), {})
+            # A fact that no option has is told where it is used.
+            if missing and any(name in known for known in options.values()):
+                yield (
+                    ("settings", setting, "options", choices[setting]),
+                    f"option '{choices[setting]}' of setting '{setting}' has no fact '{name}', "
+                    f"but a text uses {{{reference}}} with it: add the fact.",
+                )
+
+
+def _ranges(
+    root: dict[str, Json], path: Path, readings: Json, choices: Choices, facts: Facts
+) -> Iterator[Mistake]:
+    for position, reading in enumerate(listed(readings)):
+        here: Path = (*path, position)
+        limits: dict[str, float | int] = {}
+        for key in ("low", "high"):
+            value = mapping(reading).get(key)
+            found = number(value, choices, facts)
+            if found is not None:
+                limits[key] = found
+            elif isinstance(value, str) and _known(value, choices, facts):
+                yield (*here, key), _not_a_number(place(root, (*here, key)), value, "a number")
+        if len(limits) == 2 and limits["low"] > limits["high"]:
+            yield (
+                (*here, "low"),
+                f"{place(root, here)} has a low of {limits['low']} above its high of "
+                f"{limits['high']}: swap or mend them.",
+            )
+
+
+def _limit(
+    root: dict[str, Json], path: Path, clock: dict[str, Json], choices: Choices, facts: Facts
+) -> Iterator[Mistake]:
+    value = clock.get("limit-s")
+    if not isinstance(value, str) or not _known(value, choices, facts):
+        return
+    found = number(value, choices, facts)
+    if found is None or found < 1 or found != int(found):
+        here: Path = (*path, "limit-s")
+        yield here, _not_a_number(place(root, here), value, "whole seconds, one or more,")
+
+
+def _known(value: str, choices: Choices, facts: Facts) -> bool:
+    """Whether no reference in the text is told elsewhere as standing for nothing."""
+    references = [reference.partition(".") for reference in BRACES.findall(value)]
+    return all(
+        name in facts.get(setting, {}).get(choices.get(setting, ""), {})
+        for setting, _, name in references
+    )
+
+
+def _not_a_number(where: str, value: str, wanted: str) -> str:
+    return (
+        f'{where} is "{value}", which is not {wanted} with every choice: give a number, or one '
+        'fact in braces such as "{patient.limit}".'
+    )
+
+
+def _cycles(root: dict[str, Json], steps: dict[int, Fields]) -> Iterator[Mistake]:
+    positions: dict[str, int] = {}
+    for position in steps:
+        name = mapping(listed(root["steps"])[position]).get("id")
+        if isinstance(name, str):
+            positions.setdefault(name, position)
+    edges: dict[str, dict[str, Path]] = {name: {} for name in positions}
+    for name, position in positions.items():
+        path, after = steps[position].get("after", ((), None))
+        for item, prerequisite in enumerate(listed(after)):
+            first = mapping(prerequisite).get("step")
+            if isinstance(first, str) and first in positions and first != name:
+                edges[name][first] = ("steps", position, *path, item)
+    while True:
+        try:
+            TopologicalSorter(edges).prepare()
+        except CycleError as error:
+            # Each name in the list comes before the next one; the first is the last again.
+            ring: list[str] = list(error.args[1])[:0:-1]
+            start = min(range(len(ring)), key=lambda place: positions[ring[place]])
+            ring = [*ring[start:], *ring[:start]]
+            waits = ", ".join(
+                f"'{name}' comes after '{first}'" for name, first in pairwise([*ring, ring[0]])
+            )
+            yield (
+                edges[ring[0]].pop(ring[1]),
+                f"the steps wait for one another in a circle ({waits}): take one 'after' out.",
+            )
+        else:
+            return

@@ -1,0 +1,169 @@
+"""Names in a skill file that must stand for something in it: steps, settings, options, sources."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from coach.core.units import UNITS_OF, Quantity, Unit
+from coach.procedure.resolve import listed, mapping
+from coach.procedure.wording import Mistake, did_you_mean, place
+from coach.procedure.yaml_tree import Json, Path
+
+
+def reference_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
+    """Every name that is given twice or stands for nothing, with its path."""
+    yield from _twice(root, ("steps",), "id", "steps")
+    yield from _twice(root, ("complications",), "id", "complications")
+    yield from _defaults(root)
+    yield from _source_keys(root, root, ())
+    for number, step in enumerate(listed(root.get("steps"))):
+        path: Path = ("steps", number)
+        own_id = mapping(step).get("id")
+        yield from _step(root, path, mapping(step), own_id)
+        for position, variant in enumerate(listed(mapping(step).get("variants"))):
+            yield from _step(root, (*path, "variants", position), mapping(variant), own_id)
+    for number, complication in enumerate(listed(root.get("complications"))):
+        yield from _complication(root, ("complications", number), mapping(complication))
+
+
+def ids(root: dict[str, Json], key: str) -> list[str]:
+    """The ids in the list `steps` or `complications`, in order, those that are text."""
+    found = (mapping(item).get("id") for item in listed(root.get(key)))
+    return [name for name in found if isinstance(name, str)]
+
+
+def _twice(value: dict[str, Json], path: Path, key: str, what: str) -> Iterator[Mistake]:
+    seen: set[str] = set()
+    for number, item in enumerate(listed(value.get(str(path[-1])))):
+        name = mapping(item).get(key)
+        if isinstance(name, str):
+            if name in seen:
+                message = f"two {what} have the {key} '{name}': give each its own."
+                yield (*path, number, key), message
+            seen.add(name)
+
+
+def _defaults(root: dict[str, Json]) -> Iterator[Mistake]:
+    for name, setting in mapping(root.get("settings")).items():
+        default, options = mapping(setting).get("default"), mapping(mapping(setting).get("options"))
+        if isinstance(default, str) and options and default not in options:
+            yield (
+                ("settings", name, "default"),
+                f"the default of setting '{name}' is '{default}', which is not among its options: "
+                f"{did_you_mean(default, options, 'options')}",
+            )
+
+
+def _source_keys(root: dict[str, Json], value: Json, path: Path) -> Iterator[Mistake]:
+    children: Iterable[tuple[str | int, Json]] = (
+        mapping(value).items() if isinstance(value, dict) else enumerate(listed(value))
+    )
+    known = mapping(root.get("sources"))
+    for key, child in children:
+        if key == "sources" and path:
+            for number, source in enumerate(listed(child)):
+                if isinstance(source, str) and source not in known:
+                    yield (
+                        (*path, key, number),
+                        f"{place(root, path)} names the source '{source}', which is not among the "
+                        f"top-level sources: {did_you_mean(source, known, 'sources')}",
+                    )
+        elif path or key != "sources":
+            yield from _source_keys(root, child, (*path, key))
+
+
+def _step(
+    root: dict[str, Json], path: Path, written: dict[str, Json], own_id: Json
+) -> Iterator[Mistake]:
+    where = place(root, path)
+    yield from _choice(root, (*path, "when"), mapping(written.get("when")))
+    yield from _after(root, path, written, own_id)
+    settings = mapping(root.get("settings"))
+    chooses = written.get("chooses")
+    if isinstance(chooses, str) and chooses not in settings:
+        yield (
+            (*path, "chooses"),
+            f"{where} chooses '{chooses}', which is no setting: "
+            f"{did_you_mean(chooses, settings, 'settings')}",
+        )
+    complication, known = written.get("complication"), ids(root, "complications")
+    if isinstance(complication, str) and complication not in known:
+        yield (
+            (*path, "complication"),
+            f"{where} belongs to the complication '{complication}', which is not in the file: "
+            f"{did_you_mean(complication, known, 'complications')}",
+        )
+    yield from _twice(written, (*path, "readings"), "name", f"readings of {where}")
+    for number, reading in enumerate(listed(written.get("readings"))):
+        yield from _unit(root, (*path, "readings", number), mapping(reading))
+
+
+def _after(
+    root: dict[str, Json], path: Path, written: dict[str, Json], own_id: Json
+) -> Iterator[Mistake]:
+    known, where, seen = ids(root, "steps"), place(root, path), set()
+    for number, prerequisite in enumerate(listed(written.get("after"))):
+        first = mapping(prerequisite).get("step")
+        here = (*path, "after", number, "step")
+        if not isinstance(first, str):
+            continue
+        if first == own_id:
+            yield here, f"{where} comes after itself: name another step or take it out."
+        elif first not in known:
+            yield (
+                here,
+                f"{where} comes after '{first}', which is no step: "
+                f"{did_you_mean(first, known, 'steps')}",
+            )
+        elif first in seen:
+            yield here, f"{where} comes after '{first}' twice: take one out."
+        seen.add(first)
+
+
+def _choice(root: dict[str, Json], path: Path, choice: dict[str, Json]) -> Iterator[Mistake]:
+    settings = mapping(root.get("settings"))
+    for name, wanted in choice.items():
+        here, where = (*path, name), place(root, path)
+        if name not in settings:
+            yield (
+                here,
+                f"{where} names '{name}', which is no setting: "
+                f"{did_you_mean(name, settings, 'settings')}",
+            )
+            continue
+        options = mapping(mapping(settings[name]).get("options"))
+        for option in wanted if isinstance(wanted, list) else [wanted]:
+            if isinstance(option, str) and options and option not in options:
+                yield (
+                    here,
+                    f"{where} names '{option}', which is no option of setting '{name}': "
+                    f"{did_you_mean(option, options, 'options')}",
+                )
+
+
+def _unit(root: dict[str, Json], path: Path, reading: dict[str, Json]) -> Iterator[Mistake]:
+    quantity, unit = reading.get("quantity"), reading.get("unit")
+    if quantity not in list(Quantity) or unit not in list(Unit):
+        return
+    units = [str(known) for known in UNITS_OF[Quantity(str(quantity))]]
+    if unit not in units:
+        yield (
+            (*path, "unit"),
+            f"{place(root, path)} is in {unit}, which is no unit of {quantity}: use "
+            f"{' or '.join(units)}.",
+        )
+
+
+def _complication(root: dict[str, Json], path: Path, written: dict[str, Json]) -> Iterator[Mistake]:
+    known, where = ids(root, "steps"), place(root, path)
+    after = written.get("after")
+    named: list[tuple[Path, Json]] = [((*path, "after"), after)]
+    named += [
+        ((*path, "reopens", number), step)
+        for number, step in enumerate(listed(written.get("reopens")))
+    ]
+    for here, step in named:
+        if isinstance(step, str) and step not in known:
+            advice = did_you_mean(step, known, "steps")
+            yield here, f"{where} names '{step}', which is no step: {advice}"
+    yield from _choice(root, (*path, "sets"), mapping(written.get("sets")))

@@ -1,0 +1,194 @@
+"""What is said in a skill file: braces, length, words to be heard, and numbers without a source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from coach.procedure.resolve import BRACES, listed, mapping
+from coach.procedure.wording import Mistake, counted, did_you_mean, place
+from coach.procedure.yaml_tree import Json, Path
+
+LONGEST_SAY = 20
+"""Words a step's `say` may have; 15 are advised."""
+
+_DIGIT = re.compile(r"[0-9]")
+_WORD = re.compile(r"\w")
+_SPOKEN_ONCE = ("title", "minutes", "id", "sources", "settings")
+"""Top-level keys whose texts are not filled in."""
+
+_UNSPOKEN = ("heard-as", "start", "end", "sources", "id", "step", "when", "chooses", "unit")
+"""Keys of a step whose texts the coach does not speak."""
+
+
+def text_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
+    """Every text that cannot be spoken, filled in, heard or traced to a source, with its path."""
+    for path, text in every_text(root, ()):
+        if path[0] in _SPOKEN_ONCE:
+            yield from _no_braces(root, path, text)
+        else:
+            yield from _braces(root, path, text)
+    for path, part in _step_parts(root):
+        yield from _say(root, path, part)
+        yield from _heard(root, path, part)
+        yield from _unsourced(root, path, part)
+    yield from _chosen_unheard(root)
+    for path, option in _options(root):
+        yield from _unsourced_facts(root, path, option)
+    for number, complication in enumerate(listed(root.get("complications"))):
+        announce = mapping(complication).get("announce")
+        here: Path = ("complications", number)
+        if _numbered(announce) and not listed(mapping(complication).get("sources")):
+            yield (*here, "announce"), _without_source(place(root, here))
+
+
+def every_text(value: Json, path: Path) -> Iterator[tuple[Path, str]]:
+    """Each text in a value with its path."""
+    if isinstance(value, str):
+        yield path, value
+    for key, child in mapping(value).items():
+        yield from every_text(child, (*path, key))
+    for number, child in enumerate(listed(value)):
+        yield from every_text(child, (*path, number))
+
+
+def _step_parts(root: dict[str, Json]) -> Iterator[tuple[Path, dict[str, Json]]]:
+    for number, step in enumerate(listed(root.get("steps"))):
+        yield ("steps", number), mapping(step)
+        for position, variant in enumerate(listed(mapping(step).get("variants"))):
+            yield ("steps", number, "variants", position), mapping(variant)
+
+
+def _options(root: dict[str, Json]) -> Iterator[tuple[Path, dict[str, Json]]]:
+    for name, setting in mapping(root.get("settings")).items():
+        for option, written in mapping(mapping(setting).get("options")).items():
+            yield ("settings", name, "options", option), mapping(written)
+
+
+def _no_braces(root: dict[str, Json], path: Path, text: str) -> Iterator[Mistake]:
+    if "{" in text or "}" in text:
+        yield path, f"{place(root, path)} has braces, which are not filled in here: write words."
+
+
+def _braces(root: dict[str, Json], path: Path, text: str) -> Iterator[Mistake]:
+    where, settings = place(root, path), mapping(root.get("settings"))
+    rest = BRACES.sub("", text)
+    if "{" in rest or "}" in rest:
+        yield path, f"{where} has a brace without its partner: write {{setting}} or no brace."
+    for reference in BRACES.findall(text):
+        name, _, fact = reference.partition(".")
+        if name not in settings:
+            yield (
+                path,
+                f"{where} has {{{reference}}}, but '{name}' is no setting: "
+                f"{did_you_mean(name, settings, 'settings')}",
+            )
+            continue
+        options = mapping(mapping(settings[name]).get("options"))
+        facts = {key for option in options.values() for key in mapping(option)}
+        facts -= {"says", "heard-as", "sources"}
+        if "." in reference and fact not in facts:
+            yield (
+                path,
+                f"{where} has {{{reference}}}, but no option of setting '{name}' has a fact "
+                f"'{fact}': {did_you_mean(fact, sorted(facts), 'facts')}",
+            )
+
+
+def _say(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator[Mistake]:
+    say = part.get("say")
+    words = len(say.split()) if isinstance(say, str) else 0
+    if words > LONGEST_SAY:
+        yield (
+            (*path, "say"),
+            f"the 'say' of {place(root, path)} has {counted(words, 'word')}: keep to "
+            f"{LONGEST_SAY}, better 15, and move the rest to 'how'.",
+        )
+
+
+def _heard(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator[Mistake]:
+    clock = mapping(part.get("clock"))
+    heard: list[tuple[Path, Json]] = [
+        ((*path, "heard-as"), part.get("heard-as")),
+        ((*path, "clock", "start"), clock.get("start")),
+        ((*path, "clock", "end"), clock.get("end")),
+    ]
+    for here, words in heard:
+        if isinstance(words, dict):
+            where = place(root, path if here[-1] == "heard-as" else here)
+            yield from _unheard(here, words, f"no words can match {where}")
+            yield from _broken_keys(root, here, words)
+
+
+def _unheard(path: Path, words: dict[str, Json], failing: str) -> Iterator[Mistake]:
+    lines = (*listed(words.get("phrases")), *listed(words.get("keys")))
+    if not any(_WORD.search(str(line)) for line in lines):
+        yield path, f"{failing}: give at least one line of 'phrases' or 'keys'."
+
+
+def _broken_keys(root: dict[str, Json], path: Path, words: dict[str, Json]) -> Iterator[Mistake]:
+    for number, line in enumerate(listed(words.get("keys"))):
+        if isinstance(line, str) and any(
+            not alternative for word in line.split() for alternative in word.split("/")
+        ):
+            here = (*path, "keys", number)
+            yield (
+                here,
+                f"{place(root, here)} has a slash without a word on each side: write 'lips/teeth' "
+                "without spaces.",
+            )
+
+
+def _chosen_unheard(root: dict[str, Json]) -> Iterator[Mistake]:
+    choosing = {
+        str(part["chooses"]): place(root, path)
+        for path, part in _step_parts(root)
+        if "chooses" in part
+    }
+    for path, option in _options(root):
+        step = choosing.get(str(path[1]))
+        heard = option.get("heard-as")
+        if step and (heard is None or isinstance(heard, dict)):
+            where = place(root, path)
+            yield from _unheard(path, mapping(heard), f"no words can choose {where} in {step}")
+
+
+def _unsourced(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator[Mistake]:
+    step = mapping(listed(root["steps"])[int(path[1])])
+    if listed(part.get("sources")) or listed(step.get("sources")):
+        return
+    where = place(root, path)
+    for number, reading in enumerate(listed(part.get("readings"))):
+        limits = (mapping(reading).get("low"), mapping(reading).get("high"))
+        here: Path = (*path, "readings", number)
+        if any(map(_is_number, limits)) and not listed(mapping(reading).get("sources")):
+            yield here, _without_source(place(root, here))
+    if _is_number(mapping(part.get("clock")).get("limit-s")):
+        yield (*path, "clock"), _without_source(f"the clock of {where}")
+    for inner, text in every_text(part, ()):
+        if inner[0] in ("readings", "variants") or any(key in _UNSPOKEN for key in inner):
+            continue
+        if _numbered(text):
+            yield (*path, *inner), _without_source(place(root, (*path, *inner)))
+
+
+def _unsourced_facts(
+    root: dict[str, Json], path: Path, option: dict[str, Json]
+) -> Iterator[Mistake]:
+    if listed(option.get("sources")):
+        return
+    for key, value in option.items():
+        if key not in ("heard-as", "sources") and (_is_number(value) or _numbered(value)):
+            yield (*path, key), _without_source(place(root, (*path, key)))
+
+
+def _without_source(where: str) -> str:
+    return f"{where} has a number without a source: add 'sources' that say where it comes from."
+
+
+def _is_number(value: Json) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _numbered(value: Json) -> bool:
+    return isinstance(value, str) and bool(_DIGIT.search(BRACES.sub("", value)))
