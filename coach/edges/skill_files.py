@@ -13,7 +13,7 @@ from typing import Any
 from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.edges.data_files import data_folder
-from coach.edges.folders import data_folder as user_data_folder
+from coach.edges.folders import user_data_folder
 from coach.procedure.dialogue_file import Dialogue, parse_dialogues
 from coach.procedure.parse import ParsedSkill, parse_skill
 from coach.procedure.skill_file import SkillFile
@@ -37,6 +37,14 @@ class BrokenFileError(InputError):
         self.problems = tuple(problems)
         lines = "\n".join(str(problem) for problem in self.problems)
         super().__init__(f"{file} has {counted(len(self.problems), 'problem')}:\n{lines}")
+
+
+class UnreadableFileError(InputError):
+    """A file whose text cannot be got at; `problem` says so of the whole file."""
+
+    def __init__(self, path: Path, reason: str) -> None:
+        self.problem = Problem(shown(path), 0, f"the file {reason}")
+        super().__init__(f"{shown(path)} {reason}")
 
 
 def procedure_folders() -> tuple[Path, ...]:
@@ -125,6 +133,42 @@ def load_dialogues(path: Path, skill_file: SkillFile | None = None) -> tuple[Dia
     return dialogues
 
 
+def files_in(folder: Path) -> tuple[Path, ...]:
+    """Skill and dialogue files in a folder and the folders below it, in order of their paths."""
+    return tuple(
+        path
+        for path in sorted(folder.rglob("*"))
+        if path.suffix in ENDINGS and not any(part.startswith(".") for part in path.parts[-1:])
+    )
+
+
+def check_file(path: Path) -> tuple[Problem, ...]:
+    """Every problem of a skill file or a dialogue file, told apart by the name, sorted by line.
+
+    The names in a dialogue file are checked against the skill file beside it, if that is sound.
+    """
+    try:
+        if not is_dialogue_file(path):
+            return read_skill(path).problems
+        load_dialogues(path, _skill_beside(path))
+    except BrokenFileError as broken:
+        return broken.problems
+    except UnreadableFileError as unreadable:
+        return (unreadable.problem,)
+    return ()
+
+
+def _skill_beside(path: Path) -> SkillFile | None:
+    for ending in ENDINGS:
+        beside = path.with_name(path.stem.removesuffix(DIALOGUES) + ending)
+        if beside.is_file():
+            try:
+                return read_skill(beside).skill_file
+            except InputError:
+                return None
+    return None
+
+
 @lru_cache(maxsize=4)
 def published_schema(name: str) -> dict[str, Any]:
     """A schema that lies beside the program's skill files."""
@@ -133,25 +177,27 @@ def published_schema(name: str) -> dict[str, Any]:
 
 
 def read_text(path: Path) -> str:
-    """The text of a file in UTF-8; InputError with the reason if it has none."""
+    """The text of a file in UTF-8.
+
+    UnreadableFileError with the reason if it cannot be read, BrokenFileError with the line if it
+    is not UTF-8.
+    """
     try:
-        # A pipe or device could keep the program waiting for ever.
         status = path.stat()
         if stat.S_ISDIR(status.st_mode):
-            raise InputError(f"{shown(path)} is a folder: name a file in it.")
+            raise UnreadableFileError(path, "is a folder: name a file in it.")
+        # A pipe or device could keep the program waiting for ever.
         if not stat.S_ISREG(status.st_mode):
-            raise InputError(f"{shown(path)} is not an ordinary file: name a YAML file.")
+            raise UnreadableFileError(path, "is not an ordinary file: name a YAML file.")
         if status.st_size > LARGEST_BYTES:
-            raise InputError(
-                f"{shown(path)} has {status.st_size:,} bytes, which is too much for this kind of "
-                f"file (at most {LARGEST_BYTES:,}): is it the right one?"
-            )
+            size = f"has {status.st_size:,} bytes, more than the {LARGEST_BYTES:,} that are read"
+            raise UnreadableFileError(path, f"{size}: is it the right one?")
         content = path.read_bytes()
     except FileNotFoundError:
-        raise InputError(f"There is no file {shown(path)}: check the name.") from None
+        raise UnreadableFileError(path, "does not exist: check the name.") from None
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) else str(error)
-        raise InputError(f"{shown(path)} cannot be read ({reason}): check the file.") from error
+        raise UnreadableFileError(path, f"cannot be read ({reason}): check the file.") from error
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.procedure.build import texts
 from coach.procedure.resolve import listed, mapping
@@ -16,6 +17,7 @@ from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import Mistake, did_you_mean, place
 from coach.procedure.yaml_tree import Json, Path, Tree, read_tree
+from coach.trade.cylinders import Region, find_cylinder
 
 _DOERS = ("learner", "silence", "key")
 
@@ -97,10 +99,26 @@ def _mistakes(root: Json, skill_file: SkillFile | None) -> Iterator[Mistake]:
                     f"two dialogues are named '{name}': give each its own name.",
                 )
             names.add(name)
+        yield from _cylinder(number, written)
         for position, turn in enumerate(listed(written.get("turns"))):
             yield from _turn_mistakes(root, (number, "turns", position), mapping(turn))
         if skill_file:
             yield from _unknown_names(root, number, written, skill_file)
+
+
+def _cylinder(number: int, written: dict[str, Json]) -> Iterator[Mistake]:
+    region, letter = written.get("region", "us"), written.get("cylinder", "D")
+    if not isinstance(region, str) or not isinstance(letter, str):
+        return
+    regions = [str(known) for known in Region]
+    if region not in regions:
+        advice = did_you_mean(region, regions, "regions")
+        yield (number, "region"), f"there is no region '{region}': {advice}"
+        return
+    try:
+        find_cylinder(letter, Region(region))
+    except InputError as error:
+        yield (number, "cylinder"), str(error)
 
 
 def _turn_mistakes(root: Json, path: Path, turn: dict[str, Json]) -> Iterator[Mistake]:

@@ -31,6 +31,12 @@ def parse_skill(text: str, file: str, schema: Mapping[str, Any]) -> ParsedSkill:
     tree, problems = read_tree(text, file)
     if tree is None:
         return ParsedSkill(None, problems)
+    if isinstance(tree.value, list):
+        message = (
+            "this is a list, as in a dialogue file: name such a file <skill>.dialogues.yaml, or "
+            "begin a skill file with 'id: ...'."
+        )
+        return ParsedSkill(None, (Problem(file, tree.line(()), message),))
     found = {*problems, *schema_problems(tree, schema, file), *skill_checks(tree, file)}
     if found:
         return ParsedSkill(None, tuple(sorted(found)))

@@ -1,0 +1,63 @@
+"""`coach skills`: the skills that can be practised, and what to lay out for each."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import click
+
+from coach.core.errors import InputError
+from coach.edges.skill_files import load_skill, skill_paths
+from coach.procedure.skill_file import SkillFile
+from coach.procedure.wording import counted
+
+
+@click.command(epilog="Example: coach skills --json")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON array.")
+def command(as_json: bool) -> int:
+    """List the skills: id, title, minutes, and what to lay out beforehand.
+
+    A file with mistakes is told of on standard error, and the exit code is 1; the others are
+    listed all the same.
+    """
+    skills: list[SkillFile] = []
+    failures: list[InputError] = []
+    for path in skill_paths().values():
+        try:
+            skills.append(load_skill(path))
+        except InputError as broken:
+            failures.append(broken)
+    if as_json:
+        click.echo(json.dumps([_as_json(skill) for skill in skills], indent=2, ensure_ascii=False))
+    else:
+        _print(skills)
+    for failure in failures:
+        click.echo(f"coach: {failure}", err=True)
+    return 1 if failures else 0
+
+
+def _print(skills: list[SkillFile]) -> None:
+    width = max((len(skill.id) for skill in skills), default=0)
+    for skill in skills:
+        click.echo(f"{skill.id:{width}}  {skill.title}, {counted(skill.minutes, 'minute')}")
+        click.echo(f"{'':{width}}  lay out: {', '.join(skill.table)}")
+        for setting in skill.settings.values():
+            options = " or ".join(
+                f"{name} (default)" if name == setting.default else name for name in setting.options
+            )
+            click.echo(f"{'':{width}}  {setting.name}: {options}")
+
+
+def _as_json(skill: SkillFile) -> dict[str, Any]:
+    return {
+        "id": skill.id,
+        "title": skill.title,
+        "minutes": skill.minutes,
+        "table": list(skill.table),
+        "settings": {
+            setting.name: {"default": setting.default, "options": list(setting.options)}
+            for setting in skill.settings.values()
+        },
+        "file": skill.file,
+    }
