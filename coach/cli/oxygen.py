@@ -11,6 +11,7 @@ from coach.core.errors import InputError
 from coach.core.units import Duration, Flow, Pressure, Unit, Volume
 from coach.trade import amounts, spoken
 from coach.trade.cylinders import (
+    FILL_MARGIN,
     REGION_NAMES,
     Cylinder,
     Region,
@@ -202,13 +203,11 @@ def _of_contents(contents: Volume, full: str | None) -> Source:
         )
     written = amounts.parse_pressure(full, "--full")
     supply = Supply.in_proportion(contents, written.pressure)
-    beyond = highest_plausible_pressure()
-    if written.pressure > beyond:
-        checked_pressure(written.pressure, beyond, f"--full {written}")
+    checked_pressure(written.pressure, highest_plausible_pressure(), f"--full {written}")
     return Source(
         words=f"{words} when full at {written.words}",
         line=f"{litres:g} L at {written} when full",
-        highest=Pressure(written.pressure.psi * 1.1),
+        highest=Pressure(written.pressure.psi * FILL_MARGIN),
         gives=supply.litres_per_psi,
         full=written.pressure,
     )
@@ -290,7 +289,7 @@ def _need(
         flow.litres_per_minute * needed.minutes,
         spoken.rounded_up_in(minimum, unit) if minimum else None,
         lasts(left, needed) if left is not None else None,
-        bool(minimum and source.full and minimum > source.full),
+        minimum is not None and minimum > (source.full or source.highest),
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass
 
@@ -14,6 +13,9 @@ from coach.trade.wording import number_words, unit_words
 _AMOUNT = re.compile(
     r"\s*(?P<number>[+-]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)?(?:\.[0-9]*)?)\s*(?P<unit>[^0-9.,]*?3?)\s*"
 )
+
+_SMALLEST, _LARGEST = 0.001, 100_000.0
+"""No gauge, flow, volume or factor lies outside, whatever its unit."""
 
 _PRESSURE_UNITS = {
     "psi": Unit.PSI,
@@ -148,4 +150,10 @@ def _amount(text: str) -> tuple[float | None, str]:
         return None, ""
     number = float(match["number"].replace(",", ""))
     unit = " ".join(match["unit"].lower().replace("³", "3").split())
-    return (number, unit) if math.isfinite(number) else (None, "")
+    if number and not _SMALLEST <= abs(number) <= _LARGEST:
+        raise InputError(f'"{_shortened(text)}" is too large or too small to be right here.')
+    return number, unit
+
+
+def _shortened(text: str) -> str:
+    return text if len(text) <= 30 else f"{text[:30]}..."

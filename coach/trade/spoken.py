@@ -75,16 +75,18 @@ def spoken_answer(
         if need is None:
             raise ValueError("there is nothing to say: neither a time left nor a need")
         return _sentence(_need_words(need, at_flow, f", {assumed}"))
-    if not left.minutes > 0:
-        # That zero minutes are not enough needs no saying.
-        needed = _need_words(replace(need, enough=None), "", f", {assumed}") if need else ""
-        second = needed or f"the gauge is at or below the reserve: {assumed}"
-        return f"{_sentence(f'zero minutes: {CHANGE}')} {_sentence(second)}"
     if left.whole_minutes:
-        first = f"{duration_words(left.whole_minutes)}{at_flow}, {assumed}"
+        first = _sentence(f"{duration_words(left.whole_minutes)}{at_flow}, {assumed}")
+        return f"{first} {_sentence(_need_words(need))}" if need else first
+    if need:
+        # That so little is not enough needs no saying.
+        second = _need_words(replace(need, enough=need.enough or None), "", f", {assumed}")
+    elif left.minutes > 0:
+        second = f"that is{at_flow}, {assumed}"
     else:
-        first = f"less than one minute{at_flow}, {assumed}: {CHANGE}"
-    return f"{_sentence(first)} {_sentence(_need_words(need))}" if need else _sentence(first)
+        second = f"the gauge is at or below the reserve: {assumed}"
+    head = "less than one minute" if left.minutes > 0 else "zero minutes"
+    return f"{_sentence(f'{head}: {CHANGE}')} {_sentence(second)}"
 
 
 def rounded_up_in(pressure: Pressure, unit: Unit) -> WrittenPressure:
@@ -102,14 +104,16 @@ def _need_words(need: Need, at_flow: str = "", assumed: str = "") -> str:
         lasting = duration_words(int(minutes))
     else:
         lasting = f"{number_words(minutes)} minutes"
+    verb = "needs" if minutes in (1, 60) else "need"
+    if need.beyond_full:
+        return (
+            f"{lasting}{at_flow} {verb} more than a full cylinder holds{assumed}: plan for another"
+        )
     if need.minimum is None:
         asked = f"{number_words(need.litres)} liter{'' if need.litres == 1 else 's'}"
     else:
         asked = need.minimum.words
-    verb = "needs" if minutes == 1 else "need"
     words = f"{lasting}{at_flow} {verb} at least {asked}{assumed}"
-    if need.beyond_full:
-        return f"{words}: more than a full cylinder holds, so plan for another"
     if need.enough is None:
         return words
     return f"{words}: what is left is {'enough' if need.enough else 'not enough'}"

@@ -1,0 +1,231 @@
+"""`coach oxygen` from the outside: its answers, its JSON, its refusals."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from typing import Any
+
+import pytest
+
+from coach.cli.main import main
+
+D15 = ["--cylinder", "D", "--flow", "15"]
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    code = main(["oxygen", *arguments])
+    captured = capsys.readouterr()
+    assert (code, captured.err) == (0, "")
+    return captured.out
+
+
+def answer(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, Any]:
+    out = run(capsys, *arguments, "--json")
+    assert out.count("\n") == 1
+    data: dict[str, Any] = json.loads(out)
+    return data
+
+
+def refusal(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    assert main(["oxygen", *arguments]) == 1
+    captured = capsys.readouterr()
+    assert captured.out == ""
+    assert captured.err.startswith("coach: ")
+    assert captured.err.count("\n") == 1
+    return captured.err
+
+
+def test_the_answer_for_people(capsys: pytest.CaptureFixture[str]) -> None:
+    out = run(capsys, *D15, "--pressure", "1700 psi", "--minutes", "15")
+    assert out.startswith("Sixteen minutes at fifteen liters a minute, U S size D")
+    for part in ("1700 psi", "200 psi, kept back", "240.0 L", "16 min", "at least 1607 psi"):
+        assert part in out
+    assert "Training aid only, never for patient care" in out
+
+
+def test_the_answer_for_programs(capsys: pytest.CaptureFixture[str]) -> None:
+    assert answer(capsys, *D15, "--pressure", "1,700 PSI") == {
+        "minutes": 16.0,
+        "whole_minutes": 16,
+        "litres": 240.0,
+        "factor_l_per_psi": 0.16,
+        "reserve_psi": 200.0,
+        "pressure_psi": 1700.0,
+        "flow_l_min": 15.0,
+        "cylinder": "D",
+        "region": "us",
+        "spoken": "Sixteen minutes at fifteen liters a minute, U S size D, factor point one six, "
+        "keeping two hundred P S I in reserve.",
+    }
+
+
+@pytest.mark.parametrize(
+    ("arguments", "minutes"),
+    [
+        # The how-to article crediting the American Academy of Orthopaedic Surgeons
+        (["--cylinder", "D", "--pressure", "2000psi", "--flow", "0.5"], 576),
+        # theexpeditiondoc.com
+        (["--cylinder", "F", "--region", "uk", "--pressure", "2000 psi", "--flow", "5"], 244.8),
+        # eHow UK: nothing kept
+        (["--cylinder", "E", "--pressure", "2200 psi", "--reserve", "0", "--flow", "2"], 308),
+        # Pennsylvania EMS table: nothing kept
+        (["--factor", "1.56", "--pressure", "500 psi", "--reserve", "0", "--flow", "6 lpm"], 130),
+        # Auerbach, Medicine for the Outdoors: whole contents
+        (["--contents", "360 L", "--flow", "10"], 36),
+        # TSANZ 2014, Australian D, plain division
+        (["--contents", "1.5 m3", "--flow", "2 L/min"], 750),
+        # constructed
+        (["--cylinder", "d", "--pressure", "2000 psi", "--reserve", "500", "--flow", "15"], 16),
+        (
+            ["--contents", "360 L", "--full", "2000 psi", "--pressure", "1200 psi", "--flow", "9"],
+            20,
+        ),
+        (["--water", "5 L", "--pressure", "150 bar", "--reserve", "10", "--flow", "10"], 70),
+        (["--water", "10 L", "--pressure", "20 MPa", "--reserve", "0", "--flow", "10"], 200),
+    ],
+)
+def test_times(capsys: pytest.CaptureFixture[str], arguments: list[str], minutes: float) -> None:
+    data = answer(capsys, *arguments)
+    assert data["minutes"] == pytest.approx(minutes)
+    assert data["whole_minutes"] == int(minutes)
+
+
+def test_the_same_gauge_in_four_units(capsys: pytest.CaptureFixture[str]) -> None:
+    times = [
+        answer(capsys, *D15, "--pressure", pressure)["minutes"]
+        for pressure in ("1740.452856 psi", "120 bar", "12000 kPa", "12 MPa")
+    ]
+    assert times == pytest.approx([times[0]] * 4)
+
+
+def test_a_bare_reserve_is_in_the_unit_of_the_gauge(capsys: pytest.CaptureFixture[str]) -> None:
+    data = answer(capsys, *D15, "--pressure", "120 bar", "--reserve", "10")
+    assert data["reserve_psi"] == pytest.approx(145.04, abs=0.01)
+    assert "keeping ten bar in reserve" in data["spoken"]
+    data = answer(capsys, *D15, "--minutes", "10", "--reserve", "300")
+    assert data["reserve_psi"] == 300
+
+
+@pytest.mark.parametrize("pressure", ["150 psi", "200 psi", "0 psi"])
+def test_at_or_below_the_reserve(capsys: pytest.CaptureFixture[str], pressure: str) -> None:
+    data = answer(capsys, *D15, "--pressure", pressure)
+    assert (data["minutes"], data["whole_minutes"], data["litres"]) == (0, 0, 0)
+    assert data["spoken"].startswith("Zero minutes: change the cylinder.")
+
+
+def test_the_least_pressure_alone(capsys: pytest.CaptureFixture[str]) -> None:
+    # Virginia sheet, 2010: 10 L/min for 15 min from a D; it prints 1,150, the exact sum is 1,137.5
+    data = answer(capsys, "--cylinder", "D", "--flow", "10", "--minutes", "15")
+    assert data["minimum_psi"] == 1138
+    assert data["minutes"] is data["whole_minutes"] is data["litres"] is data["enough"] is None
+    # The same sheet prints 392 for an M and 30 min, which falls short
+    data = answer(capsys, "--cylinder", "M", "--flow", "10", "--minutes", "30")
+    assert data["minimum_psi"] == 393
+
+
+@pytest.mark.parametrize(("pressure", "enough"), [("1138 psi", True), ("1137 psi", False)])
+def test_whether_the_gauge_is_enough(
+    capsys: pytest.CaptureFixture[str], pressure: str, enough: bool
+) -> None:
+    data = answer(
+        capsys, "--cylinder", "D", "--flow", "10", "--minutes", "15", "--pressure", pressure
+    )
+    assert data["enough"] is enough
+    assert data["needed_litres"] == 150
+    assert ("not enough" in data["spoken"]) is not enough
+
+
+def test_a_need_beyond_a_full_cylinder_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    data = answer(capsys, *D15, "--minutes", "60")
+    assert "more than a full cylinder holds" in data["spoken"]
+    assert data["minimum_psi"] == 5825
+    data = answer(capsys, "--factor", "0.001", "--flow", "99999", "--minutes", "99999")
+    assert "more than a full cylinder holds" in data["spoken"]
+
+
+def test_a_very_long_time_is_still_said(capsys: pytest.CaptureFixture[str]) -> None:
+    data = answer(capsys, "--contents", "99999 m3", "--flow", "0.001", "--minutes", "99999")
+    assert "hours" in data["spoken"]
+
+
+def test_contents_know_no_gauge(capsys: pytest.CaptureFixture[str]) -> None:
+    data = answer(capsys, "--contents", "360", "--flow", "10", "--minutes", "40")
+    assert data["factor_l_per_psi"] is data["minimum_psi"] is data["pressure_psi"] is None
+    assert data["reserve_psi"] == 0
+    assert data["enough"] is False
+    assert "no reserve kept" in data["spoken"]
+    assert "Reserve" not in run(capsys, "--contents", "360", "--flow", "10")
+
+
+def test_the_least_pressure_is_said_in_the_units_of_the_gauge(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    data = answer(
+        capsys,
+        *("--cylinder", "CD", "--region", "UK", "--pressure", "200 bar"),
+        *("--flow", "15", "--minutes", "20"),
+    )
+    assert data["minimum_psi"] == 2390
+    assert "one hundred sixty-five bar" in data["spoken"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (["--flow", "15"], "Which cylinder is it?"),
+        (["--cylinder", "D", "--factor", "0.16", "--flow", "15"], "--cylinder and --factor"),
+        (["--cylinder", "D", "--pressure", "1700 psi"], "What is the flow?"),
+        ([*D15], "What does the gauge read?"),
+        ([*D15, "--pressure", "1700"], 'Write the unit too: "1700 psi"'),
+        ([*D15, "--pressure", "lots"], "is not a pressure"),
+        ([*D15, "--pressure", "-5 psi"], "below zero"),
+        ([*D15, "--pressure", "2440 psi"], "more than any such cylinder holds"),
+        ([*D15, "--pressure", "1700 bar"], "more than any such cylinder holds"),
+        ([*D15, "--pressure", "1700 psi", "--reserve", "9000"], "--reserve 9000 psi is more"),
+        ([*D15, "--pressure", "1700 psi", "--full", "2000 psi"], "--full goes with --contents"),
+        ([*D15, "--minutes", "0"], "--minutes"),
+        ([*D15, "--minutes", "-3"], "--minutes"),
+        ([*D15, "--minutes", "nan"], "--minutes"),
+        (["--cylinder", "D", "--pressure", "1700 psi", "--flow", "0"], "What is the flow?"),
+        (["--cylinder", "D", "--pressure", "1700 psi", "--flow", "-1"], "flow"),
+        (["--cylinder", "D", "--pressure", "1700 psi", "--flow", "fast"], '"fast" is not a flow'),
+        (["--cylinder", "D", "--pressure", "1700 psi", "--flow", "inf"], "is not a flow"),
+        (["--cylinder", "Q", "--pressure", "1700 psi", "--flow", "15"], "known are A, B, C, D"),
+        (["--cylinder", "F", "--pressure", "1700 psi", "--flow", "15"], "listed for uk"),
+        (["--factor", "0.16", "--pressure", "3000 psi", "--flow", "15"], "more than any such"),
+        (["--contents", "360 L", "--pressure", "900 psi", "--flow", "9"], "needs --full"),
+        (["--contents", "360 L", "--reserve", "200 psi", "--flow", "9"], "cannot be taken"),
+        (["--contents", "360 L", "--full", "2000 psi", "--flow", "9"], "gauge read?"),
+        (
+            ["--contents", "9 L", "--full", "150 bar", "--pressure", "166 bar", "--flow", "9"],
+            "more than any such cylinder holds",
+        ),
+        (["--contents", "9 L", "--full", "9000 psi", "--flow", "9"], "--full 9000 psi"),
+        (["--contents", "9 L", "--full", "0 psi", "--flow", "9"], "above zero"),
+        (["--water", "5 L", "--flow", "9"], "What does the gauge read?"),
+    ],
+)
+def test_refusals(capsys: pytest.CaptureFixture[str], arguments: list[str], message: str) -> None:
+    assert message in refusal(capsys, *arguments)
+
+
+def test_an_unknown_region_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["oxygen", *D15, "--region", "mars"]) == 1
+    assert "anz" in capsys.readouterr().err
+
+
+def test_the_help_shows_an_example(capsys: pytest.CaptureFixture[str]) -> None:
+    assert 'Example: coach oxygen --cylinder D --pressure "1700 psi"' in run(capsys, "--help")
+
+
+def test_no_audio_library_is_imported() -> None:
+    script = (
+        "import sys; from coach.cli.main import main; "
+        "main(['oxygen', '--cylinder', 'D', '--pressure', '1700 psi', '--flow', '15']); "
+        "heavy = {'sounddevice', 'soundfile', 'pyttsx3', 'vosk', 'onnxruntime', 'numpy'}; "
+        "sys.exit(len(heavy & set(sys.modules)))"
+    )
+    finished = subprocess.run([sys.executable, "-c", script], check=False, capture_output=True)
+    assert finished.returncode == 0

@@ -1,0 +1,117 @@
+"""The cylinder table against published contents, factors and durations."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from coach.core.errors import InputError
+from coach.core.units import Flow, Pressure, Unit
+from coach.trade.cylinders import (
+    CYLINDERS,
+    SOURCES,
+    Cylinder,
+    Region,
+    checked_pressure,
+    find_cylinder,
+    highest_plausible_pressure,
+)
+from coach.trade.oxygen import DEFAULT_RESERVE, minutes_left
+
+ALL = [cylinder for listed in CYLINDERS.values() for cylinder in listed.values()]
+NAMED = pytest.mark.parametrize("cylinder", ALL, ids=lambda c: f"{c.region}-{c.letter}")
+
+TEXTBOOK = {
+    # Oxygen Cylinder Guidance (Virginia, 2010) for D, E, M, H and K; the how-to article crediting
+    # the American Academy of Orthopaedic Surgeons for all.
+    Region.US: {"D": 0.16, "E": 0.28, "M": 1.56, "G": 2.41, "H": 3.14, "K": 3.14},
+    # theexpeditiondoc.com, July 2022
+    Region.UK: {"C": 0.085, "D": 0.17, "E": 0.34, "F": 0.68, "G": 1.7, "J": 3.4},
+    Region.ANZ: {},
+}
+
+
+@pytest.mark.parametrize("region", list(Region))
+def test_textbook_factors_are_the_printed_ones(region: Region) -> None:
+    marked = {c.letter: c.litres_per_psi for c in CYLINDERS[region].values() if c.textbook}
+    assert marked == TEXTBOOK[region]
+
+
+@NAMED
+def test_every_cylinder_names_its_sources(cylinder: Cylinder) -> None:
+    assert cylinder.sources
+    assert set(cylinder.sources) <= set(SOURCES)
+
+
+@NAMED
+def test_a_derived_factor_is_contents_over_pressure_rounded_down(cylinder: Cylinder) -> None:
+    exact = cylinder.full.litres / cylinder.full_pressure.psi
+    if cylinder.textbook:
+        assert cylinder.litres_per_psi == pytest.approx(exact, rel=0.02)
+    else:
+        assert exact - 0.001 < cylinder.litres_per_psi <= exact
+
+
+@pytest.mark.parametrize(
+    ("letter", "litres", "kilopascals"),
+    [("D", 340, 13_700), ("CD", 460, 23_000), ("F", 1360, 13_700)],
+)
+def test_uk_cylinders_are_those_of_lutman_and_petros(
+    letter: str, litres: float, kilopascals: float
+) -> None:
+    # Emerg Med J 2006;23:703-4
+    cylinder = find_cylinder(letter, Region.UK)
+    assert cylinder.full.litres == litres
+    assert cylinder.full_pressure.in_unit(Unit.KILOPASCAL) == pytest.approx(kilopascals)
+
+
+@pytest.mark.parametrize(("letter", "hours"), [("C", 3), ("D", 11), ("E", 30)])
+def test_anz_times_agree_with_the_guideline_table(letter: str, hours: float) -> None:
+    # TSANZ domiciliary oxygen guideline 2014: "about" so many hours at 2 L/min, full cylinder
+    cylinder = find_cylinder(letter, Region.ANZ)
+    left = minutes_left(cylinder.full_pressure, DEFAULT_RESERVE, cylinder.litres_per_psi, Flow(2))
+    assert left.minutes / 60 == pytest.approx(hours, rel=0.06)
+
+
+def test_textbook_us_d_and_e_never_promise_more_than_an_aluminum_cylinder_holds() -> None:
+    # openFDA drug listings: M15 415 to 425 L, M24 680 L
+    for letter, aluminum in (("D", "M15"), ("E", "M24")):
+        assert find_cylinder(letter).litres_per_psi < find_cylinder(aluminum).litres_per_psi
+
+
+@pytest.mark.parametrize("written", ["D", "d", " d "])
+def test_letters_are_found_in_either_case(written: str) -> None:
+    assert find_cylinder(written).litres_per_psi == 0.16
+
+
+@pytest.mark.parametrize("region", list(Region))
+def test_an_unknown_letter_lists_the_known_ones(region: Region) -> None:
+    with pytest.raises(InputError) as refused:
+        find_cylinder("Q", region)
+    for letter in CYLINDERS[region]:
+        assert letter in str(refused.value)
+    assert "differ by country" in str(refused.value)
+    assert "--region" not in str(refused.value)
+
+
+def test_a_letter_of_another_country_says_so() -> None:
+    with pytest.raises(InputError, match="CD is listed for uk: give --region uk"):
+        find_cylinder("cd")
+
+
+def test_ten_percent_over_the_highest_fill_is_the_limit() -> None:
+    d = find_cylinder("D")
+    assert d.highest_plausible.psi == pytest.approx(2216 * 1.1)
+    assert highest_plausible_pressure(Region.US) == d.highest_plausible
+    assert highest_plausible_pressure().bar == pytest.approx(330)
+    at_limit = d.highest_plausible
+    assert checked_pressure(at_limit, at_limit, "that") is at_limit
+    with pytest.raises(InputError, match="more than any such cylinder holds"):
+        checked_pressure(Pressure(2440), at_limit, "2440 psi")
+
+
+@pytest.mark.parametrize("bad", [-1.0, math.nan])
+def test_a_gauge_below_zero_is_refused(bad: float) -> None:
+    with pytest.raises(InputError, match="makes no sense"):
+        checked_pressure(Pressure(bad), Pressure(2400), "it")
