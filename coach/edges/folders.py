@@ -17,7 +17,7 @@ SETTINGS_VARIABLE = "COACH_CONFIG"
 """Environment variable that names another settings file."""
 
 
-def data_folder(environ: Mapping[str, str]) -> Path:
+def user_data_folder(environ: Mapping[str, str]) -> Path:
     """The folder of everything the program records; it need not exist yet."""
     told = environ.get(DATA_VARIABLE, "")
     if told:
@@ -27,7 +27,7 @@ def data_folder(environ: Mapping[str, str]) -> Path:
 
 def sessions_folder(environ: Mapping[str, str]) -> Path:
     """The folder of the session journals; it need not exist yet."""
-    return data_folder(environ) / "sessions"
+    return user_data_folder(environ) / "sessions"
 
 
 def settings_file(environ: Mapping[str, str]) -> Path:

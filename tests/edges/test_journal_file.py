@@ -14,7 +14,7 @@ from coach.core.errors import InputError, MissingError
 from coach.core.meaning import Meaning
 from coach.dialogue.events import Event, Heard, SessionResumed, SessionStarted, TimerFired
 from coach.edges import journal_file
-from coach.edges.folders import data_folder, sessions_folder
+from coach.edges.folders import sessions_folder, user_data_folder
 from coach.edges.journal_file import JournalFile, read_journal, unfinished
 from coach.session.journal_lines import JournalClosed, JournalOpened, encode
 
@@ -311,7 +311,7 @@ def test_a_session_that_cannot_be_read_is_named(tmp_path: Path) -> None:
 
 
 def test_the_data_folder_is_where_it_was_told(tmp_path: Path) -> None:
-    assert data_folder({"COACH_DATA": str(tmp_path)}) == tmp_path
+    assert user_data_folder({"COACH_DATA": str(tmp_path)}) == tmp_path
     assert sessions_folder({"COACH_DATA": str(tmp_path)}) == tmp_path / "sessions"
-    assert data_folder({"COACH_DATA": ""}).name == "hands-free-skill-coach"
-    assert data_folder({"COACH_DATA": "~"}) == Path.home()
+    assert user_data_folder({"COACH_DATA": ""}).name == "hands-free-skill-coach"
+    assert user_data_folder({"COACH_DATA": "~"}) == Path.home()

@@ -1,0 +1,337 @@
+"""The user's settings: flags before environment variables before the settings file before defaults.
+
+The file is YAML, one `name: value` a line. The variable of a setting is COACH_ and its name in
+capitals, `-` as `_`. An empty value counts as not given.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+import yaml
+
+from coach.core.errors import InputError
+from coach.core.problem import Problem
+from coach.core.units import Unit
+from coach.edges.folders import SETTINGS_VARIABLE, settings_file
+from coach.trade.amounts import WrittenPressure, parse_pressure
+from coach.trade.cylinders import Region, find_cylinder
+from coach.trade.oxygen import DEFAULT_RESERVE
+
+PREFIX = "COACH_"
+"""How the environment variable of every setting begins."""
+
+DEFAULT = "default"
+"""The origin of a value that nobody gave."""
+
+ENGINES = ("auto", "own", "vosk", "whisper")
+"""Engines that recognise speech; "auto" takes the best there is on this machine."""
+
+RATES = (0.5, 2.0)
+"""Slowest and fastest speech, as factors of the ordinary; beyond, it is hard to follow (common
+practice, no source)."""
+
+NUDGES_SECONDS = (3.0, 3600.0)
+"""Shortest and longest silence before the coach asks (common practice, no source)."""
+
+_RESERVE = WrittenPressure(DEFAULT_RESERVE.psi, Unit.PSI)
+
+_TRUTHS = {
+    **dict.fromkeys(("yes", "true", "on", "1"), True),
+    **dict.fromkeys(("no", "false", "off", "0"), False),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Every setting with its value, and where each value came from.
+
+    `cylinder` is a letter of `region`. `microphone`, `loudspeaker`, `voice` and `model` are None
+    for the system's own or the program's own choice. `rate` is a factor of the ordinary speed.
+    `nudge_seconds` is the silence after which the coach asks. `headset` says that the microphone
+    does not hear the loudspeaker.
+    """
+
+    region: Region = Region.US
+    cylinder: str = "D"
+    reserve: WrittenPressure = _RESERVE
+    microphone: str | None = None
+    loudspeaker: str | None = None
+    voice: str | None = None
+    rate: float = 1.0
+    engine: str = "auto"
+    model: str | None = None
+    nudge_seconds: float = 20.0
+    headset: bool = False
+    origins: Mapping[str, str] = field(default_factory=dict)
+
+    def value(self, name: str) -> Any:
+        """The value of a setting; KeyError for a name that is none."""
+        if name not in NAMES:
+            raise KeyError(name)
+        return getattr(self, _attribute(name))
+
+    def text(self, name: str) -> str:
+        """The value as it could be given again; empty for None."""
+        return _text_of(self.value(name))
+
+    def origin(self, name: str) -> str:
+        """Where a value came from: its flag, its variable, its file and line, or "default"."""
+        self.value(name)
+        return self.origins.get(name, DEFAULT)
+
+
+Parse = Callable[[str, str], Any]
+"""From the text of a value and the name of the setting, the value; raises InputError."""
+
+
+def _region(text: str, called: str) -> Region:
+    return Region(_one_of(text, called, tuple(Region)))
+
+
+def _engine(text: str, called: str) -> str:
+    return _one_of(text, called, ENGINES)
+
+
+def _one_of(text: str, called: str, known: tuple[str, ...]) -> str:
+    if text.lower() not in known:
+        raise InputError(
+            f'{called} "{text}" is not known: use {", ".join(known[:-1])} or {known[-1]}'
+            f".{_meant(text, known)}"
+        )
+    return text.lower()
+
+
+def _letter(text: str, called: str) -> str:
+    """A cylinder's letter; whether the region has it is checked once both are known."""
+    return text.upper()
+
+
+def _words(text: str, called: str) -> str:
+    return text
+
+
+def _reserve(text: str, called: str) -> WrittenPressure:
+    return parse_pressure(text, called)
+
+
+def _rate(text: str, called: str) -> float:
+    return _number(text, called, RATES, "")
+
+
+def _nudge(text: str, called: str) -> float:
+    return _number(text, called, NUDGES_SECONDS, " seconds")
+
+
+def _number(text: str, called: str, bounds: tuple[float, float], unit: str) -> float:
+    low, high = bounds
+    try:
+        number = float(text)
+    except ValueError:
+        number = math.nan
+    if not low <= number <= high:
+        raise InputError(
+            f'{called} "{text}" does not fit: give a number from {low:g} to {high:g}{unit}.'
+        )
+    return number
+
+
+def _truth(text: str, called: str) -> bool:
+    if text.lower() not in _TRUTHS:
+        raise InputError(f'{called} "{text}" does not fit: use yes or no.')
+    return _TRUTHS[text.lower()]
+
+
+_PARSERS: Mapping[str, Parse] = MappingProxyType(
+    {
+        "region": _region,
+        "cylinder": _letter,
+        "reserve": _reserve,
+        "microphone": _words,
+        "loudspeaker": _words,
+        "voice": _words,
+        "rate": _rate,
+        "engine": _engine,
+        "model": _words,
+        "nudge-seconds": _nudge,
+        "headset": _truth,
+    }
+)
+
+NAMES = tuple(_PARSERS)
+"""The names of the settings, as in the file and as flags (with `--` before them)."""
+
+
+def variable_of(name: str) -> str:
+    """The environment variable of a setting: COACH_NUDGE_SECONDS for nudge-seconds."""
+    return PREFIX + _attribute(name).upper()
+
+
+def load_settings(flags: Mapping[str, object], environ: Mapping[str, str]) -> Settings:
+    """All settings, each from the first place that gives it.
+
+    `flags` are by name, `-` or `_` alike; None and "" count as not given (so does an absent
+    on-off flag only if it is None, not False). InputError tells the mistakes one a line, each with
+    its place; a wrong value is told even where another place overrules it.
+    """
+    sources = (
+        _from_file(environ),
+        {name: Given(environ.get(variable_of(name), ""), variable_of(name)) for name in NAMES},
+        _from_flags(flags),
+    )
+    values: dict[str, Any] = {}
+    origins: dict[str, str] = {}
+    mistakes: list[str] = []
+    for source in sources:
+        for name, given in source.items():
+            if not given.text.strip():
+                continue
+            try:
+                values[name] = _PARSERS[name](given.text.strip(), name)
+            except InputError as error:
+                mistakes.append(f"{given.origin}: {error}")
+            origins[name] = given.origin
+    if mistakes:
+        raise InputError("\n".join(mistakes))
+    settings = Settings(
+        **{_attribute(name): value for name, value in values.items()},
+        origins=MappingProxyType(origins),
+    )
+    _check_cylinder(settings)
+    return settings
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """The text of a value and where it stands: a flag, a variable, or file and line."""
+
+    text: str
+    origin: str
+    line: int = 0
+
+
+def _check_cylinder(settings: Settings) -> None:
+    try:
+        find_cylinder(settings.cylinder, settings.region)
+    except InputError as error:
+        raise InputError(
+            f"{settings.origin('cylinder')}: {error} (The region {settings.region} is from: "
+            f"{settings.origin('region')}.)"
+        ) from error
+
+
+def _from_flags(flags: Mapping[str, object]) -> dict[str, Given]:
+    given = {name.replace("_", "-"): value for name, value in flags.items()}
+    unknown = given.keys() - set(NAMES)
+    if unknown:
+        raise ValueError(f"{', '.join(sorted(unknown))}: no such settings")
+    return {name: Given(_text_of(value), f"--{name}") for name, value in given.items()}
+
+
+def _from_file(environ: Mapping[str, str]) -> dict[str, Given]:
+    """The values of the settings file, unless there is none in the usual place."""
+    path = settings_file(environ)
+    told = bool(environ.get(SETTINGS_VARIABLE))
+    try:
+        text = path.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        if not told:
+            return {}
+        raise InputError(
+            f"{SETTINGS_VARIABLE} names {path}, which does not exist: create it, or unset "
+            f"{SETTINGS_VARIABLE}."
+        ) from None
+    except OSError as error:
+        raise InputError(f"{path} cannot be read ({error.strerror}).") from error
+    except UnicodeDecodeError as error:
+        raise InputError(f"{path} is not a text file in UTF-8: save it as such.") from error
+    return read_settings(text, path)
+
+
+def read_settings(text: str, path: Path) -> dict[str, Given]:
+    """The settings in the text of a file; InputError tells every mistake with its line."""
+    try:
+        tree = yaml.compose(text, Loader=yaml.SafeLoader)
+    except yaml.MarkedYAMLError as error:
+        line = error.problem_mark.line + 1 if error.problem_mark else 0
+        raise InputError(str(Problem(str(path), line, f"{_sentence(error)} {_SHAPE}"))) from error
+    except yaml.reader.ReaderError as error:
+        line = text.count("\n", 0, error.position) + 1
+        wrong = "A control character stands in this line: remove it."
+        raise InputError(str(Problem(str(path), line, wrong))) from error
+    if tree is None or tree.tag == _NULL:
+        return {}
+    if not isinstance(tree, yaml.MappingNode):
+        raise InputError(str(Problem(str(path), tree.start_mark.line + 1, _SHAPE)))
+    given: dict[str, Given] = {}
+    problems: list[Problem] = []
+    for key, value in tree.value:
+        line = key.start_mark.line + 1
+        name = str(key.value)
+        if wrong := _wrong_entry(name, value, given):
+            problems.append(Problem(str(path), line, wrong))
+            continue
+        # The text as it stands: YAML would take "no" for a truth and 1:30 for a number.
+        given[name] = Given("" if value.tag == _NULL else value.value, f"{path}:{line}", line)
+    if problems:
+        raise InputError("\n".join(map(str, problems)))
+    return given
+
+
+def _sentence(error: yaml.MarkedYAMLError) -> str:
+    wrong = error.problem or "this is not YAML"
+    return f"{wrong[0].upper()}{wrong[1:]}."
+
+
+_NULL = "tag:yaml.org,2002:null"
+
+_SHAPE = 'The file holds one setting a line, such as "region: us".'
+
+
+def _wrong_entry(name: str, value: yaml.Node, before: Mapping[str, Given]) -> str:
+    """What is wrong with one entry of the file; empty if nothing is."""
+    if name not in NAMES:
+        return f'There is no setting "{name}".{_meant(name, NAMES)} `coach settings` lists them.'
+    if name in before:
+        return f"{name} stands in line {before[name].line} already: keep one of the two."
+    if not isinstance(value, yaml.ScalarNode):
+        return f"{name} takes one value. {_SHAPE}"
+    return ""
+
+
+def unknown_variables(environ: Mapping[str, str], other: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """A sentence for each variable that looks like a misspelt setting; `other` ones are known."""
+    known = (*map(variable_of, NAMES), *other)
+    return tuple(
+        f"{name} is not a setting.{_meant(name, known)}"
+        for name in sorted(environ)
+        if name.startswith(PREFIX) and name not in known
+    )
+
+
+def _meant(name: str, known: tuple[str, ...]) -> str:
+    close = get_close_matches(name.replace("_", "-"), [each.replace("_", "-") for each in known], 1)
+    found = [each for each in known if close and each.replace("_", "-") == close[0]]
+    return f" Did you mean {found[0]}?" if found else ""
+
+
+def _attribute(name: str) -> str:
+    return name.replace("-", "_")
+
+
+def _text_of(value: object) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return str(value).removesuffix(".0")
+    if isinstance(value, WrittenPressure):
+        return f"{_text_of(value.value)} {value.unit}"
+    return str(value)
