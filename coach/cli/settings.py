@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Mapping
 from pathlib import Path
 
 import click
@@ -17,6 +16,10 @@ from coach.edges.folders import (
 )
 from coach.edges.model_store import FOLDER_VARIABLE as MODELS_VARIABLE
 from coach.edges.settings import NAMES, Settings, load_settings, unknown_variables, variable_of
+from coach.edges.skill_files import FOLDER_VARIABLE as PROCEDURES_VARIABLE
+
+OTHER_VARIABLES = (DATA_VARIABLE, SETTINGS_VARIABLE, MODELS_VARIABLE, PROCEDURES_VARIABLE)
+"""Variables that name a folder or file; they are no settings."""
 
 NOT_SET = "(not set)"
 
@@ -35,12 +38,8 @@ def command(as_json: bool) -> None:
     settings = load_settings({}, os.environ)
     show = _as_json if as_json else _as_text
     click.echo(show(settings, settings_file(os.environ), user_data_folder(os.environ)))
-    for remark in _remarks(os.environ):
+    for remark in unknown_variables(os.environ, OTHER_VARIABLES):
         click.echo(f"coach: {remark}", err=True)
-
-
-def _remarks(environ: Mapping[str, str]) -> tuple[str, ...]:
-    return unknown_variables(environ, (DATA_VARIABLE, SETTINGS_VARIABLE, MODELS_VARIABLE))
 
 
 def _as_text(settings: Settings, file: Path, data: Path) -> str:

@@ -7,9 +7,8 @@ capitals, `-` as `_`. An empty value counts as not given.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -20,6 +19,7 @@ from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.core.units import Unit
 from coach.edges.folders import SETTINGS_VARIABLE, settings_file
+from coach.procedure.wording import nearest
 from coach.trade.amounts import WrittenPressure, parse_pressure
 from coach.trade.cylinders import Region, find_cylinder
 from coach.trade.oxygen import DEFAULT_RESERVE
@@ -309,16 +309,20 @@ def unknown_variables(environ: Mapping[str, str], other: tuple[str, ...] = ()) -
     """A sentence for each variable that looks like a misspelt setting; `other` ones are known."""
     known = (*map(variable_of, NAMES), *other)
     return tuple(
-        f"{name} is not a setting.{_meant(name, known)}"
+        f"{name} is not a setting.{_meant_variable(name, known)}"
         for name in sorted(environ)
         if name.startswith(PREFIX) and name not in known
     )
 
 
-def _meant(name: str, known: tuple[str, ...]) -> str:
-    close = get_close_matches(name.replace("_", "-"), [each.replace("_", "-") for each in known], 1)
-    found = [each for each in known if close and each.replace("_", "-") == close[0]]
-    return f" Did you mean {found[0]}?" if found else ""
+def _meant_variable(name: str, known: Iterable[str]) -> str:
+    near = nearest(name, map(str.lower, known))
+    return f" Did you mean {near.upper()}?" if near else ""
+
+
+def _meant(name: str, known: Iterable[str]) -> str:
+    near = nearest(name, known)
+    return f" Did you mean {near}?" if near else ""
 
 
 def _attribute(name: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Mapping
@@ -294,3 +295,22 @@ def test_the_command_fails_with_the_mistakes(
 def test_the_usual_file_is_used_when_none_is_named() -> None:
     assert settings_file({}).parts[-2:] == ("hands-free-skill-coach", "config.yaml")
     assert settings_file({"COACH_CONFIG": "~/mine.yaml"}) == Path.home() / "mine.yaml"
+
+
+def test_every_variable_of_the_program_is_known_to_the_command(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """A variable that some part of the program reads must not be called a misspelt setting."""
+    sources = (Path(__file__).parents[2] / "coach").rglob("*.py")
+    named = {
+        name
+        for path in sources
+        for name in re.findall(r'"(COACH_[A-Z_]+[A-Z])"', path.read_text("utf-8"))
+    }
+    assert {"COACH_DATA", "COACH_CONFIG", "COACH_MODELS"} <= named
+    (tmp_path / "config.yaml").write_text("")
+    monkeypatch.setenv("COACH_CONFIG", str(tmp_path / "config.yaml"))
+    for name in named - {"COACH_CONFIG"}:
+        monkeypatch.setenv(name, "")
+    assert main(["settings"]) == 0
+    assert capsys.readouterr().err == ""
