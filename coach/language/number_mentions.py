@@ -1,0 +1,269 @@
+"""Numbers with their units, each with what the words around it say of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence, Set
+from dataclasses import dataclass, replace
+
+from coach.core.units import Quantity, Unit
+from coach.language.number_context import (
+    hedge_within,
+    is_denied,
+    is_hedged,
+    is_placed,
+    named_quantity,
+)
+from coach.language.number_ranges import Moment
+from coach.language.number_units import UNIT_WORDS, unit_at
+from coach.language.numbers import SpokenNumber, find_numbers, unit_place
+
+_PALPATED = ("by palpation", "by palp", "over palpation", "over palp", "over p", "by p", "palp")
+_HALVES: dict[tuple[str, ...], float] = {("and", "a", "half"): 0.5, ("and", "a", "quarter"): 0.25}
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """A number (two for a blood pressure) at words `start` to `end`, with its unit if one was said.
+
+    `quantity` is None while nothing tells what was measured. `rivals` are other numbers the
+    speaker offered for the same thing.
+    """
+
+    start: int
+    end: int
+    numbers: tuple[SpokenNumber, ...]
+    unit: Unit | None = None
+    quantity: Quantity | None = None
+    hedged: bool = False
+    rivals: tuple[float, ...] = ()
+
+    @property
+    def values(self) -> tuple[float, ...]:
+        """The likeliest value of each number."""
+        return tuple(number.values[0] for number in self.numbers)
+
+
+def find_mentions(
+    words: Sequence[str], breaks: Set[int], moment: Moment
+) -> list[tuple[Mention, bool]]:
+    """The numbers that may be readings, in order, and whether each is denied ("not fifteen").
+
+    A number without a unit is left out where it stands as a count of something else.
+    """
+    numbers = find_numbers(words, breaks)
+    numbers += _one_and_a_half(words, {number.end for number in numbers})
+    bare = _with_units(words, sorted(numbers, key=lambda number: number.start))
+    parted = [part for mention in bare for part in _parted(words, mention, moment)]
+    found: list[tuple[Mention, bool]] = []
+    for place, mention in enumerate(parted):
+        earliest = parted[place - 1].end if place else 0
+        latest = parted[place + 1].start if place + 1 < len(parted) else len(words)
+        start, end = mention.start, mention.end
+        counted = mention.unit is None and mention.quantity is None
+        if counted and not is_placed(words, breaks, start, end, earliest, latest):
+            continue
+        if _is_plea(words, mention, moment):
+            continue
+        known = replace(
+            mention,
+            quantity=mention.quantity or _quantity(words, mention, earliest, moment),
+            hedged=mention.hedged or is_hedged(words, start, end, earliest, latest),
+        )
+        if known.unit is Unit.PER_MINUTE and known.quantity is Quantity.FLOW:
+            known = replace(known, unit=Unit.LITRES_PER_MINUTE)
+        found.append((known, is_denied(words, start, earliest)))
+    return found
+
+
+def _one_and_a_half(words: Sequence[str], ends: Set[int]) -> list[SpokenNumber]:
+    """The "a" of "a minute and a half", which is one; numbers end at `ends`."""
+    return [
+        SpokenNumber(place, place + 1, (1.0,), in_words=True)
+        for place, word in enumerate(words)
+        if word == "a"
+        and place not in ends
+        and (place == 0 or words[place - 1] not in UNIT_WORDS)
+        and (unit := unit_at(words, place + 1))
+        and tuple(words[place + 1 + unit[0] : place + 4 + unit[0]]) in _HALVES
+    ]
+
+
+def _with_units(words: Sequence[str], numbers: Sequence[SpokenNumber]) -> list[Mention]:
+    mentions: list[Mention] = []
+    place = 0
+    while place < len(numbers):
+        number = numbers[place]
+        following = numbers[place + 1] if place + 1 < len(numbers) else None
+        if following and words[number.end : following.start] == ["over"]:
+            end, unit = _unit_after(words, following)
+            mentions.append(_pressure_pair(number, following, end, unit))
+            place += 2
+            continue
+        place += 1
+        palpated = _palpated(words, number.end)
+        if palpated:
+            pressure = Quantity.BLOOD_PRESSURE
+            end = number.end + palpated
+            mentions.append(Mention(number.start, end, (number,), quantity=pressure))
+            continue
+        mention = _measured(words, number)
+        joined = _minutes_and_seconds(mentions[-1], mention, words) if mentions else None
+        if joined:
+            mentions[-1] = joined
+        else:
+            mentions.append(mention)
+    return mentions
+
+
+def _measured(words: Sequence[str], number: SpokenNumber) -> Mention:
+    """A number with the unit after it, and "and a half" after that."""
+    guess = hedge_within(words, number.end)
+    end, unit = _unit_after(words, number, guess)
+    if unit is None:
+        return Mention(number.start, number.end, (number,))
+    half = _HALVES.get(tuple(words[end : end + 3]))
+    if half and unit_place(words, end + 3) is None:
+        more = tuple(value + half for value in number.values)
+        number = replace(number, values=more, sound_alikes=())
+        end += 3
+    return Mention(number.start, end, (number,), unit, hedged=guess > 0)
+
+
+def _unit_after(
+    words: Sequence[str], number: SpokenNumber, skipped: int = 0
+) -> tuple[int, Unit | None]:
+    start = unit_place(words, number.end + skipped)
+    found = unit_at(words, start) if start is not None else None
+    if start is None or found is None:
+        return number.end, None
+    return start + found[0], found[1]
+
+
+def _pressure_pair(
+    systolic: SpokenNumber, diastolic: SpokenNumber, end: int, unit: Unit | None
+) -> Mention:
+    plausible = min(systolic.values[0], diastolic.values[0]) >= 10
+    quantity = Quantity.BLOOD_PRESSURE if plausible else None
+    kept = unit if unit is Unit.MILLIMETRES_OF_MERCURY else None
+    last = end if kept else diastolic.end
+    return Mention(systolic.start, last, (systolic, diastolic), kept, quantity)
+
+
+def _palpated(words: Sequence[str], at: int) -> int:
+    for phrase in _PALPATED:
+        said = phrase.split()
+        if list(words[at : at + len(said)]) == said:
+            return len(said)
+    return 0
+
+
+def _minutes_and_seconds(first: Mention, second: Mention, words: Sequence[str]) -> Mention | None:
+    """ "two minutes thirty seconds" as one time, in seconds."""
+    gap = list(words[first.end : second.start])
+    if (
+        first.unit is not Unit.MINUTES
+        or second.unit is not Unit.SECONDS
+        or gap not in ([], ["and"])
+    ):
+        return None
+    minutes, seconds = first.numbers[0], second.numbers[0]
+    total = replace(
+        seconds,
+        start=first.start,
+        values=tuple(minutes.values[0] * 60 + value for value in seconds.values),
+        sound_alikes=(
+            *(minutes.values[0] * 60 + value for value in seconds.sound_alikes),
+            *(value * 60 + seconds.values[0] for value in minutes.sound_alikes),
+        ),
+    )
+    return Mention(first.start, second.end, (total,), Unit.SECONDS)
+
+
+def _parted(words: Sequence[str], mention: Mention, moment: Moment) -> list[Mention]:
+    """ "seventeen hundred and fifteen liters" as a pressure and a flow, since 1715 is no flow."""
+    if mention.unit is None or len(mention.numbers) != 1:
+        return [mention]
+    number = mention.numbers[0]
+    quantity = quantity_of_unit(mention.unit, 1, moment)
+    if any(moment.could_be_meant(quantity, mention.unit, value) for value in number.values):
+        return [mention]
+    for cut in range(number.end - 1, number.start, -1):
+        head_end = cut - 1 if words[cut - 1] == "and" else cut
+        head = find_numbers(words[number.start : head_end])
+        tail = find_numbers(words[cut : number.end])
+        if not (_is_all(head, head_end - number.start) and _is_all(tail, number.end - cut)):
+            continue
+        if not moment.could_be_meant(quantity, mention.unit, tail[0].values[0]):
+            continue
+        if head[0].values[0] < 100:
+            continue
+        first = replace(head[0], start=number.start, end=head_end)
+        second = replace(tail[0], start=cut, end=number.end)
+        rest = replace(mention, start=cut, numbers=(second,))
+        return [Mention(number.start, head_end, (first,)), rest]
+    return [mention]
+
+
+def _is_all(numbers: Sequence[SpokenNumber], length: int) -> bool:
+    return len(numbers) == 1 and numbers[0].start == 0 and numbers[0].end == length
+
+
+def _quantity(
+    words: Sequence[str], mention: Mention, earliest: int, moment: Moment
+) -> Quantity | None:
+    asked = moment.quantity
+    if mention.unit is not None:
+        return quantity_of_unit(mention.unit, len(mention.numbers), moment)
+    if asked is None:
+        return None
+    return named_quantity(words, mention.start, earliest, asked)
+
+
+def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
+    """What was measured, told by the unit, the number of numbers, and what was asked for."""
+    asked = moment.quantity
+    ranged = set(moment.step_ranges)
+    match unit:
+        case Unit.LITRES_PER_MINUTE:
+            return Quantity.FLOW
+        case Unit.PERCENT:
+            return Quantity.SATURATION
+        case Unit.PER_MINUTE:
+            return Quantity.FLOW if asked is Quantity.FLOW else Quantity.RATE
+        case Unit.SECONDS | Unit.MINUTES:
+            return Quantity.TIME
+        case Unit.FRENCH:
+            return Quantity.SIZE
+        case Unit.MILLIMETRES:
+            sized = asked is Quantity.SIZE or (
+                asked is not Quantity.LENGTH
+                and Quantity.SIZE in ranged
+                and Quantity.LENGTH not in ranged
+            )
+            return Quantity.SIZE if sized else Quantity.LENGTH
+        case Unit.MILLIMETRES_OF_MERCURY:
+            paired = count == 2 or asked is Quantity.BLOOD_PRESSURE
+            return Quantity.BLOOD_PRESSURE if paired else Quantity.VACUUM
+        case Unit.KILOPASCAL:
+            sucked = asked is Quantity.VACUUM or (
+                asked is not Quantity.PRESSURE
+                and Quantity.VACUUM in ranged
+                and Quantity.PRESSURE not in ranged
+            )
+            return Quantity.VACUUM if sucked else Quantity.PRESSURE
+        case _:
+            return Quantity.PRESSURE
+
+
+_PLEA_WORDS = frozenset("give wait hang hold just need in for me another take".split())
+
+
+def _is_plea(words: Sequence[str], mention: Mention, moment: Moment) -> bool:
+    """Whether a time is asked for, not told: "give me two minutes", "one second"."""
+    if mention.unit not in {Unit.SECONDS, Unit.MINUTES} or moment.quantity is Quantity.TIME:
+        return False
+    asked_for = any(
+        word in _PLEA_WORDS for word in words[max(0, mention.start - 3) : mention.start]
+    )
+    last = words[mention.end - 1]
+    return asked_for or (mention.values[0] <= 1 and last in {"second", "minute", "sec", "min"})

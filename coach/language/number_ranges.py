@@ -1,0 +1,134 @@
+"""Which numbers can be meant for a quantity, and which lie within what a step allows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from coach.core.meaning import Expectation
+from coach.core.units import UNITS_OF, Pressure, Quantity, Unit
+from coach.language.context import Range
+
+KILOPASCALS_PER_MMHG = 0.1333224
+"""1 mmHg in kPa (NIST SP 811, 2008, appendix B.8)."""
+
+OVERFILL = 1.1
+"""A cylinder marked with a plus may be filled a tenth beyond its service pressure
+(US 49 CFR 173.302a(b), from memory)."""
+
+_ANY = (0.0, 100_000.0)
+_AIRWAY_LENGTH = (30.0, 120.0)
+_MEANT: dict[Unit | Quantity, tuple[float, float]] = {
+    Quantity.FLOW: (0.0, 60.0),
+    Quantity.SATURATION: (35.0, 100.0),
+    Quantity.RATE: (4.0, 250.0),
+    Quantity.VACUUM: (20.0, 760.0),
+    Quantity.LENGTH: _AIRWAY_LENGTH,
+    Quantity.BLOOD_PRESSURE: (40.0, 260.0),
+    Quantity.TIME: _ANY,
+    Unit.MILLIMETRES: (3.0, 12.0),
+    Unit.FRENCH: (10.0, 40.0),
+}
+"""Numbers a person could well say here; wide, so that a doubt is rather raised than missed.
+Common practice, no source; flowmeters beyond the usual 15 or 25 L/min go to about 60."""
+
+_LAWFUL: dict[Unit | Quantity, tuple[float, float]] = {
+    Quantity.FLOW: (0.0, 25.0),
+    Quantity.SATURATION: (35.0, 100.0),
+    Quantity.RATE: (0.0, 300.0),
+    Quantity.VACUUM: (0.0, 760.0),
+    Quantity.LENGTH: (10.0, 200.0),
+    Quantity.BLOOD_PRESSURE: (30.0, 300.0),
+    Quantity.TIME: _ANY,
+    Unit.MILLIMETRES: (2.0, 130.0),
+    Unit.FRENCH: (3.0, 60.0),
+}
+"""Numbers that stand without a question where no step narrows them. 760 mmHg is all the air
+there is (the standard atmosphere); the rest is common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What was asked, and the numbers that make sense for each quantity at this moment.
+
+    `highest_psi` is the highest cylinder pressure of the region (psi, gauge).
+    """
+
+    expect: Expectation | None = None
+    expect_range: Range | None = None
+    step_ranges: Mapping[Quantity, Range] = field(default_factory=dict)
+    highest_psi: float = 2400.0
+
+    @property
+    def quantity(self) -> Quantity | None:
+        """The quantity that was asked for, if a number was."""
+        return self.expect if isinstance(self.expect, Quantity) else None
+
+    def range_of(self, quantity: Quantity) -> Range | None:
+        """The numbers the moment allows for a quantity."""
+        if quantity is self.quantity and self.expect_range is not None:
+            return self.expect_range
+        return self.step_ranges.get(quantity)
+
+    def own_unit(self, quantity: Quantity, value: float) -> Unit:
+        """The unit taken for a bare number: that of the range asked for, else the quantity's first.
+
+        A size is millimetres from 6 to 9 and from 40 on, else French, unless the range has it.
+        """
+        asked = self.range_of(quantity)
+        if quantity is Quantity.SIZE:
+            if asked and asked.unit in UNITS_OF[quantity] and asked.low <= value <= asked.high:
+                return asked.unit
+            return Unit.MILLIMETRES if value >= 40 or 6 <= value <= 9 else Unit.FRENCH
+        if asked and asked.unit in UNITS_OF[quantity]:
+            return asked.unit
+        return UNITS_OF[quantity][0]
+
+    def could_be_meant(self, quantity: Quantity, unit: Unit, value: float) -> bool:
+        """Whether a person could well say this number of this quantity."""
+        if quantity is Quantity.PRESSURE:
+            return 0 <= Pressure.of(value, unit).psi <= self.highest_psi * OVERFILL
+        low, high = _MEANT[unit] if quantity is Quantity.SIZE else _MEANT[quantity]
+        if unit is Unit.MILLIMETRES and value > high:
+            low, high = _AIRWAY_LENGTH
+        return low <= _in_first_unit(quantity, unit, value) <= high
+
+    def allows(self, quantity: Quantity, unit: Unit, value: float) -> bool:
+        """Whether the number lies in the range of the moment, or makes sense if there is none."""
+        asked = self.range_of(quantity)
+        if asked is not None:
+            # rounding: 13,790 kPa must lie in a range that ends at 2000 psi
+            converted = converted_to(value, unit, asked.unit)
+            if converted is not None:
+                slack = 1e-3 * abs(asked.high) if unit is not asked.unit else 1e-9
+                return asked.low - slack <= converted <= asked.high + slack
+        if quantity is Quantity.PRESSURE:
+            return self.could_be_meant(quantity, unit, value)
+        low, high = _LAWFUL[unit] if quantity is Quantity.SIZE else _LAWFUL[quantity]
+        return low <= _in_first_unit(quantity, unit, value) <= high
+
+
+def converted_to(value: float, unit: Unit, wanted: Unit) -> float | None:
+    """A number in another unit of the same kind; None where there is no way from one to the other.
+
+    French and millimetres are not converted: one is an outer, the other an inner measure.
+    """
+    if unit is wanted:
+        return value
+    if {unit, wanted} <= set(UNITS_OF[Quantity.PRESSURE]):
+        return Pressure.of(value, unit).in_unit(wanted)
+    ratios = {
+        (Unit.MINUTES, Unit.SECONDS): 60.0,
+        (Unit.SECONDS, Unit.MINUTES): 1 / 60.0,
+        (Unit.MILLIMETRES_OF_MERCURY, Unit.KILOPASCAL): KILOPASCALS_PER_MMHG,
+        (Unit.KILOPASCAL, Unit.MILLIMETRES_OF_MERCURY): 1 / KILOPASCALS_PER_MMHG,
+    }
+    ratio = ratios.get((unit, wanted))
+    return None if ratio is None else value * ratio
+
+
+def _in_first_unit(quantity: Quantity, unit: Unit, value: float) -> float:
+    if quantity is Quantity.SIZE:
+        return value
+    converted = converted_to(value, unit, UNITS_OF[quantity][0])
+    return value if converted is None else converted

@@ -1,0 +1,134 @@
+"""The ways a unit is said, spelled and misheard."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import product
+
+from coach.core.units import Unit
+
+_LETTERS: dict[str, tuple[str, ...]] = {
+    "a": ("a", "ay", "eh"),
+    "b": ("b", "be", "bee"),
+    "g": ("g", "gee"),
+    "h": ("h", "aitch", "haitch"),
+    "i": ("i", "eye", "aye", "ai", "y", "high"),
+    "k": ("k", "kay"),
+    "l": ("l", "el", "ell"),
+    "m": ("m", "em"),
+    "o": ("o", "oh"),
+    "p": ("p", "pee", "pea", "pe"),
+    "s": ("s", "ess", "es"),
+    "2": ("two", "2", "to", "too"),
+}
+"""Letter names as recognisers write them."""
+
+_PER = ("a", "per", "each", "the", "every")
+_MINUTE = ("minute", "minutes", "min")
+_LITRES = ("liters", "liter", "litres", "litre", "leaders", "leader", "l")
+_LITRE_TAILS = ("", " of oxygen", " of o2", " of o two", " oxygen", " of flow", " flow")
+
+
+def _spelled(word: str) -> Iterator[str]:
+    """All spellings of an abbreviation: in one word, and letter by letter with their names."""
+    yield word
+    for letters in product(*(_LETTERS[letter] for letter in word)):
+        yield " ".join(letters)
+
+
+def _litres() -> Iterator[str]:
+    for litre, tail in product(_LITRES, _LITRE_TAILS):
+        yield litre + tail
+        for per, minute in product(_PER, _MINUTE):
+            yield f"{litre}{tail} {per} {minute}"
+        yield f"{litre}{tail} minute"
+        yield f"{litre}{tail} min"
+    yield from _spelled("lpm")
+
+
+def _rates() -> Iterator[str]:
+    for per, minute in product(_PER[:3], _MINUTE):
+        for counted in (
+            "breaths",
+            "breath",
+            "breathes",
+            "beats",
+            "beat",
+            "compressions",
+            "respirations",
+            "times",
+            "ventilations",
+            "",
+        ):
+            yield f"{counted} {per} {minute}".strip()
+    yield from ("breaths", "beats", "respirations")
+    yield from _spelled("bpm")
+
+
+_SAID: dict[Unit, tuple[str, ...]] = {
+    Unit.PSI: (
+        *_spelled("psi"),
+        *("psig", "p s i g", "psy", "ps i", "ps eye", "p si", "psi eye", "p sigh", "p s sigh"),
+        *("pounds", "pound", "lbs", "lb", "pounds of pressure", "pounds pressure"),
+        *("pounds per square inch", "pound per square inch", "pounds a square inch"),
+        *("pounds per square inch gauge", "pounds square inch"),
+    ),
+    Unit.BAR: ("bar", "bars", "barr"),
+    Unit.KILOPASCAL: (
+        *_spelled("kpa"),
+        *("kilopascals", "kilopascal", "kilo pascals", "kilo pascal", "k pascals", "k pascal"),
+    ),
+    Unit.MEGAPASCAL: (
+        *_spelled("mpa"),
+        *("megapascals", "megapascal", "mega pascals", "mega pascal"),
+    ),
+    Unit.LITRES_PER_MINUTE: tuple(_litres()),
+    Unit.PERCENT: ("percent", "per cent", "purcent", "percents"),
+    Unit.PER_MINUTE: tuple(_rates()),
+    Unit.SECONDS: ("seconds", "second", "secs", "sec", "s"),
+    Unit.MINUTES: ("minutes", "minute", "mins", "min"),
+    Unit.MILLIMETRES: (
+        *("millimeters", "millimeter", "millimetres", "millimetre", "mm", "m m", "em em"),
+        *("mil", "mils", "mill", "mills", "millis", "milli meters", "milli meter"),
+    ),
+    Unit.FRENCH: ("french", "fr", "frenches"),
+    Unit.MILLIMETRES_OF_MERCURY: (
+        *_spelled("mmhg"),
+        *("mm hg", "millimeters of mercury", "millimetres of mercury", "millimeter of mercury"),
+        *("millimetre of mercury", "mm of mercury", "m m of mercury", "mils of mercury"),
+        *("mil of mercury", "millimeters mercury", "millimetres mercury", "of mercury"),
+    ),
+}
+
+UNITS_SAID: dict[tuple[str, ...], Unit] = {
+    tuple(phrase.split()): unit for unit, phrases in _SAID.items() for phrase in phrases
+}
+_LONGEST = max(map(len, UNITS_SAID))
+UNIT_WORDS = frozenset(word for phrase in UNITS_SAID for word in phrase)
+
+_FOLDED: dict[tuple[str, ...], str] = {
+    tuple(spelling.split()): word
+    for word in ("psi", "kpa", "mpa", "lpm", "bpm", "mmhg", "spo2")
+    for spelling in _spelled(word)
+} | {("spo", "two"): "spo2", ("sp", "o2"): "spo2", ("sp", "o", "two"): "spo2"}
+
+
+def unit_at(words: Sequence[str], at: int) -> tuple[int, Unit] | None:
+    """The unit that begins at a word, and how many words it takes; the longest wins."""
+    for length in range(min(_LONGEST, len(words) - at), 0, -1):
+        unit = UNITS_SAID.get(tuple(words[at : at + length]))
+        if unit is not None:
+            return length, unit
+    return None
+
+
+def spelled_unit(words: Sequence[str], at: int) -> tuple[int, str] | None:
+    """A unit spelled by its letters, or "spo2", beginning at a word: its length and its one word.
+
+    Letters that are words of their own ("a", "i") need their neighbours, so nothing is lost.
+    """
+    for length in range(min(4, len(words) - at), 0, -1):
+        word = _FOLDED.get(tuple(words[at : at + length]))
+        if word is not None:
+            return length, word
+    return None

@@ -1,0 +1,201 @@
+"""Numbers in a row of words, with every value they can mean."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence, Set
+from dataclasses import dataclass
+from itertools import combinations
+
+from coach.language.number_grammar import Said, digit_strings, is_digit, is_numeral, numbers_at
+from coach.language.number_units import UNIT_WORDS, unit_at
+from coach.language.number_words import (
+    DIGITS,
+    FILLERS,
+    GRAMMAR_WORDS,
+    ONE_LEADS,
+    SWAPS,
+    TENS,
+)
+
+_POINTING = frozenset(
+    "this that the other another each every which first second third any some same wrong new old "
+    "next last bigger smaller larger left right big small".split()
+)
+"""Words after which "one" stands for a thing."""
+
+_OXYGEN = frozenset({"o", "spo", "sp", "p", "h", "c"})
+"""Words before which the "two" of O2, SpO2, H2O and CO2 is no number."""
+
+_FRACTIONS_ALONE = frozenset({"half", "quarter", "quarters"})
+
+
+@dataclass(frozen=True, slots=True)
+class SpokenNumber:
+    """A number at words `start` to `end` (not included).
+
+    `values` are all it can mean, the likelier first: one as a rule, two when the words truly have
+    two meanings. `in_words` and `in_digits` tell how it was said; both, when it was said twice
+    ("fifteen, one five"), which settles what sounds alike. `in_figures` was written "15".
+    `sound_alikes` are the values it would have if a teen were a ten, or the other way round.
+    """
+
+    start: int
+    end: int
+    values: tuple[float, ...]
+    in_words: bool = False
+    in_digits: bool = False
+    in_figures: bool = False
+    sound_alikes: tuple[float, ...] = ()
+
+
+def find_numbers(words: Sequence[str], breaks: Set[int] = frozenset()) -> list[SpokenNumber]:
+    """The numbers in lower-case words, longest first from the left.
+
+    `breaks` are the places of words after which the speaker paused: no number reaches across, but
+    after "thousand", between digits said one by one, and when it is said once more in digits.
+    """
+    found: list[SpokenNumber] = []
+    at = 0
+    while at < len(words):
+        number = _number_at(words, at, breaks)
+        if number is not None and _is_meant(words, number, breaks):
+            found.append(number)
+            at = number.end
+        else:
+            at += 1
+    return found
+
+
+def number_words() -> frozenset[str]:
+    """Every word of the number grammar and of the units, for a recogniser's lexicon."""
+    spoken = {word for word in UNIT_WORDS if word.isalpha()}
+    return GRAMMAR_WORDS | spoken
+
+
+def _number_at(words: Sequence[str], at: int, breaks: Set[int]) -> SpokenNumber | None:
+    if words[at] == "one" and at and words[at - 1] in _POINTING and not _told(words, at - 1):
+        return None
+    ways = [
+        way for way in (*_once(words, at), *_twice(words, at)) if _unbroken(words, at, way, breaks)
+    ]
+    if not ways:
+        return None
+    end = max(way.end for way in ways)
+    longest = sorted((way for way in ways if way.end == end), key=lambda way: -way.strength)
+    values = tuple(dict.fromkeys(float(way.value) for way in longest))
+    main = [way for way in longest if way.value == values[0]]
+    return SpokenNumber(
+        at,
+        end,
+        values,
+        in_words=any(way.as_words for way in main),
+        in_digits=any(way.as_digits for way in main),
+        in_figures=any(way.as_numeral for way in main),
+        sound_alikes=_sound_alikes(words[at:end], values),
+    )
+
+
+def _told(words: Sequence[str], at: int) -> bool:
+    """Whether "that" belongs to "make that" and its kin, after which a number may follow."""
+    return words[at] in {"that", "this"} and at > 0 and words[at - 1] in {"make", "say", "call"}
+
+
+def _once(words: Sequence[str], at: int) -> Iterator[Said]:
+    yield from numbers_at(words, at)
+
+
+def _twice(words: Sequence[str], at: int) -> Iterator[Said]:
+    """A number said in words and again in digits, in either order, or repeated word by word."""
+    for first in numbers_at(words, at):
+        if first.as_digits and first.value < 10:
+            continue
+        if first.as_words:
+            for end, text in digit_strings(words, first.end):
+                if len(text) > 1 and float(text) == first.value:
+                    yield Said(end, first.value, as_words=True, as_digits=True, strength=2)
+        length = first.end - at
+        again = words[first.end : first.end + length]
+        if first.as_words and first.value >= 10 and list(again) == list(words[at : first.end]):
+            yield Said(first.end + length, first.value, as_words=True, strength=0)
+        if first.as_digits:
+            for second in numbers_at(words, first.end):
+                if second.as_words and second.value == first.value:
+                    yield Said(second.end, first.value, as_words=True, as_digits=True, strength=2)
+
+
+def _unbroken(words: Sequence[str], at: int, way: Said, breaks: Set[int]) -> bool:
+    """Whether the pauses within a number are such as a speaker makes there."""
+    inner = [place for place in range(at, way.end - 1) if place in breaks]
+    if not inner:
+        return True
+    if way.as_words and way.as_digits:
+        return len(inner) == 1
+    if all(is_digit(word) or is_numeral(word) for word in words[at : way.end]):
+        return len(inner) == way.end - at - 1 and len(inner) > 1
+    return all(words[place] == "thousand" for place in inner)
+
+
+def _is_meant(words: Sequence[str], number: SpokenNumber, breaks: Set[int]) -> bool:
+    """Whether the words are a number here, and not a pronoun, a letter or a turn of phrase."""
+    said = tuple(words[number.start : number.end])
+    before = words[number.start - 1] if number.start else ""
+    if said == ("two",) and (before in _OXYGEN or _is_oxygen(words, number.start)):
+        return False
+    if said[-1] in _FRACTIONS_ALONE and len(said) <= 2 and "and" not in said:
+        return _stands_alone(words, number) or has_unit(words, number.end)
+    if said == ("one",):
+        if before == "no" and number.start - 1 not in breaks:
+            return False
+        return _stands_alone(words, number) or has_unit(words, number.end)
+    return True
+
+
+def _is_oxygen(words: Sequence[str], at: int) -> bool:
+    after = words[at + 1] if at + 1 < len(words) else ""
+    return at > 0 and words[at - 1] == "oh" and after in {"sat", "sats", "saturation", "tank"}
+
+
+def _stands_alone(words: Sequence[str], number: SpokenNumber) -> bool:
+    others = (*words[: number.start], *words[number.end :])
+    return all(word in FILLERS or word in ONE_LEADS for word in others)
+
+
+def has_unit(words: Sequence[str], at: int) -> bool:
+    """Whether a unit begins here, or after the "a" of "half a liter"."""
+    return unit_place(words, at) is not None
+
+
+def unit_place(words: Sequence[str], at: int) -> int | None:
+    """Where the unit of a number that ends here begins, if it has one."""
+    half = words[at - 1] in _FRACTIONS_ALONE if at else False
+    for skipped in ((), ("of", "a"), ("a",)) if half else ((),):
+        start = at + len(skipped)
+        if tuple(words[at:start]) == skipped and unit_at(words, start):
+            return start
+    return None
+
+
+def _sound_alikes(words: Sequence[str], values: tuple[float, ...]) -> tuple[float, ...]:
+    """The values of the same words with teens and tens exchanged, nearest first.
+
+    "fifty five" keeps its ten: "fifteen five" is not said.
+    """
+    places = [
+        place
+        for place, word in enumerate(words)
+        if word in SWAPS and not (word in TENS and _next(words, place) in DIGITS)
+    ]
+    heard: list[float] = []
+    for count in range(1, len(places) + 1):
+        for chosen in combinations(places, count):
+            swapped = [SWAPS[w] if place in chosen else w for place, w in enumerate(words)]
+            heard += [
+                float(way.value)
+                for way in _once(swapped, 0)
+                if way.end == len(swapped) and way.strength > 0
+            ]
+    return tuple(value for value in dict.fromkeys(heard) if value not in values)
+
+
+def _next(words: Sequence[str], place: int) -> str:
+    return words[place + 1] if place + 1 < len(words) else ""
