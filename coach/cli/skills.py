@@ -41,7 +41,7 @@ def _print(skills: list[SkillFile]) -> None:
     width = max((len(skill.id) for skill in skills), default=0)
     for skill in skills:
         click.echo(f"{skill.id:{width}}  {skill.title}, {counted(skill.minutes, 'minute')}")
-        click.echo(f"{'':{width}}  lay out: {', '.join(skill.table)}")
+        click.echo(f"{'':{width}}  lay out: {'; '.join(skill.table)}")
         for setting in skill.settings.values():
             options = " or ".join(
                 f"{name} (default)" if name == setting.default else name for name in setting.options

@@ -31,6 +31,11 @@ class Filler:
         """A text filled in; "" for nothing."""
         return "" if value is None else fill(str(value), self.choices, self.facts)
 
+    def sentence(self, value: Json) -> str:
+        """A whole sentence filled in, so that it begins with a capital; "" for nothing."""
+        text = self.text(value)
+        return text[:1].upper() + text[1:]
+
     def texts(self, value: Json) -> tuple[str, ...]:
         """A list of texts filled in; empty for nothing."""
         return tuple(self.text(text) for text in listed(value))
@@ -99,11 +104,11 @@ def step_from(
     return Step(
         id=step_id,
         name=filler.text(content["name"]),
-        say=filler.text(content["say"]),
-        why=filler.text(content["why"]),
-        how=filler.text(content["how"]),
+        say=filler.sentence(content["say"]),
+        why=filler.sentence(content["why"]),
+        how=filler.sentence(content["how"]),
         heard_as=filler.heard_as(content["heard-as"]),
-        aloud=filler.text(content.get("aloud")),
+        aloud=filler.sentence(content.get("aloud")),
         after=tuple(
             Prerequisite(
                 step=str(first["step"]),
@@ -131,8 +136,8 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         unit=Unit(str(written["unit"])),
         low=filler.number(written["low"]),
         high=filler.number(written["high"]),
-        ask=filler.text(written["ask"]),
-        outside=filler.text(written.get("outside")),
+        ask=filler.sentence(written["ask"]),
+        outside=filler.sentence(written.get("outside")),
         sources=texts(written.get("sources")),
     )
 
@@ -142,5 +147,5 @@ def _clock(written: Mapping[str, Json], filler: Filler) -> ClockSpec:
         limit_s=int(filler.number(written["limit-s"])),
         start=filler.heard_as(written["start"]),
         end=filler.heard_as(written["end"]),
-        over=filler.text(written.get("over")),
+        over=filler.sentence(written.get("over")),
     )

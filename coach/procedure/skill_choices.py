@@ -53,10 +53,10 @@ def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iter
         if fields is not None:
             steps[position] = fields
     for key in ("table", "cautions", "complications"):
-        yield from _missing_facts(root.get(key), choices, facts)
+        yield from _missing_facts(root, root.get(key), choices)
     for position, fields in steps.items():
         for path, value in fields.values():
-            yield from _missing_facts(value, choices, facts)
+            yield from _missing_facts(root, value, choices)
             here: Path = ("steps", position, *path)
             if path[-1] == "readings":
                 yield from _ranges(root, here, value, choices, facts)
@@ -65,14 +65,14 @@ def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iter
     yield from _cycles(root, steps)
 
 
-def _missing_facts(value: Json, choices: Choices, facts: Facts) -> Iterator[Mistake]:
+def _missing_facts(root: dict[str, Json], value: Json, choices: Choices) -> Iterator[Mistake]:
     for _, text in every_text(value, ()):
         for reference in BRACES.findall(text):
             setting, _, name = reference.partition(".")
-            options = facts.get(setting, {})
-            missing = name and name not in options.get(choices.get(setting, ""), {})
+            options = mapping(mapping(mapping(root.get("settings")).get(setting)).get("options"))
+            missing = name and name not in mapping(options.get(choices.get(setting, "")))
             # A fact that no option has is told where it is used.
-            if missing and any(name in known for known in options.values()):
+            if missing and any(name in mapping(known) for known in options.values()):
                 yield (
                     ("settings", setting, "options", choices[setting]),
                     f"option '{choices[setting]}' of setting '{setting}' has no fact '{name}', "

@@ -118,7 +118,7 @@ def _resolved(
         settings=skill_file.settings,
         choices=choices,
         complications=tuple(
-            replace(complication, announce=filler.text(complication.announce))
+            replace(complication, announce=filler.sentence(complication.announce))
             for complication in skill_file.complications
             if complication.after in ids
         ),

@@ -34,6 +34,7 @@ def text_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
         yield from _unsourced(root, path, part)
     yield from _chosen_unheard(root)
     for path, option in _options(root):
+        yield from _broken_keys(root, (*path, "heard-as"), mapping(option.get("heard-as")))
         yield from _unsourced_facts(root, path, option)
     for number, complication in enumerate(listed(root.get("complications"))):
         announce = mapping(complication).get("announce")
@@ -177,9 +178,13 @@ def _unsourced_facts(
 ) -> Iterator[Mistake]:
     if listed(option.get("sources")):
         return
-    for key, value in option.items():
-        if key not in ("heard-as", "sources") and (_is_number(value) or _numbered(value)):
-            yield (*path, key), _without_source(place(root, (*path, key)))
+    numbers = [
+        key
+        for key, value in option.items()
+        if key not in ("heard-as", "sources") and (_is_number(value) or _numbered(value))
+    ]
+    if numbers:
+        yield (*path, numbers[0]), _without_source(place(root, path))
 
 
 def _without_source(where: str) -> str:

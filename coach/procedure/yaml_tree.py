@@ -173,25 +173,22 @@ def _scalar(event: yaml.ScalarEvent) -> Json:
 
 
 def _syntax_problem(error: yaml.YAMLError, text: str, file: str) -> Problem:
-    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    line = mark.line + 1 if mark else 1
-    lines = text.splitlines()
-    line = min(line, max(len(lines), 1))
-    if lines and _INDENTED_BY_TAB.match(lines[line - 1]):
-        return Problem(file, line, "the line is indented by a tab: use spaces.")
+    """The problem of a text that is no YAML, where it began rather than where it was noticed."""
     what = getattr(error, "problem", None) or "the text breaks off"
-    advice = _ADVICE.get(
-        what, "look at the indentation, colons, brackets and quotes here and above"
-    )
+    noticed = getattr(error, "problem_mark", None)
+    opened = getattr(error, "context_mark", None)
+    unclosed = any(kind in str(getattr(error, "context", "")) for kind in ("quoted", "flow"))
+    mark = opened if unclosed and opened else noticed or opened
+    lines = text.splitlines() or [""]
+    line = min(mark.line + 1 if mark else 1, len(lines))
+    if _INDENTED_BY_TAB.match(lines[line - 1]):
+        return Problem(file, line, "the line is indented by a tab: use spaces.")
+    if "nesting depth" in what:
+        advice = f"at most {DEEPEST} levels may be nested"
+    elif unclosed:
+        advice = "the quotes or brackets that open here are not closed well: mend them"
+    elif "mapping values are not allowed" in what:
+        advice = "put quotes around a text that holds a colon and a space, or mend the indentation"
+    else:
+        advice = "look at the indentation, colons and quotes on this line and above"
     return Problem(file, line, f"this cannot be read as YAML ({what}): {advice}.")
-
-
-_ADVICE = {
-    "mapping values are not allowed in this context": (
-        "put quotes around a text that holds a colon and a space, or mend the indentation"
-    ),
-    "mapping values are not allowed here": (
-        "put quotes around a text that holds a colon and a space, or mend the indentation"
-    ),
-    "found unexpected end of stream": "close the quotes or brackets that were opened above",
-}

@@ -1,0 +1,535 @@
+"""Every mistake has one problem, on its own line, that says what to do."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+from skill_samples import SAMPLE, line_of, parsed
+
+# Each case: what is replaced in the sample, by what, where the problem must lie, what it must say.
+BROKEN = {
+    # what the schema sees
+    "no title": ("title: Sample skill\n", "", "id: sample-skill", "the file has no 'title': add"),
+    "step without why": (
+        "    why: They keep you and the manikin clean.\n",
+        "",
+        "- id: gloves",
+        "step 'gloves' has no 'why': add one sentence that says why it is done.",
+    ),
+    "misspelt required key": (
+        "say: Put on",
+        "sya: Put on",
+        "sya: Put on",
+        "step 'gloves' has an unknown key 'sya': did you mean 'say'?",
+    ),
+    "misspelt optional key": (
+        "chooses: device",
+        "choses: device",
+        "choses: device",
+        "step 'fit' has an unknown key 'choses': did you mean 'chooses'?",
+    ),
+    "key of another place": (
+        "    aloud: Say what",
+        "    default: x\n    aloud: Say what",
+        "    default: x",
+        "step 'calm' has an unknown key 'default': the keys are id, name, say,",
+    ),
+    "number as text": (
+        "minutes: 5",
+        "minutes: five",
+        "minutes: five",
+        "'minutes' must be a whole number, not text: give the minutes",
+    ),
+    "half minutes": ("minutes: 5", "minutes: 5.5", "minutes:", "not the number 5.5"),
+    "no minutes": ("minutes: 5", "minutes: 0", "minutes: 0", "'minutes' is 0: give 1 or more."),
+    "days": ("minutes: 5", "minutes: 500", "minutes: 500", "is 500: give 120 or less."),
+    "text as number": (
+        "title: Sample skill",
+        "title: 12",
+        "title: 12",
+        "'title' must be text: put quotes around 12.",
+    ),
+    "truth as text": (
+        "name: the gauge",
+        "name: true",
+        "name: true",
+        "'name' of step 'gauge' must be text: put quotes around true.",
+    ),
+    "text as truth": (
+        "safety: true",
+        "safety: yes",
+        "safety: yes",
+        "'safety' of item 1 of 'after' of step 'gauge' must be true or false, not text",
+    ),
+    "empty text": (
+        "how: Pull them over the cuffs.",
+        "how:",
+        "how:\n",
+        "'how' of step 'gloves' is empty: give one or two sentences",
+    ),
+    "quoted empty text": ("how: Hold it for a moment.", 'how: ""', 'how: ""', "is empty: give"),
+    "one text for a list": (
+        'table: [an adult manikin, gloves, "a mask for {patient}"]',
+        "table: a manikin",
+        "table: a manikin",
+        "'table' must be a list, not text: give a list of what to lay out",
+    ),
+    "empty list": (
+        'table: [an adult manikin, gloves, "a mask for {patient}"]',
+        "table: []",
+        "table: []",
+        "'table' is empty",
+    ),
+    "number among texts": (
+        "phrases: [it fits]",
+        "phrases: [it fits, 15]",
+        "phrases: [it fits, 15]",
+        "item 2 of 'phrases' of 'heard-as' of step 'fit' must be text: put quotes around 15.",
+    ),
+    "keys for a list": (
+        "aloud: Say what you are doing.",
+        "cautions: {a: b}",
+        "cautions: {a: b}",
+        "'cautions' of step 'calm' must be a list, not keys with values",
+    ),
+    "step that is a text": (
+        "  - id: calm\n",
+        "  - just text\n  - id: calm\n",
+        "- just text",
+        "step 5 must be keys with values, not text: give a step with id,",
+    ),
+    "capital in an id": (
+        "- id: suction",
+        "- id: Suction",
+        "- id: Suction",
+        "'id' of step 'Suction' is 'Suction': use small letters",
+    ),
+    "blank in a key": (
+        '  common: "Common',
+        '  a book: A book\n  common: "Common',
+        "  a book: ",
+        "'a book' is not a good name: use small letters",
+    ),
+    "unknown quantity": (
+        "quantity: flow",
+        "quantity: flows",
+        "quantity: flows",
+        "'quantity' of reading 'flow' of step 'gauge' cannot be 'flows': did you mean 'flow'?",
+    ),
+    "unit in the wrong case": ("unit: psi", "unit: PSI", "unit: PSI", "did you mean 'psi'?"),
+    "brace without quotes": (
+        'limit-s: "{patient.limit}"',
+        "limit-s: {patient.limit}",
+        "limit-s: {patient.limit}",
+        "'limit-s' of 'clock' of step 'suction' begins with a brace: put quotes around "
+        '"{patient.limit}".',
+    ),
+    "no end of the clock": (
+        "      end: {phrases: [out]}\n",
+        "",
+        "    clock:",
+        "'clock' of step 'suction' has no 'end': add the words that end the clock",
+    ),
+    "prerequisite without a reason": (
+        ", because: you need oxygen first",
+        "",
+        "{step: gauge}",
+        "item 1 of 'after' of step 'fit' has no 'because': add one clause",
+    ),
+    "variant without when": (
+        "      - when: {patient: infant}\n        say: Fit",
+        "      - say: Fit",
+        "- say: Fit",
+        "variant 1 of step 'fit' has no 'when'",
+    ),
+    "id in a variant": (
+        "        cautions: [Be gentle.]",
+        "        id: fit2",
+        "id: fit2",
+        "variant 1 of step 'fit' has an unknown key 'id'",
+    ),
+    "fact that is a list": (
+        "most: 6",
+        "most: [6]",
+        "most: [6]",
+        "'most' of option 'infant' of setting 'patient' must be text or a number, not a list",
+    ),
+    # names that stand for nothing
+    "id unlike the file": (
+        "id: sample-skill",
+        "id: other-skill",
+        "id: other-skill",
+        "the id is 'other-skill', but the file is named 'sample-skill': make them the same.",
+    ),
+    "two steps of one id": (
+        "- id: suction",
+        "- id: fit",
+        "- id: fit\n    name: the suction",
+        "two steps have the id 'fit'",
+    ),
+    "two readings of one name": (
+        "{name: flow",
+        "{name: pressure",
+        "{name: pressure",
+        "two readings of step 'gauge' have the name 'pressure'",
+    ),
+    "after an unknown step": (
+        "step: gloves",
+        "step: glove",
+        "step: glove,",
+        "step 'gauge' comes after 'glove', which is no step: did you mean 'gloves'?",
+    ),
+    "after itself": (
+        "{step: gauge,",
+        "{step: fit, ",
+        "{step: fit,  because: you need",
+        "step 'fit' comes after itself",
+    ),
+    "after a step twice": (
+        "      - {step: gauge, because: you need oxygen first}",
+        "      - {step: gauge, because: you need oxygen first}\n      - {step: gauge, because: so}",
+        "because: so}",
+        "step 'fit' comes after 'gauge' twice",
+    ),
+    "unknown setting in when": (
+        "when: {patient: [adult, infant]}",
+        "when: {patent: [adult, infant]}",
+        "{patent:",
+        "'when' of step 'suction' names 'patent', which is no setting: did you mean 'patient'?",
+    ),
+    "unknown option in when": (
+        "when: {patient: [adult, infant]}",
+        "when: {patient: [adult, child]}",
+        "[adult, child]",
+        "names 'child', which is no option of setting 'patient': the options are adult, infant.",
+    ),
+    "unknown option in a variant": (
+        "when: {patient: infant}",
+        "when: {patient: infants}",
+        "when: {patient: infants}",
+        "'when' of variant 1 of step 'fit' names 'infants', which is no option",
+    ),
+    "chooses no setting": (
+        "chooses: device",
+        "chooses: devices",
+        "chooses: devices",
+        "step 'fit' chooses 'devices', which is no setting: did you mean 'device'?",
+    ),
+    "unknown complication": (
+        "complication: refused",
+        "complication: refusal",
+        "complication: refusal",
+        "step 'calm' belongs to the complication 'refusal', which is not in the file: did you",
+    ),
+    "complication after no step": (
+        "after: fit\n",
+        "after: fitting-it\n",
+        "after: fitting-it",
+        "complication 'refused' names 'fitting-it', which is no step",
+    ),
+    "reopens no step": (
+        "reopens: [fit]",
+        "reopens: [fit, fot]",
+        "reopens: [fit, fot]",
+        "complication 'refused' names 'fot', which is no step: did you mean 'fit'?",
+    ),
+    "sets no setting": (
+        "sets: {device: cannula}",
+        "sets: {devise: cannula}",
+        "sets: {devise:",
+        "'sets' of complication 'refused' names 'devise', which is no setting",
+    ),
+    "sets no option": (
+        "sets: {device: cannula}",
+        "sets: {device: canula}",
+        "sets: {device: canula}",
+        "names 'canula', which is no option of setting 'device': did you mean 'cannula'?",
+    ),
+    "default is no option": (
+        "default: adult",
+        "default: adults",
+        "default: adults",
+        "the default of setting 'patient' is 'adults', which is not among its options: did you",
+    ),
+    "unknown source": (
+        "    sources: [common]",
+        "    sources: [comon]",
+        "sources: [comon]",
+        "complication 'refused' names the source 'comon', which is not among the top-level",
+    ),
+    "unit of another quantity": (
+        "unit: L/min",
+        "unit: psi",
+        "{name: flow",
+        "reading 'flow' of step 'gauge' is in psi, which is no unit of flow: use L/min.",
+    ),
+    # texts
+    "unknown setting in braces": (
+        "left for {patient}",
+        "left for {patiant}",
+        "{patiant}",
+        "'why' of step 'gauge' has {patiant}, but 'patiant' is no setting: did you mean 'patient'",
+    ),
+    "unknown fact in braces": (
+        "At most {patient.limit} seconds",
+        "At most {patient.limt} seconds",
+        "{patient.limt}",
+        "has {patient.limt}, but no option of setting 'patient' has a fact 'limt': did you mean "
+        "'limit'?",
+    ),
+    "brace left open": (
+        "how: Read the number aloud.",
+        "how: Read {patient aloud.",
+        "{patient aloud",
+        "'how' of step 'gauge' has a brace without its partner",
+    ),
+    "brace in a setting": (
+        "asks: Which device do you use?",
+        "asks: Which device for {patient}?",
+        "asks: Which device for",
+        "'asks' of setting 'device' has braces, which are not filled in here",
+    ),
+    "long say": (
+        "say: Clear the mouth.",
+        "say: " + "word " * 21 + ".",
+        "say: word",
+        "the 'say' of step 'suction' has 22 words: keep to 20",
+    ),
+    "step without words": (
+        "heard-as: {keys: [mouth clear]}",
+        "heard-as: {}",
+        "heard-as: {}",
+        "no words can match step 'suction': give at least one line of 'phrases' or 'keys'.",
+    ),
+    "step with dots for words": (
+        "heard-as: {keys: [mouth clear]}",
+        "heard-as: {keys: [...]}",
+        "heard-as: {keys: [...]}",
+        "no words can match step 'suction'",
+    ),
+    "clock without words": (
+        "start: {phrases: [suctioning]}",
+        "start: {absent: [leak]}",
+        "start: {absent",
+        "no words can match 'start' of 'clock' of step 'suction'",
+    ),
+    "chosen option without words": (
+        "mask: {says: the mask, heard-as: {phrases: [the mask], keys: [mask]}}",
+        "mask: {says: the mask}",
+        "mask: {says: the mask}",
+        "no words can choose option 'mask' of setting 'device' in step 'fit'",
+    ),
+    "slash alone": (
+        "keys: [cannula/prongs]",
+        "keys: [cannula / prongs]",
+        "cannula / prongs",
+        "has a slash without a word on each side",
+    ),
+    # numbers
+    "low above high": (
+        "low: 500",
+        "low: 5000",
+        "low: 5000",
+        "reading 'pressure' of step 'gauge' has a low of 5000 above its high of 2400",
+    ),
+    "low above high for one option": (
+        "low: 1,",
+        "low: 7,",
+        "low: 7,",
+        "reading 'flow' of step 'gauge' has a low of 7 above its high of 6",
+    ),
+    "limit that is no number": (
+        "high: 2400",
+        "high: lots",
+        "high: lots",
+        "'high' of reading 'pressure' of step 'gauge' is \"lots\", which is not a number",
+    ),
+    "fact that is no number": (
+        "most: 6",
+        "most: six",
+        "{name: flow",
+        "'high' of reading 'flow' of step 'gauge' is \"{patient.most}\", which is not a number "
+        "with every choice",
+    ),
+    "clock of half a second": (
+        "limit: 5.0",
+        "limit: 0.5",
+        "limit-s:",
+        "'limit-s' of 'clock' of step 'suction' is \"{patient.limit}\", which is not whole seconds",
+    ),
+    "fact that one option lacks": (
+        "        limit: 5.0\n",
+        "",
+        "      infant:\n",
+        "option 'infant' of setting 'patient' has no fact 'limit', but a text uses "
+        "{patient.limit} with it: add the fact.",
+    ),
+    "reading without a source": (
+        "        sources: [invented]\n      - {name: flow, quantity: flow, unit: L/min, low: 1, "
+        'high: "{patient.most}", ask: Which flow?}\n    sources: [invented]\n',
+        "",
+        "- name: pressure",
+        "reading 'pressure' of step 'gauge' has a number without a source: add 'sources'",
+    ),
+    "fact without a source": (
+        ", most: 15, sources: [invented]}",
+        ", most: 15}",
+        "adult: {says",
+        "option 'adult' of setting 'patient' has a number without a source",
+    ),
+    "clock without a source": (
+        '      limit-s: "{patient.limit}"\n      start: {phrases: [suctioning]}\n'
+        "      end: {phrases: [out]}\n      over: Come out now.\n    sources: [invented]\n",
+        "      limit-s: 10\n      start: {phrases: [suctioning]}\n"
+        "      end: {phrases: [out]}\n      over: Come out now.\n",
+        "    clock:",
+        "the clock of step 'suction' has a number without a source",
+    ),
+    "spoken number without a source": (
+        "how: Hold it for a moment.",
+        "how: Hold it for 3 seconds.",
+        "how: Hold it for 3 seconds.",
+        "'how' of step 'fit' has a number without a source: add 'sources'",
+    ),
+    "announced number without a source": (
+        '    announce: "{patient} pulls {device} off."\n    reopens: [fit]\n'
+        "    sets: {device: cannula}\n    sources: [common]\n",
+        "    announce: The saturation is 88.\n",
+        "announce: The saturation",
+        "complication 'refused' has a number without a source",
+    ),
+    # circles
+    "circle of two": (
+        "      - {step: gloves, because: grease and oxygen do not mix, safety: true}",
+        "      - {step: fit, because: so}",
+        "{step: fit, because: so}",
+        "the steps wait for one another in a circle ('gauge' comes after 'fit', 'fit' comes after "
+        "'gauge'): take one 'after' out.",
+    ),
+    "circle with one option": (
+        "        cautions: [Be gentle.]",
+        "        after: [{step: calm, because: so}]",
+        "{step: calm, because: so}",
+        "('fit' comes after 'calm', 'calm' comes after 'fit')",
+    ),
+    # YAML
+    "key twice": (
+        "minutes: 5\n",
+        "minutes: 5\ntitle: Again\n",
+        "title: Again",
+        "'title' is here twice (first on line 2): take one out.",
+    ),
+    "second document": ("steps:\n", "---\nsteps:\n", "---", "a second document begins here"),
+    "alias": (
+        "name: the fit",
+        "name: *fit",
+        "name: *fit",
+        "'*fit' is an alias, which these files do not use",
+    ),
+    "tag": ("title: Sample skill", "title: !!python/name:os.system", "title: !!", "is a tag"),
+    "tab": ("    name: the fit", "\tname: the fit", "\tname", "indented by a tab: use spaces"),
+    "colon in a text": (
+        "say: Read the gauge.",
+        "say: Read: the gauge.",
+        "say: Read: the",
+        "put quotes around a text that holds a colon and a space",
+    ),
+    "control character": (
+        "Read the gauge.",
+        "Read the\x07 gauge.",
+        "Read the\x07",
+        "a character here that is no text",
+    ),
+}
+
+
+@pytest.mark.parametrize(("old", "new", "place", "says"), BROKEN.values(), ids=BROKEN.keys())
+def test_one_mistake_is_one_problem_on_its_line(old: str, new: str, place: str, says: str) -> None:
+    assert SAMPLE.count(old) == 1, "the case must change one place of the sample"
+    broken = SAMPLE.replace(old, new)
+    problems = parsed(broken).problems
+    assert len(problems) == 1, [str(problem) for problem in problems]
+    assert problems[0].file == "folder/sample-skill.yaml"
+    assert problems[0].line == line_of(place, broken)
+    assert says in problems[0].message
+    assert parsed(broken).skill_file is None
+
+
+def test_five_mistakes_are_five_lines_in_order() -> None:
+    names = ("low above high", "no title", "misspelt required key", "reopens no step", "long say")
+    broken = SAMPLE
+    for name in names:
+        old, new, _, _ = BROKEN[name]
+        broken = broken.replace(old, new)
+    problems = parsed(broken).problems
+    assert [problem.line for problem in problems] == sorted(
+        line_of(BROKEN[name][2], broken) for name in names
+    )
+    assert {says for name in names for says in [BROKEN[name][3]]} == {
+        says
+        for name in names
+        for says in [BROKEN[name][3]]
+        if any(says in problem.message for problem in problems)
+    }
+
+
+def test_every_sentence_ends_and_none_speaks_of_the_schema() -> None:
+    for old, new, _, _ in BROKEN.values():
+        for problem in parsed(SAMPLE.replace(old, new)).problems:
+            assert problem.message[-1] in ".?"
+            for word in ("schema", "$ref", "property", "instance", "NoneType", "oneOf", "array"):
+                assert word not in problem.message
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "says"),
+    [
+        ("", 1, "the file is empty"),
+        ("# only a remark\n", 1, "the file is empty"),
+        ("just words\n", 1, "the file must be keys with values, not text"),
+        ("\n- id: a\n", 2, "this is a list, as in a dialogue file"),
+        ("id: [a\n", 1, "the quotes or brackets that open here"),
+        ('id: "a\nb: c\n', 1, "the quotes or brackets that open here"),
+        ("? [a, b]\n: c\n", 1, "a key must be a plain word"),
+        ("a: " + "[" * 30 + "]" * 30, 1, "more than 20 levels are nested here"),
+        ("a: " + "[" * 9000 + "]" * 9000, 1, "20 levels"),
+        ("a: &a [b]\nc: *a\n", 2, "is an alias"),
+        ("a: &a\n  b: *a\n", 2, "is an alias"),
+        ("a: " + "x" * 1_000_001, 1, "the file has more than 1,000,000 characters"),
+    ],
+)
+def test_what_is_no_skill_file_at_all(text: str, line: int, says: str) -> None:
+    problem = parsed(text).problems[0]
+    assert says in problem.message
+    assert problem.line == line
+
+
+def test_too_many_ways_to_choose_are_refused() -> None:
+    settings = "".join(
+        f"  extra-{number}:\n    asks: Which?\n    default: a\n    because: So it is.\n"
+        "    options: {a: {says: a}, b: {says: b}, c: {says: c}, d: {says: d}}\n"
+        for number in range(4)
+    )
+    broken = SAMPLE.replace("steps:\n", settings + "steps:\n")
+    (problem,) = parsed(broken).problems
+    assert problem.line == line_of("settings:\n", broken)
+    assert "1024 ways" in problem.message
+
+
+def test_two_circles_are_two_problems() -> None:
+    broken = SAMPLE.replace(
+        "      - {step: gloves, because: grease and oxygen do not mix, safety: true}",
+        "      - {step: fit, because: one}\n      - {step: calm, because: two}",
+    )
+    assert [problem.line for problem in parsed(broken).problems] == [
+        line_of("because: one", broken),
+        line_of("because: two", broken),
+    ]
+
+
+def test_truth_is_only_true_and_false() -> None:
+    # YAML 1.1 takes these words for truth values; in YAML 1.2 (section 10.3.2) they are text.
+    for word, key in product(("yes", "no", "on", "off"), ("name: the fit", "title: Sample skill")):
+        renamed = SAMPLE.replace(key, f"{key.split(':')[0]}: {word}")
+        assert not parsed(renamed).problems
