@@ -9,7 +9,7 @@ from functools import lru_cache
 from rapidfuzz import fuzz
 
 from coach.core.meaning import Part, StepMention
-from coach.language.clauses import Clause, Mood, Word, denied, looking_denied
+from coach.language.clauses import NEGATORS, Clause, Mood, Word, denied, looking_denied
 from coach.language.context import StepWords, Words
 from coach.language.word_forms import same, stem
 
@@ -97,7 +97,7 @@ def _in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float
             found.append((frozenset(word.place for word in content), 1.0))
         elif len(parts) >= 2:
             places = _found([{part} for part in parts], clause.words)
-            if places is not None and _in_order(parts, clause.words, places):
+            if places is not None and _as_written(parts, clause.words, places, content):
                 found.append((places, 0.95))
             elif len(parts) >= 3 and fuzz.ratio(spoken, phrase.lower()) >= PHRASE_CLOSENESS:
                 found.append((frozenset(word.place for word in content), 0.9))
@@ -108,10 +108,21 @@ def _in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float
     return found
 
 
-def _in_order(parts: Sequence[str], words: Sequence[Word], places: frozenset[int]) -> bool:
-    """Two content words are little: they must come in the phrase's own order."""
-    spoken = [word.stem for word in words if word.place in places]
-    return len(parts) > 2 or all(same(a, b) for a, b in zip(spoken, parts, strict=False))
+def _as_written(
+    parts: Sequence[str], words: Sequence[Word], places: frozenset[int], content: Sequence[Word]
+) -> bool:
+    """Whether words found are close enough to the phrase: two in its order, a denial unbroken.
+
+    "Not leaking" is not in "I did not check for leaks".
+    """
+    found = [word for word in words if word.place in places]
+    if len(parts) == 2 and not all(same(w.stem, p) for w, p in zip(found, parts, strict=True)):
+        return False
+    if not any(word.text in NEGATORS for word in found):
+        return True
+    order = [word.place for word in content]
+    spots = sorted(order.index(word.place) for word in found if word.place in order)
+    return spots == list(range(spots[0], spots[0] + len(spots))) if spots else True
 
 
 def _absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
@@ -137,11 +148,18 @@ def _absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]
 def _part_matches(step: str, part: Part, words: Words, clause: Clause) -> list[Match]:
     matches = []
     for places, sure in _in_clause(words, clause):
-        matches.append(Match(step, part, None, places, denied(clause, places, max(places)), sure))
+        bad = denied(clause, places, max(places)) or _looks_denied(clause, places)
+        matches.append(Match(step, part, None, places, bad, sure))
     for places, absent in _absences(words, clause):
         bad = not absent or looking_denied(clause)
         matches.append(Match(step, part, None, places, bad, 0.85))
     return matches
+
+
+def _looks_denied(clause: Clause, places: frozenset[int]) -> bool:
+    """Whether a match leans on the denial of an act of looking ("I did not check")."""
+    negators = {word.place for word in clause.words if word.text in NEGATORS}
+    return bool(negators & places) and looking_denied(clause)
 
 
 def _matches(step: StepWords, clause: Clause) -> list[Match]:

@@ -118,13 +118,14 @@ def _names_step(said: Sequence[Token], context: Context) -> bool:
 
 def _readings(said: Sequence[Token], context: Context) -> tuple[Reading, ...]:
     expect = context.expect if isinstance(context.expect, Quantity) else context.in_question
-    return find_readings(
+    found = find_readings(
         tuple(said),
         expect,
         context.expect_range,
         {q: r for step in reversed(context.steps) for q, r in step.ranges.items()},
         context.highest_psi,
     )
+    return tuple(sorted(found, key=lambda reading: reading.quantity is not expect))
 
 
 def _clauses(said: Sequence[Token], text: str) -> list[Clause]:

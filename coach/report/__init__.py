@@ -1,0 +1,1 @@
+"""What a session came to, for the learner and for the record. Pure."""

@@ -1,0 +1,38 @@
+"""`coach understand`: what words mean at a given moment, without any sound."""
+
+from __future__ import annotations
+
+import json
+
+import click
+
+from coach.app.moment import moment_context
+from coach.cli.meaning_json import meaning_fields, meaning_words
+from coach.language.understand import understand
+
+
+@click.command(
+    epilog='Example: coach understand "no leaks" --skill oxygen-cylinder --step leaks',
+    short_help="Show what a sentence would mean to the coach.",
+)
+@click.argument("texts", metavar="TEXT...", nargs=-1, required=True)
+@click.option("--skill", required=True, metavar="SKILL", help="The skill being practised.")
+@click.option("--step", metavar="STEP", help="The step being asked for; without it all are open.")
+@click.option(
+    "--expect",
+    metavar="WHAT",
+    help="What was just asked: yes-no, pressure, flow, saturation, vacuum, rate, time, length, "
+    "size or blood-pressure.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print one line of JSON for each text.")
+def command(
+    texts: tuple[str, ...], skill: str, step: str | None, expect: str | None, as_json: bool
+) -> None:
+    """Show what TEXT means: a command, an answer, a step, a reading, or nothing."""
+    context, _ = moment_context(skill, step, expect)
+    for text in texts:
+        meaning = understand(text, context)
+        if as_json:
+            click.echo(json.dumps(meaning_fields(meaning), ensure_ascii=False))
+        else:
+            click.echo(f"{meaning.text}: {meaning_words(meaning)}")

@@ -1,0 +1,241 @@
+"""Steps credited, refused because something must come first, taken back, or left out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coach.core.meaning import Part, StepMention
+from coach.core.units import Flow
+from coach.dialogue import lines
+from coach.dialogue.clock import end_clock, start_clock
+from coach.dialogue.progress import (
+    depending_for_safety,
+    first_of_all,
+    is_early,
+    missing_first,
+    next_reading,
+    open_steps,
+    suggested,
+)
+from coach.dialogue.state import Credit, Mode
+from coach.dialogue.turn import Turn
+from coach.procedure.model import Step
+
+CLOSES_FLOW = "flow-closed"
+"""The step after which no oxygen runs."""
+
+
+def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool = False) -> None:
+    """Credit, deny or refuse the steps of one utterance, in the order they were spoken of.
+
+    A prerequisite that is not one of safety may be named later in the same breath.
+    """
+    turn.change(last_credited=())
+    names: list[str] = []
+    refused: list[Step] = []
+    waiting: list[tuple[Step, StepMention]] = []
+    for mention in mentions:
+        step = turn.state.step(mention.step)
+        if step is None:
+            continue
+        if mention.denied:
+            deny(turn, step)
+            continue
+        needed = missing_first(turn.state, step)
+        if needed is None or step.id in turn.state.done:
+            names += _take(turn, step, mention, done_said)
+        elif needed.safety:
+            refused.append(step)
+        else:
+            waiting.append((step, mention))
+    while ready := [pair for pair in waiting if missing_first(turn.state, pair[0]) is None]:
+        waiting = [pair for pair in waiting if pair not in ready]
+        for step, mention in ready:
+            names += _take(turn, step, mention, done_said)
+    if names:
+        turn.sentences.insert(0, lines.credited(names, turn.state.short))
+    for step in [*refused, *(step for step, _ in waiting)]:
+        refuse(turn, step)
+
+
+def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool) -> list[str]:
+    """Act on a lawful mention; the name of the step if it was credited with a word for it."""
+    if mention.part is Part.CLOCK_START:
+        start_clock(turn, step)
+        return []
+    if mention.part is Part.CLOCK_END:
+        if end_clock(turn, step):
+            credit(turn, step)
+        return []
+    choose(turn, step, mention.choice)
+    if step.id in turn.state.done:
+        return []
+    if _complete(turn, step, done_said):
+        credit(turn, step)
+        return [step.name]
+    if next_reading(turn.state, step) is not None:
+        turn.change(asked=step.id)
+    return []
+
+
+def _complete(turn: Turn, step: Step, done_said: bool) -> bool:
+    """Whether the mention is enough; says what is still asked for where it is not."""
+    if next_reading(turn.state, step) is not None:
+        return False
+    if done_said and step.aloud:
+        turn.say(lines.sentence(f"say it aloud for the evaluator: {step.aloud}"))
+        turn.note("aloud-missing", step=step.id)
+        return False
+    if step.clock is not None:
+        start = (step.clock.start.phrases or ("start",))[0]
+        end = (step.clock.end.phrases or ("out",))[0]
+        turn.say(lines.sentence(f'say "{start}" as you start and "{end}" when you are out'))
+        return False
+    return True
+
+
+def refuse(turn: Turn, step: Step) -> bool:
+    """Say what must come before this step, if something must; true when it was refused."""
+    found = first_of_all(turn.state, step)
+    if found is None:
+        return False
+    missing, why = found
+    turn.urgent = turn.urgent or why.safety
+    if not turn.led:
+        turn.say(lines.first(missing, why))
+        turn.change(asked=missing.id, focus=None)
+    turn.led = True
+    turn.note("too-early", step=step.id, needs=missing.id, safety=why.safety)
+    return True
+
+
+def credit(turn: Turn, step: Step) -> None:
+    """Count a step as done now."""
+    state = turn.state
+    early = is_early(state, step)
+    turn.change(
+        credits=(*state.credits, Credit(step.id, state.at_s, early)),
+        last_credited=(*state.last_credited, step.id),
+        skipped=tuple(skipped for skipped in state.skipped if skipped != step.id),
+        focus=None,
+        asked=None if state.asked == step.id else state.asked,
+        misses=0,
+        before_restart=None,
+    )
+    turn.note("step-done", step=step.id, early=early)
+    if step.id == CLOSES_FLOW and turn.state.account is not None:
+        turn.change(account=turn.state.account.with_flow(turn.state.at_s, Flow(0.0)))
+
+
+def choose(turn: Turn, step: Step, option: str | None) -> None:
+    """Set the setting that a step chooses to what the learner named."""
+    if not step.chooses or option is None or turn.state.choices.get(step.chooses) == option:
+        return
+    turn.change(choices={**turn.state.choices, step.chooses: option})
+    turn.note("chosen", setting=step.chooses, option=option)
+
+
+def deny(turn: Turn, step: Step) -> None:
+    """The learner says that a step was not done: take it back if it was credited."""
+    if step.id in turn.state.done:
+        take_back(turn, (step.id,))
+        turn.say(lines.sentence(f"taken back: {step.name}"))
+    else:
+        turn.note("step-denied", step=step.id)
+        turn.say(lines.sentence(f"all right, still to do: {step.name}"))
+    turn.change(asked=step.id, focus=None)
+
+
+def take_back(turn: Turn, steps: Sequence[str]) -> None:
+    """Open steps again and forget their numbers; the record keeps that they were credited."""
+    state = turn.state
+    turn.change(
+        credits=tuple(credit for credit in state.credits if credit.step not in steps),
+        readings=tuple(reading for reading in state.readings if reading.step not in steps),
+        last_credited=(),
+        focus=None,
+    )
+    for step in steps:
+        turn.note("taken-back", step=step)
+
+
+def leave_out(turn: Turn, step: Step) -> None:
+    """Skip a step, unless a later one must not be done without it."""
+    held = depending_for_safety(turn.state, step.id)
+    if held is not None:
+        dependent, why = held
+        because = why.because.strip().rstrip(".")
+        turn.say(lines.sentence(f"that one can't be left out: {dependent.name} needs it first"))
+        turn.say(lines.sentence(because))
+        turn.note("skip-refused", step=step.id, needed_by=dependent.id)
+        return
+    turn.change(skipped=(*turn.state.skipped, step.id), asked=None)
+    turn.note("skipped", step=step.id)
+    turn.say(lines.sentence(f"left out: {step.name}"))
+
+
+def after_credits(turn: Turn) -> None:
+    """Let a complication come if one is due, then lead on or finish."""
+    state = turn.state
+    for complication in state.skill.complications:
+        due = complication.id in state.to_come and complication.after in state.done
+        if due and not state.clock:
+            come(turn, complication.id)
+            return
+    lead_on(turn)
+
+
+def come(turn: Turn, complication_id: str) -> None:
+    """A complication comes: announce it, open its steps and change its settings."""
+    state = turn.state
+    complication = next(c for c in state.skill.complications if c.id == complication_id)
+    turn.change(
+        to_come=tuple(c for c in state.to_come if c != complication_id),
+        came=state.came | {complication_id},
+        choices={**state.choices, **complication.sets},
+        credits=tuple(c for c in state.credits if c.step not in complication.reopens),
+        readings=tuple(r for r in state.readings if r.step not in complication.reopens),
+        asked=None,
+        focus=None,
+    )
+    turn.note("complication", complication=complication_id, reopened=list(complication.reopens))
+    turn.sentences = [complication.announce]
+
+
+def lead_on(turn: Turn) -> None:
+    """Say the next step, or end when nothing is left to do."""
+    state = turn.state
+    if not open_steps(state) and state.pending is None and state.focus is None:
+        finish(turn)
+        return
+    if turn.led or state.clock is not None or state.pending is not None:
+        return
+    step = suggested(state)
+    if step is None:
+        return
+    spec = next_reading(state, step)
+    lawful = missing_first(state, step) is None
+    partly = any(reading.step == step.id for reading in state.readings)
+    question = spec.ask if spec and lawful and (partly or state.asked == step.id) else ""
+    turn.say(lines.prompt(step, state.short, question))
+
+
+def finish(turn: Turn) -> None:
+    """End the session with what was done and missed."""
+    state = turn.state
+    if state.mode is Mode.ENDED:
+        return
+    left = [step.name for step in state.skill.steps if step.id not in state.done]
+    seconds = state.at_s - state.begun_s
+    if left:
+        done = len(state.done)
+        turn.say(lines.sentence(f"ended with {done} steps done; missed: {lines.listed(left)}"))
+    else:
+        early = sum(credit.early for credit in state.credits)
+        order = f", {early} out of the suggested order" if early else ""
+        minutes = max(1, round(seconds / 60))
+        unit = "minute" if minutes == 1 else "minutes"
+        turn.say(f"All {len(state.done)} steps done in about {minutes} {unit}{order}.")
+    turn.sentences = [*turn.sentences[-1:], lines.CAUTION]
+    turn.change(mode=Mode.ENDED, pending=None)
+    turn.note("ended", done=len(state.done), missed=len(left))

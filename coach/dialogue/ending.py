@@ -1,0 +1,33 @@
+"""The summary of a state, at the end or anywhere on the way."""
+
+from __future__ import annotations
+
+from coach.dialogue.state import State
+from coach.report.summary import Summary
+
+
+def summary_of(state: State) -> Summary:
+    """What was done, missed and read up to this state."""
+    skill = state.skill
+    return Summary(
+        skill=skill.id,
+        title=skill.title,
+        done=tuple(credit.step for credit in state.credits),
+        missed=tuple(step.id for step in skill.steps if step.id not in state.done),
+        out_of_order=tuple(credit.step for credit in state.credits if credit.early),
+        readings=tuple(
+            {
+                "step": reading.step,
+                "reading": reading.name,
+                "quantity": str(reading.quantity),
+                "value": reading.values[0] if len(reading.values) == 1 else list(reading.values),
+                "unit": str(reading.unit),
+                "in_range": reading.in_range,
+            }
+            for reading in state.readings
+        ),
+        oxygen_minutes=state.told_minutes,
+        seconds=state.at_s - state.begun_s,
+        names={step.id: step.name for step in skill.steps},
+        clocks=state.clocks,
+    )

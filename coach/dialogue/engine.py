@@ -1,0 +1,322 @@
+"""The conversation itself: `advance` takes a state and an event and gives the next state.
+
+NEW --SessionStarted--> READY --I'm ready, or any step--> RUNNING --all done--> ENDED
+RUNNING --wait, stop--> PAUSED --go on--> RUNNING; PAUSED --yes, end here--> ENDED
+any --this is real--> SILENCED
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from coach.core.meaning import Command, Kind, Meaning, StepMention
+from coach.core.units import Pressure
+from coach.dialogue import lines
+from coach.dialogue.clock import count
+from coach.dialogue.crediting import after_credits, finish, lead_on, take_mentions
+from coach.dialogue.effects import CancelTimer, Effect, Finish, StartTimer
+from coach.dialogue.events import (
+    DeviceReported,
+    Event,
+    Heard,
+    InputEnded,
+    KeyPressed,
+    LineEnded,
+    SessionResumed,
+    SessionStarted,
+    SpeechEnded,
+    SpeechStarted,
+    TimerFired,
+)
+from coach.dialogue.misses import choose_between, not_understood
+from coach.dialogue.numbers import contradict, let_stand, take_readings
+from coach.dialogue.progress import suggested
+from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmStop, Mode, ReadBack, State
+from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence
+from coach.dialogue.turn import COUNT, NUDGE, STAND, STAND_SECONDS, Turn
+from coach.procedure.skill_file import SkillFile
+from coach.trade.account import OxygenAccount
+from coach.trade.oxygen import Supply
+
+
+class UnlawfulEventError(Exception):
+    """An event that cannot happen in this state; the state stays as it was."""
+
+
+def new_state(skill_file: SkillFile) -> State:
+    """The state before a session of that skill begins."""
+    return State(skill_file)
+
+
+def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
+    """The state after an event, and what to say and do.
+
+    Raises UnlawfulEventError for a second SessionStarted, for anything before it or after the
+    end, and for an event from before the last one; the given state is never changed.
+    """
+    started = isinstance(event, SessionStarted)
+    if started != (state.mode is Mode.NEW):
+        raise UnlawfulEventError(f"{type(event).__name__} in a session that is {state.mode}")
+    if state.mode is Mode.ENDED:
+        raise UnlawfulEventError(f"{type(event).__name__} after the end of the session")
+    if event.at_s < state.at_s:
+        raise UnlawfulEventError(f"{type(event).__name__} at {event.at_s} s, before {state.at_s} s")
+    turn = Turn(state)
+    turn.change(at_s=event.at_s)
+    if state.mode is Mode.SILENCED and not isinstance(event, Heard | InputEnded):
+        return turn.state, ()
+    _TRANSITIONS[type(event)](turn, event)
+    if turn.state.mode is Mode.ENDED:
+        turn.finish_line()
+        turn.do(CancelTimer(NUDGE))
+        turn.do(CancelTimer(COUNT))
+        turn.do(CancelTimer(STAND))
+        turn.do(Finish())
+    return turn.state, tuple(turn.effects)
+
+
+def _started(turn: Turn, event: SessionStarted) -> None:
+    supply = Supply(event.factor_litres_per_psi, Pressure(event.reserve_psi))
+    turn.change(
+        mode=Mode.READY,
+        choices=dict(event.choices),
+        to_come=tuple(event.complications),
+        account=OxygenAccount(supply, since_s=event.at_s),
+        highest_psi=event.highest_psi,
+    )
+    turn.note("started", skill=event.skill, choices=dict(event.choices))
+    turn.say(lines.introduction(turn.state))
+    turn.listen()
+
+
+def _heard(turn: Turn, event: Heard) -> None:
+    meaning = event.meaning
+    if meaning.command is Command.QUIET:
+        silence(turn)
+        turn.finish_line()
+        return
+    if turn.state.mode is Mode.SILENCED:
+        if meaning.command is Command.STOP:
+            turn.change(mode=Mode.ENDED)
+            turn.note("ended-silently")
+        return
+    if not meaning.text or meaning.idle:
+        _again_to_stand(turn)
+        return
+    turn.change(nudged=False)
+    if turn.state.mode is Mode.PAUSED:
+        _heard_paused(turn, meaning)
+    else:
+        _heard_running(turn, meaning)
+    if turn.state.mode is not Mode.ENDED:
+        turn.listen()
+
+
+def _again_to_stand(turn: Turn) -> None:
+    """Noise interrupted the silence in which a sure number would have stood."""
+    pending = turn.state.pending
+    if isinstance(pending, ReadBack) and pending.sure:
+        turn.do(StartTimer(STAND, STAND_SECONDS))
+
+
+def _heard_paused(turn: Turn, meaning: Meaning) -> None:
+    stopping = isinstance(turn.state.pending, ConfirmStop)
+    if stopping and (meaning.answer == "yes" or meaning.command is Command.STOP):
+        finish(turn)
+        return
+    if stopping and meaning.answer == "no":
+        turn.change(mode=Mode.RUNNING, pending=None)
+        turn.note("resumed")
+        lead_on(turn)
+        return
+    clock_word = turn.state.clock and any(m.step == turn.state.clock.step for m in meaning.steps)
+    if clock_word:
+        take_mentions(turn, meaning.steps)
+    elif meaning.command in WHILE_PAUSED and meaning.command is not None:
+        turn.note("asked", command=str(meaning.command))
+        HANDLERS[meaning.command](turn)
+    elif meaning.kind is not Kind.NONE and not stopping:
+        turn.say(lines.STILL_PAUSED)
+
+
+def _heard_running(turn: Turn, meaning: Meaning) -> None:
+    if turn.state.mode is Mode.READY and _begins(meaning):
+        begin(turn)
+        if meaning.command is not Command.RESUME and not meaning.steps and not meaning.readings:
+            lead_on(turn)
+            return
+    if meaning.answer and _answered(turn, meaning):
+        return
+    acted = False
+    if meaning.command is not None:
+        turn.note("asked", command=str(meaning.command))
+        turn.change(misses=0)
+        HANDLERS[meaning.command](turn)
+        return
+    if meaning.steps:
+        if isinstance(turn.state.pending, ConfirmStep | ChooseStep):
+            turn.change(pending=None)
+        turn.change(misses=0)
+        take_mentions(turn, meaning.steps, meaning.done_said)
+        acted = True
+    if meaning.readings:
+        acted = take_readings(turn, meaning.readings) or acted
+    if acted:
+        _ask_again(turn)
+        after_credits(turn)
+    elif isinstance(turn.state.pending, ChooseStep):
+        choose_between(turn, meaning)
+    else:
+        not_understood(turn, meaning)
+
+
+def _begins(meaning: Meaning) -> bool:
+    ready = meaning.command in {Command.RESUME, Command.NEXT} or meaning.done_said
+    return bool(ready or meaning.answer == "yes" or meaning.steps or meaning.readings)
+
+
+def _ask_again(turn: Turn) -> None:
+    """A number still in question is asked about again after something else was said."""
+    pending = turn.state.pending
+    asked = any("right?" in sentence for sentence in turn.sentences)
+    if isinstance(pending, ReadBack) and not asked:
+        turn.say(lines.question_of_numbers(pending.proposals))
+
+
+def _answered(turn: Turn, meaning: Meaning) -> bool:
+    """Act on a yes or no; true when the utterance has been dealt with."""
+    yes = meaning.answer == "yes"
+    pending = turn.state.pending
+    rest = bool(meaning.steps or meaning.readings or meaning.command)
+    if isinstance(pending, ReadBack):
+        if yes and not meaning.readings:
+            let_stand(turn, "yes")
+        elif not yes and not meaning.readings:
+            contradict(turn)
+            return not rest
+        if rest:
+            return False
+        after_credits(turn)
+        return True
+    if isinstance(pending, ConfirmStep):
+        turn.change(pending=None)
+        if yes:
+            take_mentions(turn, (StepMention(pending.step),), done_said=True)
+            after_credits(turn)
+        else:
+            turn.change(misses=0)
+            lead_on(turn)
+        return not rest
+    if isinstance(pending, ChooseStep):
+        if rest:
+            return False
+        choose_between(turn, meaning)
+        return True
+    if rest:
+        return False
+    step = suggested(turn.state)
+    if yes and step is not None and step.id not in turn.state.done:
+        take_mentions(turn, (StepMention(step.id),), done_said=True)
+        after_credits(turn)
+    elif yes:
+        turn.change(focus=None)
+        lead_on(turn)
+    else:
+        turn.say("All right, take your time.")
+        lead_on(turn)
+    return True
+
+
+def _timer(turn: Turn, event: TimerFired) -> None:
+    running = turn.state.mode is Mode.RUNNING
+    if event.name == COUNT:
+        count(turn)
+    elif event.name == STAND and running:
+        _silence_agrees(turn)
+    elif event.name == NUDGE and running and not turn.state.nudged:
+        _nudge(turn)
+
+
+def _silence_agrees(turn: Turn) -> None:
+    pending = turn.state.pending
+    if not isinstance(pending, ReadBack) or not pending.sure:
+        return
+    let_stand(turn, "silence")
+    after_credits(turn)
+    if turn.state.mode is not Mode.ENDED:
+        turn.listen()
+
+
+def _nudge(turn: Turn) -> None:
+    if turn.state.clock is not None:
+        return
+    turn.change(nudged=True)
+    turn.note("nudged")
+    step = suggested(turn.state)
+    if isinstance(turn.state.pending, ReadBack):
+        turn.say(lines.question_of_numbers(turn.state.pending.proposals))
+    elif step is not None:
+        turn.say(lines.sentence(f"I'm still listening: {step.name} is next"))
+    turn.listen()
+
+
+def _key(turn: Turn, event: KeyPressed) -> None:
+    meanings = {
+        "yes": Meaning("yes", Kind.ANSWER, answer="yes", confidence=1.0),
+        "next": Meaning("next", Kind.COMMAND, command=Command.NEXT, confidence=1.0),
+        "repeat": Meaning("repeat", Kind.COMMAND, command=Command.REPEAT, confidence=1.0),
+    }
+    if event.key not in meanings:
+        raise UnlawfulEventError(f"there is no key '{event.key}': use yes, next or repeat")
+    _heard(turn, Heard(event.at_s, meanings[event.key]))
+
+
+def _speech_started(turn: Turn, event: SpeechStarted) -> None:
+    turn.do(CancelTimer(NUDGE))
+    if isinstance(turn.state.pending, ReadBack):
+        turn.do(CancelTimer(STAND))
+
+
+def _speech_ended(turn: Turn, event: SpeechEnded) -> None:
+    _again_to_stand(turn)
+
+
+def _line_ended(turn: Turn, event: LineEnded) -> None:
+    """Nothing to do: timers start by themselves at the end of a line."""
+
+
+def _device(turn: Turn, event: DeviceReported) -> None:
+    turn.note("device", message=event.message)
+    turn.say(event.message)
+    turn.finish_line()
+
+
+def _resumed(turn: Turn, event: SessionResumed) -> None:
+    turn.note("taken-up-again")
+    turn.change(clock=None, pending=None)
+    if turn.state.mode is Mode.PAUSED:
+        turn.change(mode=Mode.RUNNING)
+    done = len(turn.state.done)
+    turn.say(f"We go on where we were: {done} {'step is' if done == 1 else 'steps are'} done.")
+    lead_on(turn)
+    turn.listen()
+
+
+def _input_ended(turn: Turn, event: InputEnded) -> None:
+    finish(turn) if turn.state.mode is not Mode.SILENCED else turn.change(mode=Mode.ENDED)
+
+
+_TRANSITIONS: Mapping[type[Any], Callable[[Turn, Any], None]] = {
+    SessionStarted: _started,
+    Heard: _heard,
+    SpeechStarted: _speech_started,
+    SpeechEnded: _speech_ended,
+    LineEnded: _line_ended,
+    TimerFired: _timer,
+    KeyPressed: _key,
+    DeviceReported: _device,
+    SessionResumed: _resumed,
+    InputEnded: _input_ended,
+}
+"""One row for each event class; what an event does in which mode stands in its function."""

@@ -1,0 +1,116 @@
+"""The coach's sentences: short, friendly, and never more than two at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coach.core.units import Flow, Unit
+from coach.dialogue.state import Proposal, State
+from coach.procedure.model import Prerequisite, Step
+from coach.trade.account import OxygenAccount
+from coach.trade.amounts import WrittenPressure
+from coach.trade.spoken import factor_words, flow_words, reserve_words
+from coach.trade.wording import cardinal, duration_words, read_back
+
+CAUTION = "This is practice only, never patient care: local protocol and medical direction decide."
+CALL_FOR_HELP = "Call for help now."
+PAUSED = "Paused. Say go on when you are ready."
+STILL_PAUSED = "We are paused: say go on when you are ready."
+CONFIRM_STOP = "Paused. Shall I end here?"
+CHANGE_CYLINDER = "Zero minutes: change the cylinder."
+LONGEST_LIST = 4
+
+HELP_PAGES = (
+    "Describe what you do, or say done; ask next, or what's next; why, or what for; how, or tell me"
+    " more; repeat, or say that again. Say help again for more.",
+    "Ask what's left, or what did I miss; how long have I got, or how much oxygen is left; say go"
+    " back, or previous step; skip it, or leave it out; wait, or hold on; go on, or continue."
+    " Say help again for more.",
+    "To take something back say I didn't do that, or that's not what I said; start over, or from"
+    " the top; slower, louder, or shorter; stop, or end here. This is real silences me at once.",
+)
+
+
+def sentence(words: str) -> str:
+    """Words as a sentence, with a capital and a full stop."""
+    text = words.strip()
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".?!" else ".")
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names as said in a row: "a, b and c"; what is too many becomes a number."""
+    shown = list(names)
+    if len(shown) > LONGEST_LIST:
+        rest = len(shown) - LONGEST_LIST + 1
+        shown = [*shown[: LONGEST_LIST - 1], f"{cardinal(rest)} more"]
+    if len(shown) < 2:
+        return "".join(shown)
+    return f"{', '.join(shown[:-1])} and {shown[-1]}"
+
+
+def introduction(state: State) -> str:
+    """The first line of a session: two sentences, with the caution."""
+    return (
+        f"{state.skill.title}: practice only, never patient care; your local protocol and medical "
+        f"direction decide. Say I'm ready to begin, or help at any time."
+    )
+
+
+def prompt(step: Step, short: bool, question: str = "") -> str:
+    """The sentence that leads to a step, or asks for its reading."""
+    if question:
+        return sentence(question)
+    return sentence(step.name if short else step.say)
+
+
+def credited(names: Sequence[str], short: bool) -> str:
+    """The word that what was done is noted."""
+    if short and len(names) == 1:
+        return ""
+    return sentence(f"got it: {listed(names)}")
+
+
+def first(step: Step, needed: Prerequisite) -> str:
+    """What must come first, and why."""
+    because = needed.because.strip().rstrip(".")
+    if because.lower().startswith("because "):
+        because = because[8:]
+    return sentence(f"first {step.name}, because {because}")
+
+
+def question_of_numbers(proposals: Sequence[Proposal]) -> str:
+    """Numbers read back for a yes or a no, digits and words."""
+    said = " and ".join(
+        read_back(proposal.reading.values, proposal.reading.unit) for proposal in proposals
+    )
+    doubtful = any(proposal.reading.doubt for proposal in proposals)
+    return sentence(f"{said}; is that right?" if doubtful else f"{said}, right?")
+
+
+def number_stands(values: tuple[float, ...], unit: Unit) -> str:
+    """A number as taken down, in words."""
+    return read_back(values, unit)
+
+
+def minutes_of_oxygen(account: OxygenAccount, minutes: int, flow_litres: float) -> str:
+    """The time the oxygen lasts, with what was assumed, in one sentence."""
+    if minutes <= 0:
+        return CHANGE_CYLINDER
+    reserve = reserve_words(WrittenPressure(account.supply.reserve.psi, Unit.PSI))
+    factor = factor_words(account.supply.litres_per_psi)
+    return sentence(
+        f"about {duration_words(minutes)} of oxygen at {flow_words(Flow(flow_litres))}, "
+        f"{reserve}, {factor}"
+    )
+
+
+def elapsed(seconds: float, planned_minutes: int) -> str:
+    """How long the session has run, against what the skill is planned for."""
+    whole = int(seconds // 60)
+    gone = "less than a minute" if whole < 1 else duration_words(whole)
+    left = planned_minutes - whole
+    if left > 0:
+        return sentence(f"{gone} gone, about {duration_words(left)} left for this skill")
+    return sentence(f"{gone} gone; {duration_words(planned_minutes)} are usual")

@@ -1,0 +1,94 @@
+"""The moment the coach listens in, as the language and the recogniser need it."""
+
+from __future__ import annotations
+
+from coach.core.meaning import Expectation
+from coach.core.units import Quantity
+from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
+from coach.dialogue.state import ReadBack, RunningClock, State
+from coach.dialogue.turn import expectation
+from coach.hearing.hypothesis import Hint
+from coach.language.commands import answer_phrases, command_phrases
+from coach.language.context import Context, Range, StepWords, Words
+from coach.procedure.model import HeardAs, ReadingSpec, Skill, Step
+
+
+def context_of(state: State) -> Context:
+    """What may be spoken of now: the open steps, the suggested one first, then those done."""
+    skill = state.skill
+    due = suggested(state)
+    still = [step for step in open_steps(state) if step is not due]
+    rest = [step for step in skill.steps if step is not due and step not in still]
+    ordered = [*([due] if due else []), *still, *rest]
+    spec = None
+    if due is not None and missing_first(state, due) is None:
+        spec = next_reading(state, due)
+    question = state.pending.proposals[0] if isinstance(state.pending, ReadBack) else None
+    if question is not None and (asked := state.step(question.step)) is not None:
+        spec = next(s for s in asked.readings if s.name == question.name)
+    return Context(
+        steps=tuple(step_words(skill, step, state.clock) for step in ordered),
+        expect=expectation(state),
+        expect_range=range_of(spec) if spec else None,
+        highest_psi=state.highest_psi,
+        suggested=due.id if due else None,
+        in_question=question.reading.quantity if question else None,
+    )
+
+
+def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None) -> Context:
+    """The moment in which the coach asks for that step, or with every step of the skill open."""
+    due = next((step for step in skill.steps if step.id == step_id), None)
+    ordered = [due] if due else list(skill.steps)
+    spec = None
+    if isinstance(expect, Quantity):
+        specs = [spec for step in ordered for spec in step.readings]
+        spec = next((spec for spec in specs if spec.quantity is expect), None)
+    return Context(
+        steps=tuple(step_words(skill, step, None, both_clock_parts=True) for step in ordered),
+        expect=expect,
+        expect_range=range_of(spec) if spec else None,
+        suggested=due.id if due else None,
+    )
+
+
+def hint_of(context: Context) -> Hint:
+    """What a recogniser may expect to hear in that moment."""
+    phrases: list[str] = []
+    for step in context.steps:
+        for words in (step.done, step.clock_start, step.clock_end, *step.choices.values()):
+            phrases += words.phrases
+    return Hint(context.expect, tuple(dict.fromkeys([*phrases, *fixed_phrases()])))
+
+
+def fixed_phrases() -> tuple[str, ...]:
+    """Commands and answers, which may be said at any time."""
+    return (*command_phrases(), *answer_phrases())
+
+
+def step_words(
+    skill: Skill, step: Step, clock: RunningClock | None, both_clock_parts: bool = False
+) -> StepWords:
+    """The words of a step; those that end its clock only while it runs."""
+    running = clock is not None and clock.step == step.id
+    start = end = Words()
+    if step.clock is not None:
+        if both_clock_parts or not running:
+            start = _words(step.clock.start)
+        if both_clock_parts or running:
+            end = _words(step.clock.end)
+    choices: dict[str, Words] = {}
+    if step.chooses:
+        options = skill.settings[step.chooses].options
+        choices = {name: _words(option.heard_as) for name, option in options.items()}
+    ranges = {spec.quantity: range_of(spec) for spec in reversed(step.readings)}
+    return StepWords(step.id, _words(step.heard_as), start, end, choices, ranges)
+
+
+def range_of(spec: ReadingSpec) -> Range:
+    """The numbers that a reading may show."""
+    return Range(spec.low, spec.high, spec.unit)
+
+
+def _words(heard_as: HeardAs) -> Words:
+    return Words(heard_as.phrases, heard_as.keys, heard_as.absent)

@@ -1,0 +1,203 @@
+"""Readings: heard, read back, contradicted, standing; and the oxygen they give."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coach.core.meaning import Doubt, Reading
+from coach.core.units import Flow, Pressure, Quantity
+from coach.dialogue import lines
+from coach.dialogue.crediting import credit, refuse
+from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
+from coach.dialogue.state import Proposal, ReadBack, Standing
+from coach.dialogue.turn import Turn
+from coach.procedure.model import ReadingSpec, Step
+
+INTENDED = "intended"
+"""A flow reading whose name begins so is a plan: nothing runs yet."""
+
+
+def take_readings(turn: Turn, readings: Sequence[Reading]) -> bool:
+    """Read back the numbers that some step waits for; false when none was awaited."""
+    pending = turn.state.pending
+    proposals = list(pending.proposals) if isinstance(pending, ReadBack) else []
+    awaited = False
+    for reading in readings:
+        place = _place(turn, reading, proposals)
+        if place is None:
+            continue
+        step, spec = place
+        if refuse(turn, step):
+            awaited = True
+            continue
+        proposals = [p for p in proposals if (p.step, p.name) != (step.id, spec.name)]
+        proposals.append(Proposal(step.id, spec.name, reading))
+        turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
+        awaited = True
+    if proposals and awaited:
+        turn.change(pending=ReadBack(tuple(proposals)), misses=0)
+        turn.sentences = turn.sentences[:1]
+        turn.say(lines.question_of_numbers(proposals))
+    return awaited
+
+
+def _place(
+    turn: Turn, reading: Reading, proposals: Sequence[Proposal]
+) -> tuple[Step, ReadingSpec] | None:
+    """The reading a number is for: in question, asked for, open, or to be renewed."""
+    state = turn.state
+    for proposal in proposals:
+        if proposal.reading.quantity is reading.quantity:
+            step = state.step(proposal.step)
+            if step is not None:
+                return step, next(s for s in step.readings if s.name == proposal.name)
+    taken = {(p.step, p.name) for p in proposals}
+    due = suggested(state)
+    candidates = [due] if due else []
+    candidates += [step for step in open_steps(state) if missing_first(state, step) is None]
+    candidates += [step for step in open_steps(state) if step not in candidates]
+    for step in candidates:
+        for spec in step.readings:
+            standing = state.standing(step.id, spec.name)
+            if (step.id, spec.name) in taken or (standing is not None and standing.in_range):
+                continue
+            if _fits(spec, reading):
+                return step, spec
+    renewable = [step for step in reversed(state.skill.steps) if step.id in state.done]
+    for step in renewable:
+        for spec in step.readings:
+            if _fits(spec, reading) and reading.unit_said:
+                return step, spec
+    return None
+
+
+def _fits(spec: ReadingSpec, reading: Reading) -> bool:
+    if spec.quantity is reading.quantity:
+        return True
+    return {spec.quantity, reading.quantity} == {Quantity.LENGTH, Quantity.SIZE} and (
+        reading.unit is spec.unit
+    )
+
+
+def reading_data(step: str, name: str, reading: Reading) -> dict[str, object]:
+    """A reading as JSON values."""
+    values = reading.values
+    return {
+        "step": step,
+        "reading": name,
+        "quantity": str(reading.quantity),
+        "value": values[0] if len(values) == 1 else list(values),
+        "unit": str(reading.unit),
+        "doubt": str(reading.doubt) if reading.doubt else None,
+    }
+
+
+def let_stand(turn: Turn, how: str) -> None:
+    """The numbers in question stand; what follows from them is said and credited."""
+    pending = turn.state.pending
+    if not isinstance(pending, ReadBack):
+        return
+    turn.change(pending=None, last_credited=())
+    touched: list[Step] = []
+    for proposal in pending.proposals:
+        step = turn.state.step(proposal.step)
+        if step is None:
+            continue
+        spec = next(s for s in step.readings if s.name == proposal.name)
+        _stand(turn, step, spec, proposal.reading, how)
+        if step not in touched:
+            touched.append(step)
+    for step in touched:
+        if next_reading(turn.state, step) is None and step.id not in turn.state.done:
+            credit(turn, step)
+        elif step.id not in turn.state.done:
+            turn.change(asked=step.id)
+
+
+def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str) -> None:
+    state = turn.state
+    before = state.standing(step.id, spec.name)
+    insisted = before is not None and before.values == reading.values
+    in_range = reading.doubt is not Doubt.OUT_OF_RANGE or insisted
+    standing = Standing(
+        step.id, spec.name, reading.quantity, reading.values, reading.unit, state.at_s, in_range
+    )
+    kept = tuple(r for r in state.readings if (r.step, r.name) != (step.id, spec.name))
+    turn.change(readings=(*kept, standing))
+    turn.note(
+        "reading-stands",
+        **reading_data(step.id, spec.name, reading),
+        how=how,
+        in_range=reading.doubt is not Doubt.OUT_OF_RANGE,
+    )
+    if not in_range:
+        outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
+        turn.say(lines.sentence(outside))
+    _account(turn, spec, reading, in_range)
+
+
+def _account(turn: Turn, spec: ReadingSpec, reading: Reading, in_range: bool) -> None:
+    """Bring the oxygen account up to the number that now stands, and say the minutes."""
+    account = turn.state.account
+    if account is None or reading.quantity not in {Quantity.PRESSURE, Quantity.FLOW}:
+        return
+    at_s = turn.state.at_s
+    if reading.quantity is Quantity.PRESSURE:
+        pressure = Pressure.of(reading.values[0], reading.unit)
+        turn.change(account=account.with_pressure(at_s, pressure))
+    elif spec.name.startswith(INTENDED):
+        turn.change(intended=Flow(reading.values[0]))
+    else:
+        turn.change(account=account.with_flow(at_s, Flow(reading.values[0])))
+    if in_range and minutes_now(turn) is not None:
+        turn.sentences = [s for s in turn.sentences if s not in _earlier_minutes(turn)]
+        turn.say(oxygen_line(turn))
+
+
+def _earlier_minutes(turn: Turn) -> list[str]:
+    return [s for s in turn.sentences if " of oxygen at " in s or s == lines.CHANGE_CYLINDER]
+
+
+def minutes_now(turn: Turn) -> int | None:
+    """Whole minutes of oxygen left at the flow set or intended; None when they can't be known."""
+    state = turn.state
+    if state.account is None:
+        return None
+    left = state.account.minutes_at(state.at_s)
+    if left is None:
+        gauge = state.account.pressure_at(state.at_s)
+        if gauge is None or state.intended is None or not state.intended.litres_per_minute:
+            return None
+        left = state.account.supply.minutes_left(gauge, state.intended)
+    return left.whole_minutes
+
+
+def oxygen_line(turn: Turn) -> str:
+    """The minutes of oxygen as a sentence, noted for the record; empty when they can't be known."""
+    minutes = minutes_now(turn)
+    state = turn.state
+    if minutes is None or state.account is None:
+        return ""
+    flow = state.account.flow
+    if flow is None or flow.litres_per_minute == 0:
+        flow = state.intended
+    if flow is None:
+        return ""
+    turn.change(told_minutes=minutes)
+    turn.note("oxygen", minutes=minutes, flow=flow.litres_per_minute)
+    return lines.minutes_of_oxygen(state.account, minutes, flow.litres_per_minute)
+
+
+def contradict(turn: Turn) -> None:
+    """The number read back was wrong: drop it and ask again, digit by digit."""
+    pending = turn.state.pending
+    if not isinstance(pending, ReadBack):
+        return
+    for proposal in pending.proposals:
+        turn.note("reading-dropped", step=proposal.step, reading=proposal.name)
+    first = pending.proposals[0]
+    turn.change(pending=None, asked=first.step if first.step not in turn.state.done else None)
+    step = turn.state.step(first.step)
+    ask = next((s.ask for s in step.readings if s.name == first.name), "") if step else ""
+    turn.say(lines.sentence(ask or "then what is it"))
+    turn.say("Say it digit by digit.")

@@ -1,0 +1,79 @@
+"""The procedure as a partial order: what is open, what comes first, what is suggested."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from coach.dialogue.state import State
+from coach.procedure.model import Prerequisite, ReadingSpec, Step
+
+
+def open_steps(state: State) -> tuple[Step, ...]:
+    """Steps neither done nor left out, in the suggested order."""
+    gone = state.done | set(state.skipped)
+    return tuple(step for step in state.skill.steps if step.id not in gone)
+
+
+def missing_first(state: State, step: Step, also_said: Collection[str] = ()) -> Prerequisite | None:
+    """The first prerequisite of a step that is not met, the ones of safety before the others.
+
+    A step left out, or said in the same breath (`also_said`), meets a prerequisite that is not one
+    of safety.
+    """
+    unmet = [
+        needed
+        for needed in step.after
+        if needed.step not in state.done
+        and (needed.safety or (needed.step not in state.skipped and needed.step not in also_said))
+    ]
+    return next((needed for needed in unmet if needed.safety), unmet[0] if unmet else None)
+
+
+def first_of_all(state: State, step: Step) -> tuple[Step, Prerequisite] | None:
+    """The step to be done now so that `step` may follow, and why; None when nothing is missing."""
+    needed = missing_first(state, step)
+    if needed is None:
+        return None
+    found = state.step(needed.step)
+    return None if found is None else (found, needed)
+
+
+def suggested(state: State) -> Step | None:
+    """The step the coach leads to: the one gone back to, else the first that may be done now."""
+    if state.focus is not None and (step := state.step(state.focus)) is not None:
+        return step
+    still = open_steps(state)
+    if state.asked is not None:
+        for step in still:
+            if step.id == state.asked:
+                return step
+    lawful = [step for step in still if missing_first(state, step) is None]
+    return lawful[0] if lawful else (still[0] if still else None)
+
+
+def is_early(state: State, step: Step) -> bool:
+    """Whether an earlier step of the suggested order is still open, and could be done now."""
+    for other in open_steps(state):
+        if other.id == step.id:
+            return False
+        if missing_first(state, other) is None:
+            return True
+    return False
+
+
+def next_reading(state: State, step: Step) -> ReadingSpec | None:
+    """The first reading of a step for which no number in range stands; None when all stand."""
+    for spec in step.readings:
+        standing = state.standing(step.id, spec.name)
+        if standing is None or not standing.in_range:
+            return spec
+    return None
+
+
+def depending_for_safety(state: State, step_id: str) -> tuple[Step, Prerequisite] | None:
+    """An open step that must not be done before this one, and why."""
+    for step in open_steps(state):
+        for needed in step.after:
+            if needed.step == step_id and needed.safety:
+                return step, needed
+    return None

@@ -1,0 +1,160 @@
+"""Everything the conversation remembers, in frozen values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Any
+
+from coach.core.meaning import Reading
+from coach.core.units import Flow, Quantity, Unit
+from coach.procedure.model import Skill, Step
+from coach.procedure.skill_file import SkillFile
+from coach.trade.account import OxygenAccount
+
+
+class Mode(StrEnum):
+    """Where the session stands."""
+
+    NEW = "new"
+    READY = "ready"
+    RUNNING = "running"
+    PAUSED = "paused"
+    SILENCED = "silenced"
+    ENDED = "ended"
+
+
+@dataclass(frozen=True, slots=True)
+class Credit:
+    """A step done: when, and whether an earlier step of the suggested order was still open."""
+
+    step: str
+    at_s: float
+    early: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A reading that stands: confirmed by a yes, or by silence where it was sure."""
+
+    step: str
+    name: str
+    quantity: Quantity
+    values: tuple[float, ...]
+    unit: Unit
+    at_s: float
+    in_range: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A number heard for a reading of a step, not standing yet."""
+
+    step: str
+    name: str
+    reading: Reading
+
+
+@dataclass(frozen=True, slots=True)
+class ReadBack:
+    """Numbers were read back; they stand after a yes, or after silence if all are `sure`."""
+
+    proposals: tuple[Proposal, ...]
+
+    @property
+    def sure(self) -> bool:
+        """Whether silence is enough for them to stand."""
+        return all(proposal.reading.doubt is None for proposal in self.proposals)
+
+
+@dataclass(frozen=True, slots=True)
+class ConfirmStop:
+    """The coach asked whether to end here."""
+
+
+@dataclass(frozen=True, slots=True)
+class ConfirmStep:
+    """The coach asked whether this step is done."""
+
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChooseStep:
+    """The coach asked which of these two was meant."""
+
+    steps: tuple[str, ...]
+
+
+Pending = ReadBack | ConfirmStop | ConfirmStep | ChooseStep
+
+
+@dataclass(frozen=True, slots=True)
+class RunningClock:
+    """Seconds being counted aloud for a step."""
+
+    step: str
+    started_s: float
+    counted: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The conversation at one moment.
+
+    `credits` are in the order they were earned; `last_credited` are the steps that one "I didn't do
+    that" takes back. `focus` is a done step the learner went back to. `asked` is the step whose
+    reading was asked for out of turn. `intended` is a flow planned and not set yet. `clocks`
+    are the counts that ended, JSON-ready. `told_minutes` are the minutes of oxygen last said.
+    """
+
+    skill_file: SkillFile
+    mode: Mode = Mode.NEW
+    at_s: float = 0.0
+    choices: Mapping[str, str] = field(default_factory=dict)
+    to_come: tuple[str, ...] = ()
+    came: frozenset[str] = frozenset()
+    credits: tuple[Credit, ...] = ()
+    last_credited: tuple[str, ...] = ()
+    skipped: tuple[str, ...] = ()
+    readings: tuple[Standing, ...] = ()
+    pending: Pending | None = None
+    focus: str | None = None
+    asked: str | None = None
+    clock: RunningClock | None = None
+    clocks: tuple[Mapping[str, Any], ...] = ()
+    misses: int = 0
+    nudged: bool = False
+    help_page: int = 0
+    account: OxygenAccount | None = None
+    intended: Flow | None = None
+    highest_psi: float = 2216.0
+    told_minutes: int | None = None
+    last_said: str = ""
+    short: bool = False
+    rate: float = 1.0
+    volume: float = 1.0
+    begun_s: float = 0.0
+    before_restart: State | None = None
+
+    @property
+    def skill(self) -> Skill:
+        """The skill with its settings as they stand now."""
+        return self.skill_file.chosen(self.choices, self.came)
+
+    @property
+    def done(self) -> frozenset[str]:
+        """Ids of the steps done."""
+        return frozenset(credit.step for credit in self.credits)
+
+    def standing(self, step: str, name: str) -> Standing | None:
+        """The number that stands for a reading of a step."""
+        for reading in self.readings:
+            if (reading.step, reading.name) == (step, name):
+                return reading
+        return None
+
+    def step(self, step_id: str) -> Step | None:
+        """The step of that id if the skill has it with the settings as they stand."""
+        return next((step for step in self.skill.steps if step.id == step_id), None)

@@ -1,0 +1,246 @@
+"""What the coach does for each command; one table, one short function each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from coach.core.meaning import Command
+from coach.core.units import Quantity
+from coach.dialogue import lines
+from coach.dialogue.clock import stop_clock
+from coach.dialogue.crediting import lead_on, leave_out, take_back
+from coach.dialogue.effects import CancelTimer, CutOff, SetVoice
+from coach.dialogue.numbers import contradict, oxygen_line
+from coach.dialogue.progress import open_steps, suggested
+from coach.dialogue.state import ConfirmStop, Mode, ReadBack
+from coach.dialogue.turn import NUDGE, STAND, Turn
+
+RATE_STEP = 1.2
+SLOWEST, FASTEST = 0.5, 2.0
+VOLUME_STEP = 1.25
+SOFTEST, LOUDEST = 0.3, 1.6
+
+
+def silence(turn: Turn) -> None:
+    """This is no exercise: be silent at once and for good."""
+    for timer in (NUDGE, STAND):
+        turn.do(CancelTimer(timer))
+    stop_clock(turn)
+    turn.change(mode=Mode.SILENCED, pending=None)
+    turn.note("silenced")
+    turn.urgent = True
+    turn.sentences = [lines.CALL_FOR_HELP]
+
+
+def _resume(turn: Turn) -> None:
+    state = turn.state
+    if state.mode is Mode.PAUSED:
+        turn.change(mode=Mode.RUNNING, pending=None)
+        turn.note("resumed")
+        lead_on(turn)
+    elif state.mode is Mode.READY:
+        begin(turn)
+        lead_on(turn)
+    else:
+        _repeat(turn)
+
+
+def begin(turn: Turn) -> None:
+    """The learner is ready: the skill begins."""
+    turn.change(mode=Mode.RUNNING, begun_s=turn.state.at_s)
+    turn.note("begun")
+
+
+def _repeat(turn: Turn) -> None:
+    turn.sentences = [turn.state.last_said] if turn.state.last_said else []
+
+
+def _next(turn: Turn) -> None:
+    if turn.state.mode is Mode.READY:
+        begin(turn)
+    turn.change(focus=None, asked=None)
+    lead_on(turn)
+
+
+def _back(turn: Turn) -> None:
+    state = turn.state
+    earlier = [credit.step for credit in state.credits if state.step(credit.step)]
+    if state.focus in earlier:
+        earlier = earlier[: earlier.index(state.focus or "")]
+    step = state.step(earlier[-1]) if earlier else None
+    if step is None:
+        turn.say("There is nothing before this.")
+        return
+    turn.change(focus=step.id, asked=None)
+    turn.say(lines.sentence(f"back to {step.name}, which you have done"))
+    turn.say(lines.sentence(step.say))
+
+
+def _why(turn: Turn) -> None:
+    step = suggested(turn.state)
+    turn.say(lines.sentence(step.why) if step else "")
+
+
+def _how(turn: Turn) -> None:
+    step = suggested(turn.state)
+    turn.say(lines.sentence(step.how) if step else "")
+
+
+def _left(turn: Turn) -> None:
+    names = [step.name for step in open_steps(turn.state)]
+    turn.say(lines.sentence(f"still to do: {lines.listed(names)}") if names else "Nothing is left.")
+
+
+def _time(turn: Turn) -> None:
+    state = turn.state
+    begun = 0.0 if state.mode is Mode.READY else state.at_s - state.begun_s
+    turn.say(lines.elapsed(begun, state.skill.minutes))
+    oxygen = oxygen_line(turn)
+    asks = {spec.quantity for step in state.skill.steps for spec in step.readings}
+    if not oxygen and {Quantity.PRESSURE, Quantity.FLOW} <= asks:
+        oxygen = "For the oxygen I need the pressure and the flow."
+    turn.say(oxygen)
+
+
+def _skip(turn: Turn) -> None:
+    step = suggested(turn.state)
+    if step is None:
+        return
+    if step.id in turn.state.done:
+        turn.change(focus=None)
+    else:
+        leave_out(turn, step)
+    if len(turn.sentences) < 2:
+        lead_on(turn)
+
+
+def _pause(turn: Turn) -> None:
+    if turn.state.mode is not Mode.READY:
+        turn.change(mode=Mode.PAUSED, pending=None)
+    turn.note("paused")
+    turn.do(CancelTimer(NUDGE))
+    turn.say(lines.PAUSED)
+
+
+def _restart(turn: Turn) -> None:
+    state = turn.state
+    stop_clock(turn)
+    turn.change(
+        mode=Mode.RUNNING,
+        credits=(),
+        last_credited=(),
+        skipped=(),
+        readings=(),
+        pending=None,
+        focus=None,
+        asked=None,
+        misses=0,
+        intended=None,
+        begun_s=state.at_s,
+        account=replace(state.account, gauge=None, flow=None) if state.account else None,
+        before_restart=replace(state, before_restart=None, clock=None),
+    )
+    turn.note("restarted")
+    turn.say("From the start.")
+    lead_on(turn)
+
+
+def _undo(turn: Turn) -> None:
+    state = turn.state
+    if isinstance(state.pending, ReadBack):
+        contradict(turn)
+        return
+    if state.clock is not None:
+        stop_clock(turn)
+        turn.say("The count is stopped and taken back.")
+        lead_on(turn)
+        return
+    if state.before_restart is not None and not state.credits:
+        turn.state = replace(state.before_restart, at_s=state.at_s, mode=Mode.RUNNING)
+        turn.note("restart-undone")
+        turn.say("Back to where we were.")
+        lead_on(turn)
+        return
+    focus = (state.focus,) if state.focus in state.done and state.focus else ()
+    steps = focus or state.last_credited or tuple(c.step for c in state.credits[-1:])
+    if not steps:
+        turn.say("There is nothing to take back.")
+        lead_on(turn)
+        return
+    names = [step.name for step in state.skill.steps if step.id in steps]
+    take_back(turn, steps)
+    turn.change(asked=steps[0])
+    turn.say(lines.sentence(f"taken back: {lines.listed(names)}"))
+    lead_on(turn)
+
+
+def _help(turn: Turn) -> None:
+    page = turn.state.help_page % len(lines.HELP_PAGES)
+    turn.change(help_page=page + 1)
+    turn.say(lines.HELP_PAGES[page])
+
+
+def _stop(turn: Turn) -> None:
+    turn.change(mode=Mode.PAUSED, pending=ConfirmStop())
+    turn.do(CancelTimer(NUDGE))
+    turn.note("stop-asked")
+    turn.urgent = True
+    turn.say(lines.CONFIRM_STOP)
+
+
+def _voice(rate: float = 1.0, volume: float = 1.0) -> Callable[[Turn], None]:
+    def change(turn: Turn) -> None:
+        state = turn.state
+        new_rate = min(FASTEST, max(SLOWEST, state.rate * rate))
+        new_volume = min(LOUDEST, max(SOFTEST, state.volume * volume))
+        turn.change(rate=new_rate, volume=new_volume)
+        turn.do(CutOff())
+        turn.do(SetVoice(new_rate, new_volume))
+        turn.note("voice", rate=round(new_rate, 3), volume=round(new_volume, 3))
+        _repeat(turn)
+
+    return change
+
+
+def _words(short: bool) -> Callable[[Turn], None]:
+    def change(turn: Turn) -> None:
+        turn.change(short=short)
+        turn.note("words", short=short)
+        turn.say("Short it is." if short else "In full again.")
+        lead_on(turn)
+
+    return change
+
+
+HANDLERS: Mapping[Command, Callable[[Turn], None]] = {
+    Command.NEXT: _next,
+    Command.BACK: _back,
+    Command.REPEAT: _repeat,
+    Command.WHY: _why,
+    Command.HOW: _how,
+    Command.LEFT: _left,
+    Command.TIME: _time,
+    Command.SKIP: _skip,
+    Command.PAUSE: _pause,
+    Command.RESUME: _resume,
+    Command.RESTART: _restart,
+    Command.UNDO: _undo,
+    Command.HELP: _help,
+    Command.STOP: _stop,
+    Command.QUIET: silence,
+    Command.SLOWER: _voice(rate=1 / RATE_STEP),
+    Command.FASTER: _voice(rate=RATE_STEP),
+    Command.LOUDER: _voice(volume=VOLUME_STEP),
+    Command.SOFTER: _voice(volume=1 / VOLUME_STEP),
+    Command.SHORTER: _words(short=True),
+    Command.LONGER: _words(short=False),
+}
+"""Every command has its handler; a test walks the table."""
+
+WHILE_PAUSED = frozenset(
+    {Command.RESUME, Command.NEXT, Command.STOP, Command.HELP, Command.RESTART, Command.TIME}
+    | {Command.REPEAT, Command.LEFT, Command.SLOWER, Command.FASTER, Command.LOUDER}
+    | {Command.SOFTER, Command.PAUSE, Command.UNDO}
+)
+"""Commands answered while the session is paused."""

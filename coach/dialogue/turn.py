@@ -1,0 +1,97 @@
+"""One turn in the making: the state as it changes, and what is to be said and done.
+
+Only `coach.dialogue` sees it; `advance` gives frozen values back.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from coach.core.meaning import YES_NO, Expectation
+from coach.dialogue.effects import CancelTimer, CutOff, Effect, Listen, Noted, Say, StartTimer
+from coach.dialogue.progress import missing_first, next_reading, suggested
+from coach.dialogue.state import ConfirmStep, ConfirmStop, Mode, ReadBack, State
+
+NUDGE = "nudge"
+STAND = "stand"
+COUNT = "count"
+
+NUDGE_SECONDS = 20.0
+"""Silence after which the coach speaks once; common practice, no source."""
+
+STAND_SECONDS = 2.0
+"""Silence after which a sure number stands."""
+
+
+MOST_SENTENCES = 2
+"""A line is never longer; the last sentences are the ones that lead on."""
+
+
+class Turn:
+    """Collects what one event leads to; handlers change it, nothing else does.
+
+    `led` is set once the learner has been told what to do next.
+    """
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.effects: list[Effect] = []
+        self.sentences: list[str] = []
+        self.urgent = False
+        self.led = False
+
+    def change(self, **changes: Any) -> None:
+        """Replace fields of the state."""
+        self.state = replace(self.state, **changes)
+
+    def say(self, sentence: str) -> None:
+        """Add a sentence to the line of this turn; empty ones are left out."""
+        if sentence:
+            self.sentences.append(sentence)
+
+    def note(self, name: str, **data: Any) -> None:
+        """Keep a fact for the record."""
+        self.effects.append(Noted(name, data))
+
+    def do(self, effect: Effect) -> None:
+        """Add any other effect."""
+        self.effects.append(effect)
+
+    def finish_line(self) -> None:
+        """Turn the collected sentences into one line to say."""
+        if not self.sentences:
+            return
+        text = " ".join(self.sentences[-MOST_SENTENCES:])
+        if self.urgent:
+            self.effects.append(CutOff())
+        self.effects.append(Say(text, self.urgent))
+        self.change(last_said=text)
+        self.sentences = []
+
+    def listen(self) -> None:
+        """Say what was collected, then listen, with the timers that silence needs."""
+        spoke = bool(self.sentences)
+        self.finish_line()
+        state = self.state
+        step = suggested(state)
+        self.effects.append(Listen(step.id if step else None, expectation(state)))
+        if isinstance(state.pending, ReadBack) and state.pending.sure:
+            self.effects.append(StartTimer(STAND, STAND_SECONDS))
+        else:
+            self.effects.append(CancelTimer(STAND))
+        if spoke and state.mode is Mode.RUNNING and not state.nudged:
+            self.effects.append(StartTimer(NUDGE, NUDGE_SECONDS))
+
+
+def expectation(state: State) -> Expectation | None:
+    """What the coach has just asked for."""
+    if isinstance(state.pending, ReadBack | ConfirmStop | ConfirmStep):
+        return YES_NO
+    step = suggested(state)
+    if step is None or state.mode in {Mode.PAUSED, Mode.READY}:
+        return None
+    if missing_first(state, step) is not None:
+        return None
+    spec = next_reading(state, step)
+    return spec.quantity if spec else None
