@@ -15,11 +15,12 @@ from coach.procedure.build import texts
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile
-from coach.procedure.wording import Mistake, did_you_mean, place
+from coach.procedure.wording import Mistake, did_you_mean, nearest, place
 from coach.procedure.yaml_tree import Json, Path, Tree, read_tree
 from coach.trade.cylinders import Region, find_cylinder
 
 _DOERS = ("learner", "silence", "key")
+_TURN_KEYS = (*_DOERS, "means", "coach", "never", "step")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,8 @@ def _mistakes(root: Json, skill_file: SkillFile | None) -> Iterator[Mistake]:
             names.add(name)
         yield from _cylinder(number, written)
         for position, turn in enumerate(listed(written.get("turns"))):
-            yield from _turn_mistakes(root, (number, "turns", position), mapping(turn))
+            if isinstance(turn, dict):
+                yield from _turn_mistakes(root, (number, "turns", position), turn)
         if skill_file:
             yield from _unknown_names(root, number, written, skill_file)
 
@@ -123,7 +125,8 @@ def _cylinder(number: int, written: dict[str, Json]) -> Iterator[Mistake]:
 
 def _turn_mistakes(root: Json, path: Path, turn: dict[str, Json]) -> Iterator[Mistake]:
     doers = [key for key in _DOERS if key in turn]
-    if len(doers) != 1 and turn:
+    misspelt = any(nearest(key, _DOERS) for key in turn if key not in _TURN_KEYS)
+    if len(doers) != 1 and not misspelt:
         count = f"both {' and '.join(doers)}" if doers else "no learner, silence or key"
         yield path, f"{place(root, path)} has {count}: write exactly one of the three."
     if "means" in turn and doers and "learner" not in doers:

@@ -66,7 +66,7 @@ steps:
         ask: What does the gauge read?
         outside: Change the cylinder.
         sources: [invented]
-      - {name: flow, quantity: flow, unit: L/min, low: 1, high: "{patient.most}", ask: Which flow?}
+      - {name: flow, quantity: flow, unit: L/min, low: 1, high: "{patient.most}", ask: "What flow?"}
     sources: [invented]
   - id: fit
     name: the fit

@@ -367,7 +367,7 @@ BROKEN = {
     ),
     "reading without a source": (
         "        sources: [invented]\n      - {name: flow, quantity: flow, unit: L/min, low: 1, "
-        'high: "{patient.most}", ask: Which flow?}\n    sources: [invented]\n',
+        'high: "{patient.most}", ask: "What flow?"}\n    sources: [invented]\n',
         "",
         "- name: pressure",
         "reading 'pressure' of step 'gauge' has a number without a source: add 'sources'",

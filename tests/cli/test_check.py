@@ -1,0 +1,100 @@
+"""`coach check`: lines on standard output, a sum, an exit code."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from coach.cli.main import main
+
+GOOD = """\
+id: good
+title: Invented skill
+minutes: 2
+table: [a chair]
+sources: {common: "Common practice, no source"}
+steps:
+  - id: sit
+    name: the seat
+    say: Sit down.
+    why: It is restful.
+    how: Bend your knees.
+    heard-as: {keys: [sit/sat]}
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with one good skill, which is the working folder."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "good.yaml").write_text(GOOD, "utf-8")
+    return tmp_path
+
+
+def test_a_good_file_is_counted(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "good.yaml"]) == 0
+    assert capsys.readouterr().out == "1 file, no problems\n"
+
+
+def test_a_file_named_twice_is_checked_once(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["check", "good.yaml", "good.yaml"]) == 0
+    assert capsys.readouterr().out == "1 file, no problems\n"
+
+
+def test_five_mistakes_are_five_lines(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    bad = (
+        GOOD.replace("id: good", "id: worse")
+        .replace("minutes: 2", "minutes: two")
+        .replace("say: Sit down.", "sya: Sit down.")
+        .replace("    why: It is restful.\n", "")
+        .replace("keys: [sit/sat]", "keys: [...]")
+    )
+    (folder / "bad.yaml").write_text(bad, "utf-8")
+    assert main(["check", "bad.yaml", "good.yaml"]) == 1
+    captured = capsys.readouterr()
+    assert captured.out.splitlines() == [
+        "bad.yaml:1: the id is 'worse', but the file is named 'bad': make them the same.",
+        "bad.yaml:3: 'minutes' must be a whole number, not text: give the minutes the practice "
+        "takes.",
+        "bad.yaml:7: step 'sit' has no 'why': add one sentence that says why it is done.",
+        "bad.yaml:9: step 'sit' has an unknown key 'sya': did you mean 'say'?",
+        "bad.yaml:11: no words can match step 'sit': give at least one line of 'phrases' or "
+        "'keys'.",
+    ]
+    assert captured.err == "5 problems in 1 of 2 files\n"
+
+
+def test_a_folder_holds_skills_and_dialogues(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "good.dialogues.yaml").write_text("- name: x\n  turns:\n    - kye: next\n", "utf-8")
+    assert main(["check", "."]) == 1
+    assert capsys.readouterr().out.splitlines() == [
+        "good.dialogues.yaml:3: turn 1 of dialogue 'x' has an unknown key 'kye': did you mean "
+        "'key'?",
+    ]
+
+
+def test_an_empty_folder_and_a_missing_file_are_told(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "empty").mkdir()
+    assert main(["check", "empty"]) == 1
+    assert "empty holds no .yaml file" in capsys.readouterr().err
+    assert main(["check", "none.yaml"]) == 1
+    assert capsys.readouterr().out == "none.yaml: the file does not exist: check the name.\n"
+
+
+def test_without_a_path_every_known_file_is_checked(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "own").mkdir()
+    (folder / "own" / "mine.yaml").write_text(GOOD, "utf-8")
+    monkeypatch.setenv("COACH_PROCEDURES", str(folder / "own"))
+    assert main(["check"]) == 1
+    assert capsys.readouterr().out == (
+        "own/mine.yaml:1: the id is 'good', but the file is named 'mine': make them the same.\n"
+    )

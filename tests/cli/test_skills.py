@@ -1,0 +1,96 @@
+"""`coach skills`: the list for people and for programs."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from coach.cli.main import main
+
+LONG = "a very long chair with a very long name that goes on and on and on and on and on and on"
+OWN = f"""\
+id: aaa-sitting
+title: Sitting down
+minutes: 1
+table: [{LONG}, a cushion]
+sources: {{common: "Common practice, no source"}}
+settings:
+  chair:
+    asks: Which chair?
+    default: soft
+    because: It is softer.
+    options: {{hard: {{says: the hard one}}, soft: {{says: the soft one}}}}
+steps:
+  - id: sit
+    name: the seat
+    say: Sit down on {{chair}}.
+    why: It is restful.
+    how: Bend your knees.
+    heard-as: {{keys: [sit/sat]}}
+"""
+
+
+@pytest.fixture
+def own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The user's folder of skills, with one in it."""
+    (tmp_path / "aaa-sitting.yaml").write_text(OWN, "utf-8")
+    monkeypatch.setenv("COACH_PROCEDURES", str(tmp_path))
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def test_the_list_says_what_to_lay_out_and_is_not_wrapped(
+    own_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["skills"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].split(maxsplit=1) == ["aaa-sitting", "Sitting down, 1 minute"]
+    assert lines[1].strip() == f"lay out: {LONG}; a cushion"
+    assert lines[2].strip() == "chair: hard or soft (default)"
+    # Three lines at least for each skill of the program as well.
+    assert len(lines) > 5
+
+
+def test_json_is_one_array(own_folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["skills", "--json"]) == 0
+    skills = json.loads(capsys.readouterr().out)
+    assert skills[0] == {
+        "id": "aaa-sitting",
+        "title": "Sitting down",
+        "minutes": 1,
+        "table": [LONG, "a cushion"],
+        "settings": {"chair": {"default": "soft", "options": ["hard", "soft"]}},
+        "file": "aaa-sitting.yaml",
+    }
+    assert all({"id", "title", "minutes", "table"} <= set(skill) for skill in skills)
+
+
+def test_a_broken_file_is_told_and_the_others_are_listed(
+    own_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (own_folder / "bad.yaml").write_text(OWN.replace("say: Sit", "sya: Sit"), "utf-8")
+    (own_folder / "worse.yaml").write_bytes(b"\xff\xfe")
+    assert main(["skills", "--json"]) == 1
+    captured = capsys.readouterr()
+    ids = [skill["id"] for skill in json.loads(captured.out)]
+    assert "aaa-sitting" in ids
+    assert "bad" not in ids
+    assert "bad.yaml:15: step 'sit' has an unknown key 'sya': did you mean 'say'?" in captured.err
+    assert "worse.yaml:1: the file is not UTF-8 text here" in captured.err
+
+
+@pytest.mark.parametrize("command", ["skills", "check"])
+def test_no_audio_or_speech_library_is_loaded(command: str) -> None:
+    code = (
+        "import sys; from coach.cli.main import main; main([sys.argv[1]]); "
+        "print('loaded:', *(set(sys.modules) & {'sounddevice', 'soundfile', 'vosk', 'pyttsx3', "
+        "'onnxruntime', 'numpy', 'soxr'}), file=sys.stderr)"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code, command], capture_output=True, text=True, check=True
+    )
+    assert ran.stderr.splitlines()[-1] == "loaded:"

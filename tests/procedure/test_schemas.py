@@ -1,0 +1,42 @@
+"""The published schemas are schemas, and name what the program knows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+from skill_samples import DIALOGUES_SCHEMA, SKILL_SCHEMA
+
+from coach.core.meaning import Command, Kind
+from coach.core.units import Quantity, Unit
+
+
+@pytest.mark.parametrize("schema", [SKILL_SCHEMA, DIALOGUES_SCHEMA])
+def test_schemas_are_valid_json_schema(schema: dict[str, Any]) -> None:
+    # JSON Schema, draft 2020-12, against its own published meta-schema.
+    Draft202012Validator.check_schema(schema)
+
+
+def test_units_and_quantities_are_those_of_the_program() -> None:
+    reading = SKILL_SCHEMA["$defs"]["reading"]["properties"]
+    assert reading["quantity"]["enum"] == [str(quantity) for quantity in Quantity]
+    assert reading["unit"]["enum"] == [str(unit) for unit in Unit]
+    means = DIALOGUES_SCHEMA["$defs"]["means"]["properties"]
+    assert means["quantity"]["enum"] == [*map(str, Quantity), None]
+    assert means["unit"]["enum"] == [*map(str, Unit), None]
+    assert means["kind"]["enum"] == list(map(str, Kind))
+    assert means["command"]["enum"] == [*map(str, Command), None]
+
+
+@pytest.mark.parametrize("schema", [SKILL_SCHEMA, DIALOGUES_SCHEMA])
+def test_every_place_says_what_belongs_there(schema: dict[str, Any]) -> None:
+    # The descriptions are the second half of the sentences that tell a mistake.
+    definitions = schema["$defs"]
+    undescribed = [
+        name
+        for owner in [schema, schema.get("items", {}), *definitions.values()]
+        for name, rule in owner.get("properties", {}).items()
+        if not rule.get("description")
+    ]
+    assert not undescribed
