@@ -143,7 +143,7 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
 def _heard_running(turn: Turn, meaning: Meaning) -> None:
     if turn.state.mode is Mode.READY and _begins(meaning):
         begin(turn)
-        if meaning.command is not Command.RESUME and not meaning.steps and not meaning.readings:
+        if not meaning.steps and not meaning.readings:
             lead_on(turn)
             return
     if meaning.answer and _answered(turn, meaning):

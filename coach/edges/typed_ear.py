@@ -1,11 +1,9 @@
-"""Ears without sound: lines from standard input, and a learner's script."""
+"""An ear and a voice without sound: lines from standard input, and silence."""
 
 from __future__ import annotations
 
 import queue
 import threading
-from collections import deque
-from collections.abc import Iterable
 from typing import TextIO
 
 from coach.hearing.hypothesis import Hint, Hypothesis
@@ -49,27 +47,6 @@ class TypedEar:
 def typed(text: str) -> TextHeard:
     """A line as something surely heard."""
     return TextHeard(Hypothesis(text, 1.0), typed=True)
-
-
-class ScriptedEar:
-    """Plays back events one by one; after the last it is closed."""
-
-    def __init__(self, events: Iterable[EarEvent] = ()) -> None:
-        self._events = deque(events)
-
-    def put_back(self, event: EarEvent) -> None:
-        """Let this be the next event."""
-        self._events.appendleft(event)
-
-    def listen(self, hint: Hint) -> None:
-        """A script needs no hint."""
-
-    def next(self, timeout_s: float) -> EarEvent | None:
-        """The next event of the script."""
-        return self._events.popleft() if self._events else EarClosed()
-
-    def close(self) -> None:
-        """Nothing to release."""
 
 
 class SilentVoice:

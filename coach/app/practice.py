@@ -1,0 +1,189 @@
+"""A practice put together: skill, settings, ear, voice, clock and journal."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Mapping
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TextIO
+
+from coach import __version__
+from coach.app.beginning import first_event
+from coach.app.resuming import Earlier, earlier_session, offer
+from coach.app.script import Exchange, ScriptObserver, wordless_event
+from coach.dialogue.engine import new_state
+from coach.dialogue.events import Event, SessionResumed
+from coach.dialogue.state import State
+from coach.edges.clocks import RealClock, ScriptClock
+from coach.edges.folders import sessions_folder
+from coach.edges.journal_file import JournalFile
+from coach.edges.settings import Settings, load_settings
+from coach.edges.typed_ear import SilentVoice, TypedEar, typed
+from coach.hearing.hypothesis import Hint
+from coach.procedure.dialogue_file import Dialogue, Turn
+from coach.procedure.skill_file import SkillFile
+from coach.session.loop import Observer, Ports, Session
+from coach.session.ports import Ear, EarClosed, EarEvent, Voice
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What the user asked to practise, checked."""
+
+    skill_file: SkillFile
+    settings: Settings
+    choices: Mapping[str, str]
+    complications: tuple[str, ...] = ()
+
+    @property
+    def first(self) -> Event:
+        """The event that starts the session."""
+        return first_event(self.skill_file, self.settings, self.choices, self.complications)
+
+
+class ForgetfulJournal:
+    """For scripted learners: nothing of theirs belongs in the records."""
+
+    def append(self, event: Event) -> None:
+        """Not kept."""
+
+
+@dataclass(frozen=True, slots=True)
+class Senses:
+    """The coach's ear and voice, and whether silence is skipped rather than waited for."""
+
+    ear: Ear
+    voice: Voice
+    skips: bool
+
+
+def practise_typed(request: Request, lines: TextIO, observer: Observer) -> State:
+    """A session by keyboard, journalled, with the offer to go on where an earlier one broke off."""
+    return practise(request, Senses(TypedEar(lines), SilentVoice(), skips=True), observer)
+
+
+def practise(request: Request, senses: Senses, observer: Observer) -> State:
+    """A journalled session through any ear and voice."""
+    folder = sessions_folder(os.environ)
+    earlier = earlier_session(folder, request.skill_file, observer)
+    ear = senses.ear
+    resumed = False
+    with closing(senses.voice), closing(ear):
+        if earlier is not None:
+            resumed, heard = offer(earlier, ear, senses.voice, observer)
+            ear = _After(heard, ear)
+        if earlier is not None and resumed:
+            return _go_on(earlier, Senses(ear, senses.voice, senses.skips), observer)
+        if earlier is not None:
+            earlier.journal.finish(_wall_clock())
+        journal = JournalFile.create(folder, request.skill_file.id, _wall_clock(), __version__)
+        with journal:
+            clock = RealClock()
+            ports = _ports(clock, ear, senses, journal, observer)
+            state = Session(new_state(request.skill_file), ports).run(request.first)
+            journal.finish(_wall_clock())
+    return state
+
+
+def _go_on(earlier: Earlier, senses: Senses, observer: Observer) -> State:
+    with earlier.journal as journal:
+        clock = RealClock(start_s=earlier.state.at_s)
+        ports = _ports(clock, senses.ear, senses, journal, observer)
+        state = Session(earlier.state, ports).run(SessionResumed(clock.now_s()))
+        journal.finish(_wall_clock())
+    return state
+
+
+def _ports(
+    clock: RealClock, ear: Ear, senses: Senses, journal: JournalFile, observer: Observer
+) -> Ports:
+    skip = clock.skip if senses.skips else None
+    return Ports(clock, ear, senses.voice, journal, observer, skip)
+
+
+def _wall_clock() -> datetime:
+    return datetime.now().astimezone()
+
+
+class _After:
+    """An ear with an event heard before, which comes first."""
+
+    def __init__(self, first: EarEvent | None, ear: Ear) -> None:
+        self._first = first
+        self._ear = ear
+
+    def listen(self, hint: Hint) -> None:
+        """Pass the hint on."""
+        self._ear.listen(hint)
+
+    def next(self, timeout_s: float) -> EarEvent | None:
+        """What was heard before, then what the ear hears."""
+        first, self._first = self._first, None
+        return first if first is not None else self._ear.next(timeout_s)
+
+    def close(self) -> None:
+        """Close the ear."""
+        self._ear.close()
+
+
+class ScriptEar:
+    """The learner's turns as a script; tells the observer when each begins."""
+
+    def __init__(
+        self,
+        turns: tuple[Turn, ...],
+        observer: ScriptObserver,
+        speak: Callable[[str, Hint], EarEvent] = lambda text, _hint: typed(text),
+        speaking: Callable[[], bool] = lambda: False,
+    ) -> None:
+        self._turns = list(turns)
+        self._observer = observer
+        self._speak = speak
+        self._speaking = speaking
+        self._hint = Hint()
+
+    def listen(self, hint: Hint) -> None:
+        """What is likely to come, for the recogniser."""
+        self._hint = hint
+
+    def next(self, timeout_s: float) -> EarEvent | None:
+        """The next turn, once the coach has finished speaking."""
+        if self._speaking():
+            return None
+        if not self._turns:
+            return EarClosed()
+        turn = self._turns.pop(0)
+        self._observer.next_turn(turn)
+        return wordless_event(turn) or self._speak(turn.learner or "", self._hint)
+
+    def close(self) -> None:
+        """Nothing to release."""
+
+
+def practise_script(
+    skill_file: SkillFile,
+    dialogue: Dialogue,
+    observer: Observer,
+    complications: tuple[str, ...] = (),
+    voice: Voice | None = None,
+    speak: Callable[[str, Hint], EarEvent] | None = None,
+) -> tuple[State, list[Exchange]]:
+    """A scripted learner's session; with `speak` and `voice` it is done in sound."""
+    settings = load_settings(
+        {
+            "region": dialogue.region,
+            "cylinder": dialogue.cylinder,
+            "reserve": f"{dialogue.reserve_psi:g} psi",
+        },
+        {},
+    )
+    request = Request(skill_file, settings, dialogue.settings, complications)
+    watching = ScriptObserver(observer)
+    coach = voice or SilentVoice()
+    ear = ScriptEar(dialogue.turns, watching, speak or (lambda text, _: typed(text)), coach.busy)
+    clock = ScriptClock()
+    ports = Ports(clock, ear, coach, ForgetfulJournal(), watching, clock.skip)
+    state = Session(new_state(skill_file), ports).run(request.first)
+    return state, watching.exchanges

@@ -1,0 +1,110 @@
+"""A learner's script played through a session, and held against what it says must come of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from coach.core.meaning import Expectation, Meaning
+from coach.dialogue.ending import summary_of
+from coach.dialogue.state import State
+from coach.procedure.dialogue_file import Dialogue, Turn
+from coach.report.summary import Summary
+from coach.session.loop import Observer
+from coach.session.ports import EarEvent, KeyHit, SilencePassed
+
+
+@dataclass
+class Exchange:
+    """What came of one turn of the script."""
+
+    turn: Turn | None
+    said: list[str] = field(default_factory=list)
+    meanings: list[Meaning] = field(default_factory=list)
+    step: str | None = None
+
+
+class ScriptObserver:
+    """Keeps what each turn led to and passes everything on to another observer."""
+
+    def __init__(self, observer: Observer) -> None:
+        self.exchanges: list[Exchange] = [Exchange(None)]
+        self._observer = observer
+
+    def next_turn(self, turn: Turn) -> None:
+        """The learner's next turn begins."""
+        self.exchanges.append(Exchange(turn))
+
+    def said(self, text: str) -> None:
+        """The coach speaks a line."""
+        self.exchanges[-1].said.append(text)
+        self._observer.said(text)
+
+    def listening(self, step: str | None, expect: Expectation | None) -> None:
+        """The coach listens."""
+        self.exchanges[-1].step = step
+        self._observer.listening(step, expect)
+
+    def heard(self, meaning: Meaning) -> None:
+        """An utterance was understood."""
+        self.exchanges[-1].meanings.append(meaning)
+        self._observer.heard(meaning)
+
+    def noted(self, name: str, data: dict[str, Any]) -> None:
+        """Something worth keeping happened."""
+        self._observer.noted(name, data)
+
+
+def wordless_event(turn: Turn) -> EarEvent | None:
+    """The event of a turn without words; None for one with words."""
+    if turn.silence_s is not None:
+        return SilencePassed(turn.silence_s)
+    return KeyHit(turn.key) if turn.key is not None else None
+
+
+def shortfalls(
+    dialogue: Dialogue, exchanges: list[Exchange], state: State, fields: Any
+) -> Iterator[str]:
+    """Each way in which a session differed from its script, as a line with the script's line.
+
+    `fields` turns a meaning into its JSON fields.
+    """
+    for exchange in exchanges:
+        if exchange.turn is not None:
+            yield from _of_turn(exchange.turn, exchange, fields)
+    yield from _of_end(dialogue, summary_of(state))
+
+
+def _of_turn(turn: Turn, exchange: Exchange, fields: Any) -> Iterator[str]:
+    said = " ".join(exchange.said)
+    for text in turn.coach:
+        if text.lower() not in said.lower():
+            yield f"line {turn.line}: the coach should say '{text}', but said '{said}'"
+    for text in turn.never:
+        if text.lower() in said.lower():
+            yield f"line {turn.line}: the coach must not say '{text}', but said '{said}'"
+    if turn.step and exchange.step != turn.step:
+        yield f"line {turn.line}: the coach should wait for {turn.step}, but for {exchange.step}"
+    if turn.means is not None:
+        meant = fields(exchange.meanings[-1]) if exchange.meanings else {}
+        for name, value in turn.means.items():
+            if meant.get(name) != value:
+                yield f"line {turn.line}: {name} should be {value!r}, but is {meant.get(name)!r}"
+
+
+def _of_end(dialogue: Dialogue, summary: Summary) -> Iterator[str]:
+    wanted = dialogue.ends
+    pairs: list[tuple[str, Any, Any]] = [
+        ("done", wanted.done, summary.done),
+        ("missed", wanted.missed, summary.missed),
+        ("out_of_order", wanted.out_of_order, summary.out_of_order),
+    ]
+    for name, expected, found in pairs:
+        if expected is not None and set(expected) != set(found):
+            yield f"line {dialogue.line}: {name} should be {list(expected)}, but is {list(found)}"
+    if wanted.oxygen_minutes not in (None, summary.oxygen_minutes):
+        yield (
+            f"line {dialogue.line}: oxygen minutes should be {wanted.oxygen_minutes}, but are "
+            f"{summary.oxygen_minutes}"
+        )

@@ -1,0 +1,124 @@
+"""A practice in sound: microphone or recording, recogniser, voice and loudspeaker put together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import ExitStack, closing
+from pathlib import Path
+
+from platformdirs import user_cache_path
+
+from coach.app.practice import Request, Senses, practise, practise_script
+from coach.app.script import Exchange
+from coach.core.errors import MissingError
+from coach.dialogue.state import State
+from coach.edges.convert import convert
+from coach.edges.engines import open_recogniser
+from coach.edges.keyboard import Keyboard
+from coach.edges.listening import SoundEar
+from coach.edges.loudspeaker import LineRecording, Loudspeaker, Speaker, VirtualSpeaker
+from coach.edges.microphone import Microphone
+from coach.edges.recorded_ear import RecordedEar
+from coach.edges.settings import Settings
+from coach.edges.spoken_voice import SpokenVoice
+from coach.edges.synthesiser import SystemSynthesiser
+from coach.edges.voice_activity import VoiceActivity
+from coach.edges.wave_file import read_recording
+from coach.hearing.hypothesis import Hint
+from coach.procedure.dialogue_file import Dialogue
+from coach.procedure.skill_file import SkillFile
+from coach.session.loop import Observer
+from coach.session.ports import EarEvent, Recogniser, TextHeard
+
+PROGRAM = "hands-free-skill-coach"
+
+
+def practise_aloud(
+    request: Request, observer: Observer, recording: Path | None, keep: Path | None
+) -> State:
+    """A session with the live microphone, or hearing a recording, the coach speaking.
+
+    The input is checked before any device is opened. MissingError for what is not there.
+    """
+    samples = read_recording(recording) if recording else None
+    settings = request.settings
+    recogniser = _recogniser(settings)
+    with ExitStack() as stack:
+        kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
+        synthesiser = stack.enter_context(closing(_synthesiser(settings)))
+        speaker = _speaker(settings, kept, needed=samples is None)
+        trouble = _Trouble()
+        voice = SpokenVoice(synthesiser, speaker, trouble)
+        if samples is not None:
+            heard = RecordedEar(samples, recogniser, VoiceActivity(), voice.busy)
+            return practise(request, Senses(heard, voice, skips=True), observer)
+        ear = SoundEar(
+            Microphone(settings.microphone),
+            recogniser,
+            VoiceActivity(),
+            voice.busy,
+            voice.last_line,
+            Keyboard(),
+            hears_itself=not settings.headset,
+        )
+        trouble.tell = ear.report
+        return practise(request, Senses(ear, voice, skips=False), observer)
+
+
+class _Trouble:
+    """Passes what the voice reports to the ear, which exists only after the voice."""
+
+    def __init__(self) -> None:
+        self.tell: Callable[[str], None] = lambda _message: None
+
+    def __call__(self, message: str) -> None:
+        self.tell(message)
+
+
+def practise_script_aloud(
+    skill_file: SkillFile,
+    dialogue: Dialogue,
+    observer: Observer,
+    complications: tuple[str, ...],
+    keep: Path | None,
+    settings: Settings | None = None,
+) -> tuple[State, list[Exchange]]:
+    """A scripted learner whose words are synthesised and recognised, the coach's rendered."""
+    chosen = settings or Settings()
+    recogniser = _recogniser(chosen)
+    with ExitStack() as stack:
+        kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
+        synthesiser = stack.enter_context(closing(_synthesiser(chosen)))
+        voice = stack.enter_context(
+            closing(SpokenVoice(synthesiser, _speaker(chosen, kept, needed=False)))
+        )
+        learner = _spoken_learner(synthesiser, recogniser)
+        return practise_script(skill_file, dialogue, observer, complications, voice, learner)
+
+
+def _spoken_learner(
+    synthesiser: SystemSynthesiser, recogniser: Recogniser
+) -> Callable[[str, Hint], EarEvent]:
+    def speak(text: str, hint: Hint) -> EarEvent:
+        samples, rate_hz = synthesiser.render(text)
+        return TextHeard(recogniser.hear(convert(samples, rate_hz), hint))
+
+    return speak
+
+
+def _recogniser(settings: Settings) -> Recogniser:
+    return open_recogniser(settings.engine, Path(settings.model) if settings.model else None)
+
+
+def _synthesiser(settings: Settings) -> SystemSynthesiser:
+    return SystemSynthesiser(settings.voice, user_cache_path(PROGRAM) / "speech")
+
+
+def _speaker(settings: Settings, kept: LineRecording | None, needed: bool) -> Speaker:
+    """The loudspeaker; where none is needed and none is there, one that only keeps the lines."""
+    try:
+        return Loudspeaker(settings.loudspeaker, kept)
+    except MissingError:
+        if needed or settings.loudspeaker:
+            raise
+        return VirtualSpeaker(kept)

@@ -1,0 +1,63 @@
+"""What goes on in a practice, printed as it happens: as lines for people or as JSON."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import click
+
+from coach.cli.meaning_json import meaning_fields
+from coach.core.meaning import Expectation, Meaning
+
+
+class JsonObserver:
+    """One JSON object a line, flushed at once."""
+
+    def said(self, text: str) -> None:
+        """The coach speaks a line."""
+        self._print({"type": "said", "text": text})
+
+    def listening(self, step: str | None, expect: Expectation | None) -> None:
+        """The coach listens."""
+        self._print({"type": "listening", "step": step, "expect": str(expect) if expect else None})
+
+    def heard(self, meaning: Meaning) -> None:
+        """An utterance was understood."""
+        self._print({"type": "heard", **meaning_fields(meaning)})
+
+    def noted(self, name: str, data: dict[str, Any]) -> None:
+        """Something worth keeping happened."""
+        rest = {key: value for key, value in data.items() if key not in ("type", "name")}
+        self._print({"type": "event", "name": name, **rest})
+
+    def _print(self, row: dict[str, Any]) -> None:
+        click.echo(json.dumps(row, ensure_ascii=False))
+
+
+class TextObserver:
+    """The conversation as captions; the learner's words too where they were not typed."""
+
+    def __init__(self, show_learner: bool) -> None:
+        self._show_learner = show_learner
+
+    def said(self, text: str) -> None:
+        """The coach speaks a line."""
+        click.echo(f"Coach: {text}")
+
+    def listening(self, step: str | None, expect: Expectation | None) -> None:
+        """Nothing to print."""
+
+    def heard(self, meaning: Meaning) -> None:
+        """An utterance was understood."""
+        if self._show_learner:
+            click.echo(f"You:   {meaning.text}")
+
+    def noted(self, name: str, data: dict[str, Any]) -> None:
+        """Only what a person must know of the record itself."""
+        if name == "torn-line-dropped":
+            click.echo(
+                "coach: the last line of the record was cut short and is set aside.", err=True
+            )
+        elif name == "earlier-session-unreadable":
+            click.echo(f"coach: {data['message']}", err=True)

@@ -1,0 +1,40 @@
+"""`coach` alone: what there is to practise, how to begin, and which devices are in use."""
+
+from __future__ import annotations
+
+import os
+
+import click
+
+from coach.core.errors import CoachError
+from coach.edges.settings import load_settings
+from coach.edges.skill_files import load_skill, skill_ids
+
+
+def overview() -> None:
+    """Print the skills, how to begin, and the microphone and voice that would be used."""
+    click.echo("Practise basic-life-support skills hands-free, led by voice.")
+    click.echo("A training aid only, never for patient care: local protocol, medical direction")
+    click.echo("and licensed practice decide.\n")
+    for skill_id in skill_ids():
+        skill = load_skill(skill_id)
+        click.echo(f"  {skill.id:16} {skill.title} (about {skill.minutes} minutes)")
+    click.echo("\nBegin:          coach practice oral-airway")
+    click.echo("Without sound:  coach practice oral-airway --typed")
+    click.echo("All commands:   coach --help\n")
+    for line in _in_use():
+        click.echo(line)
+
+
+def _in_use() -> list[str]:
+    """The microphone and the loudspeaker that would be used, or what to do without them."""
+    from coach.edges.audio_devices import Direction, choose_device
+
+    settings = load_settings({}, os.environ)
+    voice = settings.voice or "the system's American English, if there is one"
+    try:
+        microphone = choose_device(Direction.IN, settings.microphone).name
+        loudspeaker = choose_device(Direction.OUT, settings.loudspeaker).name
+    except CoachError as error:
+        return [str(error), "See coach devices."]
+    return [f"Microphone: {microphone}", f"Loudspeaker: {loudspeaker}", f"Voice: {voice}"]
