@@ -62,6 +62,11 @@ def texts(value: Json) -> tuple[str, ...]:
     return tuple(str(text) for text in listed(value))
 
 
+def whole(value: Json) -> int:
+    """A whole number, which may be written 5.0 (JSON Schema takes that for an integer)."""
+    return int(float(str(value)))
+
+
 def setting_from(name: str, value: Json) -> Setting:
     """A setting as written."""
     written = mapping(value)

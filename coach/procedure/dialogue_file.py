@@ -11,7 +11,7 @@ from typing import Any
 
 from coach.core.errors import InputError
 from coach.core.problem import Problem
-from coach.procedure.build import texts
+from coach.procedure.build import texts, whole
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile
@@ -170,7 +170,6 @@ def _steps_named(number: int, written: dict[str, Json]) -> Iterator[tuple[Path, 
 def _dialogue(tree: Tree, number: int) -> Dialogue:
     written = mapping(listed(tree.value)[number])
     ends = mapping(written.get("ends"))
-    seed = written.get("seed")
     return Dialogue(
         name=str(written["name"]),
         line=tree.line((number,)),
@@ -179,7 +178,7 @@ def _dialogue(tree: Tree, number: int) -> Dialogue:
             for position, turn in enumerate(listed(written["turns"]))
         ),
         settings={key: str(option) for key, option in mapping(written.get("settings")).items()},
-        seed=seed if isinstance(seed, int) else None,
+        seed=whole(written["seed"]) if "seed" in written else None,
         region=str(written.get("region", "us")),
         cylinder=str(written.get("cylinder", "D")),
         reserve_psi=float(str(written.get("reserve", 200.0))),
@@ -187,7 +186,7 @@ def _dialogue(tree: Tree, number: int) -> Dialogue:
             done=texts(ends["done"]) if "done" in ends else None,
             missed=texts(ends["missed"]) if "missed" in ends else None,
             out_of_order=texts(ends["out_of_order"]) if "out_of_order" in ends else None,
-            oxygen_minutes=int(str(ends["oxygen_minutes"])) if "oxygen_minutes" in ends else None,
+            oxygen_minutes=whole(ends["oxygen_minutes"]) if "oxygen_minutes" in ends else None,
         ),
     )
 

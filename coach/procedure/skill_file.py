@@ -13,6 +13,7 @@ from coach.procedure.build import (
     setting_from,
     step_from,
     texts,
+    whole,
 )
 from coach.procedure.model import Complication, Setting, Skill
 from coach.procedure.resolve import Choices, facts_of, listed, mapping, written_fields
@@ -76,7 +77,7 @@ def skill_file_from(written: Mapping[str, Json], file: str) -> SkillFile:
     return SkillFile(
         id=str(written["id"]),
         title=str(written["title"]),
-        minutes=int(str(written["minutes"])),
+        minutes=whole(written["minutes"]),
         table=texts(written.get("table")),
         cautions=texts(written.get("cautions")),
         settings={

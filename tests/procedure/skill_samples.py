@@ -112,6 +112,33 @@ complications:
     sources: [common]
 """
 
+TALK = """\
+- name: suggested order
+  settings: {patient: infant}
+  seed: 3.0
+  region: uk
+  cylinder: CD
+  reserve: 150.5
+  turns:
+    - learner: I'm ready.
+      means: {command: resume}
+      coach: gloves
+      step: gloves
+    - silence: 2.5
+      coach: [gloves, put on]
+      never: done
+    - key: yes
+    - learner: no
+      means: {kind: answer, answer: no, steps: [], negated: [fit], value: 15, unit: L/min}
+  ends:
+    done: [gloves]
+    missed: []
+    oxygen_minutes: 16
+- name: nothing but a key
+  turns:
+    - key: next
+"""
+
 
 def parsed(text: str = SAMPLE, file: str = "folder/sample-skill.yaml") -> ParsedSkill:
     """The sample, or another text, read under a name."""

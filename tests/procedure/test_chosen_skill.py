@@ -144,3 +144,11 @@ def test_an_unknown_choice_is_refused_by_name(
 def test_missing_step_is_a_key_error(sample: SkillFile) -> None:
     with pytest.raises(KeyError):
         sample.chosen({}).step("calm")
+
+
+def test_a_whole_number_may_be_written_with_a_point() -> None:
+    # JSON Schema 2020-12, section 4.2.3: 5.0 is an integer.
+    skill_file = parsed(SAMPLE.replace("minutes: 5", "minutes: 5.0")).skill_file
+    assert skill_file
+    assert skill_file.minutes == 5
+    assert type(skill_file.minutes) is int

@@ -3,36 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from skill_samples import DIALOGUES_SCHEMA, line_of, parsed
+from skill_samples import DIALOGUES_SCHEMA, TALK, line_of, parsed
 
 from coach.procedure.dialogue_file import Dialogue, Ends, Turn, parse_dialogues
-
-TALK = """\
-- name: suggested order
-  settings: {patient: infant}
-  seed: 3
-  region: uk
-  cylinder: CD
-  reserve: 150.5
-  turns:
-    - learner: I'm ready.
-      means: {command: resume}
-      coach: gloves
-      step: gloves
-    - silence: 2.5
-      coach: [gloves, put on]
-      never: done
-    - key: yes
-    - learner: no
-      means: {kind: answer, answer: no, steps: [], negated: [fit], value: 15, unit: L/min}
-  ends:
-    done: [gloves]
-    missed: []
-    oxygen_minutes: 16
-- name: nothing but a key
-  turns:
-    - key: next
-"""
 
 
 def problems(text: str) -> list[tuple[int, str]]:
@@ -147,7 +120,7 @@ def test_names_are_sound_for_the_sample_skill() -> None:
         ),
         ("silence: 2.5", "silence: 0", "silence: 0", "is 0: give more than 0."),
         ("silence: 2.5", "silence: long", "silence: long", "must be a number, not text"),
-        ("seed: 3", "seed: three", "seed: three", "must be a whole number, not text"),
+        ("seed: 3.0", "seed: three", "seed: three", "must be a whole number, not text"),
         (
             "region: uk",
             "region: mars",
@@ -161,7 +134,7 @@ def test_names_are_sound_for_the_sample_skill() -> None:
             "turns:\n    - key: next",
             "two dialogues are named 'suggested order'",
         ),
-        ("seed: 3", "seed: 3\n  seed: 4", "seed: 4", "'seed' is here twice (first on line 3)"),
+        ("seed: 3.0", "seed: 3.0\n  seed: 4", "seed: 4", "'seed' is here twice (first on line 3)"),
     ],
 )
 def test_one_mistake_is_one_problem_on_its_line(old: str, new: str, place: str, says: str) -> None:

@@ -8,9 +8,10 @@ from typing import Any
 import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from skill_samples import SAMPLE, parsed
+from skill_samples import DIALOGUES_SCHEMA, SAMPLE, TALK, parsed
 
 from coach.core.units import UNITS_OF, Quantity
+from coach.procedure.dialogue_file import parse_dialogues
 from coach.procedure.skill_file import SkillFile
 
 NAMES = st.from_regex(r"\A[a-z][a-z0-9]{0,5}(-[a-z0-9]{1,4})?\Z")
@@ -183,7 +184,7 @@ def _places(value: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
 
 JUNK = st.recursive(
     st.none()
-    | st.booleans()
+    | st.sampled_from([True, 2.0, 0.5, 1e300])
     | st.integers(-9, 9)
     | st.sampled_from(["", "{", "{a.b}", "fit", "x"]),
     lambda inner: (
@@ -220,3 +221,17 @@ def test_no_slip_of_the_pen_fails(data: st.DataObject) -> None:
     slip = data.draw(st.text(max_size=4) | st.sampled_from(["\t", ": ", "- ", "&a ", "*a", "\n"]))
     result = parsed(SAMPLE[:start] + slip + SAMPLE[end:])
     assert (result.skill_file is None) == bool(result.problems)
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.data(), JUNK)
+def test_junk_in_a_dialogue_is_told_and_never_fails(data: st.DataObject, junk: Any) -> None:
+    tree = yaml.safe_load(TALK)
+    place = data.draw(st.sampled_from(_places(tree)[1:]))
+    inside = tree
+    for key in place[:-1]:
+        inside = inside[key]
+    inside[place[-1]] = junk
+    text = yaml.safe_dump(tree, sort_keys=False)
+    dialogues, problems = parse_dialogues(text, "a", DIALOGUES_SCHEMA, parsed().skill_file)
+    assert bool(dialogues) != bool(problems)
