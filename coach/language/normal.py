@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from coach.language.number_units import spelled_unit
 from coach.language.number_words import SCALES, TEENS, TENS
@@ -79,7 +80,7 @@ def tokens(text: str) -> tuple[Token, ...]:
     found: list[Token] = []
     line = _marked(text)
     places = list(_WORD.finditer(line))
-    for place, after in zip(places, [*places[1:], None], strict=True):
+    for place, after in zip_longest(places, places[1:]):
         gap = line[place.end() : after.start() if after else len(line)]
         pause = bool(_BREAK.search(gap))
         *before, last = _unglued(place.group())

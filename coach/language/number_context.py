@@ -54,6 +54,7 @@ _UNSETTLED = _phrases(
 )
 _SMALL_WORDS = FILLERS | LEADS
 _HEDGE_GLUE = frozenset("just a bit little tad slightly of only what it he she then".split())
+_LEADING = _SMALL_WORDS | _HEDGE_GLUE | {word for phrase in _HEDGES_BEFORE for word in phrase}
 _NEGATIONS = frozenset("not isn't isnt wasn't wasnt aint ain't".split())
 _AFTER_NEGATION = frozenset("at is it reading the a on to set".split())
 
@@ -67,7 +68,7 @@ _ANYWHERE_BEFORE = _SMALL_WORDS - frozenset("to on put an of my the a i call".sp
 
 _FOLLOW = FILLERS | frozenset(
     "but so by via through at is it its it's that's which because since i i'm i've we we're the "
-    "left remaining steady total thanks thank in on with over by".split()
+    "not left remaining steady total thanks thank in on with over by".split()
 )
 _ON_WHAT = frozenset("the this my room air oxygen o2 high a".split())
 _INSTRUMENTS = frozenset(
@@ -103,9 +104,14 @@ class Relation(Enum):
     CHOICE = auto()
 
 
-def is_hedged(words: Sequence[str], start: int, end: int, earliest: int, latest: int) -> bool:
+def is_hedged(
+    words: Sequence[str], breaks: Set[int], start: int, end: int, earliest: int, latest: int
+) -> bool:
     """Whether the number at `start` to `end` is a guess; other numbers lie beyond the bounds."""
-    return _in(words[_lead_in(words, start, earliest) : start], _HEDGES_BEFORE) or any(
+    lead = words[_lead_in(words, breaks, start, earliest) : start]
+    if _in(lead, _HEDGES_BEFORE) or _ends(words[earliest:start], _HEDGES_BEFORE):
+        return True
+    return any(
         _begins(words[at:latest], _HEDGES_AFTER) for at in _after_fillers(words, end, latest)
     )
 
@@ -126,9 +132,11 @@ def is_denied(words: Sequence[str], start: int, earliest: int) -> bool:
     return at >= earliest and words[at] in _NEGATIONS
 
 
-def named_quantity(words: Sequence[str], start: int, earliest: int, asked: Quantity) -> Quantity:
+def named_quantity(
+    words: Sequence[str], breaks: Set[int], start: int, earliest: int, asked: Quantity
+) -> Quantity:
     """The quantity a bare number is of: the one named just before it, else the one asked for."""
-    for at in range(start - 1, _lead_in(words, start, earliest) - 1, -1):
+    for at in range(start - 1, _lead_in(words, breaks, start, earliest) - 1, -1):
         named = _NAMED.get(words[at])
         if named is None:
             continue
@@ -181,13 +189,10 @@ def _is_small(words: Iterable[str]) -> bool:
     return all(word in _SMALL_WORDS or word in _HEDGE_GLUE for word in words)
 
 
-def _lead_in(words: Sequence[str], start: int, earliest: int) -> int:
-    """Where the words that lead up to a number begin."""
-    hedging = {word for phrase in _HEDGES_BEFORE for word in phrase}
+def _lead_in(words: Sequence[str], breaks: Set[int], start: int, earliest: int) -> int:
+    """Where the words that lead up to a number, without a pause, begin."""
     at = start
-    while at > earliest and (
-        words[at - 1] in _SMALL_WORDS or words[at - 1] in _HEDGE_GLUE or words[at - 1] in hedging
-    ):
+    while at > earliest and at - 1 not in breaks and words[at - 1] in _LEADING:
         at -= 1
     return at
 
@@ -200,7 +205,7 @@ def _after_fillers(words: Sequence[str], end: int, latest: int) -> Iterable[int]
 
 
 def _led_in(words: Sequence[str], breaks: Set[int], start: int, earliest: int) -> bool:
-    if start == earliest or start - 1 in breaks:
+    if start == earliest or start - 1 in breaks or _ends(words[earliest:start], _CORRECTIONS):
         return True
     before = words[start - 1]
     earlier = words[start - 2] if start - 2 >= earliest else ""
@@ -219,10 +224,7 @@ def _led_in(words: Sequence[str], breaks: Set[int], start: int, earliest: int) -
         }
     if before in _ANYWHERE_BEFORE or before in {"a", "than", "or", "between", "from", "correction"}:
         return True
-    lead = words[_lead_in(words, start, earliest) : start]
-    return _ends(lead, (*_HEDGES_BEFORE, *_CORRECTIONS)) or _ends(
-        words[earliest:start], _CORRECTIONS
-    )
+    return _ends(words[earliest:start], _HEDGES_BEFORE)
 
 
 def _followed(words: Sequence[str], breaks: Set[int], end: int, latest: int) -> bool:

@@ -197,9 +197,10 @@ def _in_pairs(words: Words, at: int) -> Iterator[Said]:
     for middle, head in _ones(words, at):
         for end, tail in _two_digits(words, middle):
             yield Said(end, head * 100 + tail, as_words=True)
-        for second, ten in _ones(words, middle):
-            for end, tail in _two_digits(words, second):
-                yield Said(end, head * 1000 + ten * 100 + tail, as_words=True)
+        ten = _digit(words, middle)
+        if ten is not None:
+            for end, tail in _two_digits(words, middle + 1):
+                yield Said(end, head * 1000 + int(ten) * 100 + tail, as_words=True)
 
 
 def is_digit(word: str) -> bool:

@@ -15,6 +15,7 @@ from coach.language.number_context import (
 )
 from coach.language.number_ranges import Moment
 from coach.language.number_units import UNIT_WORDS, unit_at
+from coach.language.number_words import SCALES
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
 
 _PALPATED = ("by palpation", "by palp", "over palpation", "over palp", "over p", "by p", "palp")
@@ -66,8 +67,8 @@ def find_mentions(
             continue
         known = replace(
             mention,
-            quantity=mention.quantity or _quantity(words, mention, earliest, moment),
-            hedged=mention.hedged or is_hedged(words, start, end, earliest, latest),
+            quantity=mention.quantity or _quantity(words, breaks, mention, earliest, moment),
+            hedged=mention.hedged or is_hedged(words, breaks, start, end, earliest, latest),
         )
         if known.unit is Unit.PER_MINUTE and known.quantity is Quantity.FLOW:
             known = replace(known, unit=Unit.LITRES_PER_MINUTE)
@@ -185,17 +186,19 @@ def _parted(words: Sequence[str], mention: Mention, moment: Moment) -> list[Ment
         return [mention]
     number = mention.numbers[0]
     quantity = quantity_of_unit(mention.unit, 1, moment)
-    if any(moment.could_be_meant(quantity, mention.unit, value) for value in number.values):
+    if quantity is Quantity.PRESSURE or any(
+        moment.could_be_meant(quantity, mention.unit, value) for value in number.values
+    ):
         return [mention]
     for cut in range(number.end - 1, number.start, -1):
         head_end = cut - 1 if words[cut - 1] == "and" else cut
+        if words[head_end - 1] not in SCALES or words[cut] in SCALES:
+            continue
         head = find_numbers(words[number.start : head_end])
         tail = find_numbers(words[cut : number.end])
         if not (_is_all(head, head_end - number.start) and _is_all(tail, number.end - cut)):
             continue
         if not moment.could_be_meant(quantity, mention.unit, tail[0].values[0]):
-            continue
-        if head[0].values[0] < 100:
             continue
         first = replace(head[0], start=number.start, end=head_end)
         second = replace(tail[0], start=cut, end=number.end)
@@ -209,14 +212,14 @@ def _is_all(numbers: Sequence[SpokenNumber], length: int) -> bool:
 
 
 def _quantity(
-    words: Sequence[str], mention: Mention, earliest: int, moment: Moment
+    words: Sequence[str], breaks: Set[int], mention: Mention, earliest: int, moment: Moment
 ) -> Quantity | None:
     asked = moment.quantity
     if mention.unit is not None:
         return quantity_of_unit(mention.unit, len(mention.numbers), moment)
     if asked is None:
         return None
-    return named_quantity(words, mention.start, earliest, asked)
+    return named_quantity(words, breaks, mention.start, earliest, asked)
 
 
 def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:

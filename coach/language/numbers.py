@@ -107,15 +107,15 @@ def _once(words: Sequence[str], at: int) -> Iterator[Said]:
 def _twice(words: Sequence[str], at: int) -> Iterator[Said]:
     """A number said in words and again in digits, in either order, or repeated word by word."""
     for first in numbers_at(words, at):
-        if first.as_digits and first.value < 10:
+        if first.value < 10:
             continue
         if first.as_words:
             for end, text in digit_strings(words, first.end):
-                if len(text) > 1 and float(text) == first.value:
+                if text[0] != "0" and float(text) == first.value:
                     yield Said(end, first.value, as_words=True, as_digits=True, strength=2)
         length = first.end - at
         again = words[first.end : first.end + length]
-        if first.as_words and first.value >= 10 and list(again) == list(words[at : first.end]):
+        if first.as_words and list(again) == list(words[at : first.end]):
             yield Said(first.end + length, first.value, as_words=True, strength=0)
         if first.as_digits:
             for second in numbers_at(words, first.end):
@@ -180,6 +180,8 @@ def _sound_alikes(words: Sequence[str], values: tuple[float, ...]) -> tuple[floa
 
     "fifty five" keeps its ten: "fifteen five" is not said.
     """
+    if not words:
+        return ()
     places = [
         place
         for place, word in enumerate(words)
@@ -194,6 +196,9 @@ def _sound_alikes(words: Sequence[str], values: tuple[float, ...]) -> tuple[floa
                 for way in _once(swapped, 0)
                 if way.end == len(swapped) and way.strength > 0
             ]
+    half = len(words) // 2
+    if words[:half] == words[half:]:
+        heard += _sound_alikes(words[:half], ())
     return tuple(value for value in dict.fromkeys(heard) if value not in values)
 
 

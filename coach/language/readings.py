@@ -174,10 +174,10 @@ def _one_bare(kept: Sequence[Mention]) -> list[Mention]:
 
 
 def _reading(mention: Mention, quantity: Quantity, moment: Moment) -> Reading:
-    mention = replace(mention, numbers=tuple(_fitted(n, quantity) for n in mention.numbers))
     unit = mention.unit or moment.own_unit(quantity, mention.values[0])
     if unit not in UNITS_OF[quantity]:
         unit = UNITS_OF[quantity][0]
+    mention = replace(mention, numbers=tuple(_fitted(n, quantity, unit) for n in mention.numbers))
     chosen = tuple(_likeliest(number, quantity, unit, moment) for number in mention.numbers)
     alike = [
         value
@@ -218,7 +218,7 @@ def _all_allowed(values: tuple[float, ...], quantity: Quantity, unit: Unit, mome
     return in_order and all(moment.allows(quantity, unit, value) for value in values)
 
 
-def _fitted(number: SpokenNumber, quantity: Quantity) -> SpokenNumber:
+def _fitted(number: SpokenNumber, quantity: Quantity, unit: Unit) -> SpokenNumber:
     """The number as it is meant of a quantity.
 
     A vacuum may be said as a negative pressure: its size is what the gauge shows. Tubes of 7.5 mm
@@ -227,6 +227,6 @@ def _fitted(number: SpokenNumber, quantity: Quantity) -> SpokenNumber:
     values = number.values
     if quantity is Quantity.VACUUM:
         values = tuple(abs(value) for value in values)
-    if quantity is Quantity.SIZE and number.in_digits:
+    if (quantity, unit) == (Quantity.SIZE, Unit.MILLIMETRES) and number.in_digits:
         values = (*values, *(value / 10 for value in values if 30 <= value < 100))
     return replace(number, values=values)
