@@ -7,7 +7,7 @@ import math
 import torch
 from torch import Tensor
 
-from features import BANDS, HOP, WINDOW, mel_filters
+from program import BANDS, HOP, WINDOW, mel_filters
 
 
 class Noises:

@@ -11,8 +11,7 @@ import torch
 import torch.nn.functional as F
 
 from augment import Noises
-from ctc import beam_search, encode, score_phrases
-from features import log_mel
+from program import beam_search, encode, log_mel, score_phrases
 
 
 def main() -> None:

@@ -20,8 +20,9 @@ from numpy.typing import NDArray
 from scipy.signal import resample_poly
 
 import phrases
-from ctc import beam_search, greedy, greedy_score, score_phrases
-from recogniser import Recogniser
+from program import beam_search, greedy, greedy_score, score_phrases
+
+from coach.edges.acoustic_model import AcousticModel as Recogniser  # program.py sets the path
 
 Clip = NDArray[np.float32]
 WORDS = ("yes", "no", "stop", "go", "on", "off")
