@@ -79,10 +79,16 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool) -> list
 
 
 def _complete(turn: Turn, step: Step, done_said: bool) -> bool:
-    """Whether the mention is enough; says what is still asked for where it is not."""
+    """Whether the mention is enough; says what is still asked for where it is not.
+
+    What an evaluator must hear is asked for once; a second "done" is believed, and noted.
+    """
     if next_reading(turn.state, step) is not None:
         return False
-    if done_said and step.aloud:
+    if done_said and step.aloud and turn.state.aloud_asked == step.id:
+        turn.note("not-said-aloud", step=step.id)
+    elif done_said and step.aloud:
+        turn.change(aloud_asked=step.id)
         turn.say(lines.sentence(f"say it aloud for the evaluator: {step.aloud}"))
         turn.note("aloud-missing", step=step.id)
         return False
@@ -199,7 +205,8 @@ def come(turn: Turn, complication_id: str) -> None:
         focus=None,
     )
     turn.note("complication", complication=complication_id, reopened=list(complication.reopens))
-    turn.sentences = [complication.announce]
+    counted = [s for s in turn.sentences if s.startswith("Out after")]
+    turn.sentences = [*counted, complication.announce]
 
 
 def lead_on(turn: Turn) -> None:

@@ -105,8 +105,9 @@ class State:
 
     `credits` are in the order they were earned; `last_credited` are the steps that one "I didn't do
     that" takes back. `focus` is a done step the learner went back to. `asked` is the step whose
-    reading was asked for out of turn. `intended` is a flow planned and not set yet. `clocks`
-    are the counts that ended, JSON-ready. `told_minutes` are the minutes of oxygen last said.
+    reading was asked for out of turn, `aloud_asked` the one to be said aloud. `intended` is
+    a flow planned and not set yet. `clocks` are the counts that ended, JSON-ready. `told_minutes`
+    are the minutes of oxygen last said.
     """
 
     skill_file: SkillFile
@@ -122,6 +123,7 @@ class State:
     pending: Pending | None = None
     focus: str | None = None
     asked: str | None = None
+    aloud_asked: str | None = None
     clock: RunningClock | None = None
     clocks: tuple[Mapping[str, Any], ...] = ()
     misses: int = 0

@@ -54,7 +54,7 @@ LOOKING = frozenset(stem(w) for w in "check look test inspect examine verify ass
 HALVES = frozenset("almost nearly partly halfway trying try attempting attempt".split())
 
 _BREAKS = frozenset("then but because so before if unless until when while though although".split())
-_SUPPOSING = frozenset("if unless until when before because so though although while".split())
+_SUPPOSING = frozenset("if unless until when before because".split())
 _QUESTION_HEADS = frozenset(
     "what what's why how when where which who whose whats how's where's who's".split()
 )
@@ -90,9 +90,15 @@ _PLANS = (
     ("maybe",),
     ("supposed", "to"),
     ("can", "i"),
-    ("i", "can"),
     ("later",),
 )
+_I = frozenset("i i've i'm".split())
+_NO_NEW_I = frozenset(
+    "and that as what where why how because so before after when if than like did do can could"
+    " should must may have had will would am was which then but while until unless the".split()
+)
+"""Words after which "I" goes on with the clause: "as far as I can see"."""
+
 _NEW_SUBJECTS = frozenset("i i've i'm we it it's they he she there there's that now".split())
 _BE = frozenset("is are was were has have isn't aren't wasn't".split())
 
@@ -106,6 +112,9 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     heads: list[str] = [""]
     for place, word in enumerate(words):
         opens = word in _BREAKS or (word == "and" and _new_subject(words, place + 1))
+        if word in _I and len(spans[-1]) >= 3 and words[place - 1] not in _NO_NEW_I:
+            spans.append([])
+            heads.append("")
         instead = word in {"instead", "rather"} and words[place + 1 : place + 2] in (
             ["of"],
             ["than"],
@@ -170,26 +179,41 @@ def _contains(texts: list[str], run: tuple[str, ...]) -> bool:
     return any(tuple(texts[i : i + len(run)]) == run for i in range(len(texts) - len(run) + 1))
 
 
-def denied(clause: Clause, covered: frozenset[int], reach: int) -> bool:
+def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = False) -> bool:
     """Whether what stands at the places up to `reach` is denied by a negation not in `covered`.
 
-    An even number of denials of the verb cancels out ("I didn't forget the gloves").
+    A denied verb denies all that follows in its clause, and two of them cancel out ("I didn't
+    forget the gloves"). Any other negation denies what it stands in or right before; of a
+    `finding` it denies all up to the next "and" ("no gag or cough").
     """
-    count = 0
+    verbs = 0
+    near = False
+    first = min(covered, default=reach)
     for word in clause.words:
         if word.place > reach or word.place in covered:
             continue
         follows = [w.text for w in clause.words if w.place == word.place + 1]
-        omission = word.text in OMISSIONS
-        if not (word.text in NEGATORS or omission or _free_of(word.text, follows)):
-            continue
-        if word.text == "no" and follows[:1] in (["problem"], ["problems"], ["worries"]):
-            continue
-        whole = omission or word.text in VERB_NEGATORS or _verb_not(clause, word)
-        barrier = any(word.place < place < min(covered, default=reach) for place in clause.ands)
-        if whole or not barrier:
-            count += 1
-    return count % 2 == 1
+        if word.text in OMISSIONS or word.text in VERB_NEGATORS or _verb_not(clause, word):
+            verbs += 1
+        elif word.text in NEGATORS or _free_of(word.text, follows):
+            near = near or _reaches(clause, word, follows, first, finding)
+    return (verbs % 2 == 1) != near
+
+
+def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, finding: bool) -> bool:
+    """Whether a "no", "not" or "free of" belongs to what begins at the place `first`."""
+    if negator.text == "no" and follows[:1] in (["problem"], ["problems"], ["worries"]):
+        return False
+    if negator.place > first:
+        return True
+    if any(negator.place < place < first for place in clause.ands):
+        return False
+    between = [w for w in clause.words if negator.place < w.place < first]
+    return finding or all(word.text in _DETERMINERS | LINKS for word in between)
+
+
+LINKS = frozenset("on in of to is it with been being wearing".split())
+"""Small words that may stand between a "no" and what it denies."""
 
 
 def _free_of(text: str, follows: list[str]) -> bool:

@@ -212,7 +212,7 @@ def _led_in(words: Sequence[str], breaks: Set[int], start: int, earliest: int) -
     if before == "to":
         return start - 1 == earliest > 0 or earlier in _BEFORE_TO
     if before == "on":
-        return earlier in _BEFORE_ON
+        return earlier in _BEFORE_ON or start - 1 == earliest
     if before == "of":
         return earlier in LEADS
     if before in {"make", "call", "that", "it"}:

@@ -19,6 +19,10 @@ from coach.language.number_words import SCALES
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
 
 _PALPATED = ("by palpation", "by palp", "over palpation", "over palp", "over p", "by p", "palp")
+LOWEST_PAIRED = 10
+"""mmHg; two numbers below it with "over" between are no blood pressure (common practice, no
+source)."""
+
 _HALVES: dict[tuple[str, ...], float] = {("and", "a", "half"): 0.5, ("and", "a", "quarter"): 0.25}
 
 
@@ -95,9 +99,9 @@ def _with_units(words: Sequence[str], numbers: Sequence[SpokenNumber]) -> list[M
     while place < len(numbers):
         number = numbers[place]
         following = numbers[place + 1] if place + 1 < len(numbers) else None
-        if following and words[number.end : following.start] == ["over"]:
-            end, unit = _unit_after(words, following)
-            mentions.append(_pressure_pair(number, following, end, unit))
+        paired = following and words[number.end : following.start] == ["over"]
+        if following and paired and min(number.values[0], following.values[0]) >= LOWEST_PAIRED:
+            mentions.append(_pressure_pair(words, number, following))
             place += 2
             continue
         place += 1
@@ -141,13 +145,17 @@ def _unit_after(
 
 
 def _pressure_pair(
-    systolic: SpokenNumber, diastolic: SpokenNumber, end: int, unit: Unit | None
+    words: Sequence[str], systolic: SpokenNumber, diastolic: SpokenNumber
 ) -> Mention:
-    plausible = min(systolic.values[0], diastolic.values[0]) >= 10
-    quantity = Quantity.BLOOD_PRESSURE if plausible else None
-    kept = unit if unit is Unit.MILLIMETRES_OF_MERCURY else None
-    last = end if kept else diastolic.end
-    return Mention(systolic.start, last, (systolic, diastolic), kept, quantity)
+    end, unit = _unit_after(words, diastolic)
+    said = unit is Unit.MILLIMETRES_OF_MERCURY
+    return Mention(
+        systolic.start,
+        end if said else diastolic.end,
+        (systolic, diastolic),
+        unit if said else None,
+        Quantity.BLOOD_PRESSURE,
+    )
 
 
 def _palpated(words: Sequence[str], at: int) -> int:

@@ -23,8 +23,8 @@ _POINTING = frozenset(
 )
 """Words after which "one" stands for a thing."""
 
-_OXYGEN = frozenset({"o", "spo", "sp", "p", "h", "c"})
-"""Words before which the "two" of O2, SpO2, H2O and CO2 is no number."""
+_AFTER_OXYGEN = frozenset({"sat", "sats", "saturation", "tank", "cylinder"})
+"""Words before which "oh two" is the gas."""
 
 _FRACTIONS_ALONE = frozenset({"half", "quarter", "quarters"})
 
@@ -74,6 +74,8 @@ def number_words() -> frozenset[str]:
 
 def _number_at(words: Sequence[str], at: int, breaks: Set[int]) -> SpokenNumber | None:
     if words[at] == "one" and at and words[at - 1] in _POINTING and not _told(words, at - 1):
+        return None
+    if words[at] == "two" and _is_oxygen(words, at):
         return None
     ways = [
         way for way in (*_once(words, at), *_twice(words, at)) if _unbroken(words, at, way, breaks)
@@ -139,8 +141,6 @@ def _is_meant(words: Sequence[str], number: SpokenNumber, breaks: Set[int]) -> b
     """Whether the words are a number here, and not a pronoun, a letter or a turn of phrase."""
     said = tuple(words[number.start : number.end])
     before = words[number.start - 1] if number.start else ""
-    if said == ("two",) and (before in _OXYGEN or _is_oxygen(words, number.start)):
-        return False
     if said[-1] in _FRACTIONS_ALONE and len(said) <= 2 and "and" not in said:
         return _stands_alone(words, number) or has_unit(words, number.end)
     if said == ("one",):
@@ -151,8 +151,11 @@ def _is_meant(words: Sequence[str], number: SpokenNumber, breaks: Set[int]) -> b
 
 
 def _is_oxygen(words: Sequence[str], at: int) -> bool:
-    after = words[at + 1] if at + 1 < len(words) else ""
-    return at > 0 and words[at - 1] == "oh" and after in {"sat", "sats", "saturation", "tank"}
+    """Whether the "two" is that of O2 or SpO2, as the ear may have parted them."""
+    before = tuple(words[max(0, at - 2) : at])
+    if before[-1:] in {("o",), ("spo",)} or before in {("p", "oh"), ("sp", "oh")}:
+        return True
+    return before[-1:] == ("oh",) and (*words[at + 1 : at + 2], "")[0] in _AFTER_OXYGEN
 
 
 def _stands_alone(words: Sequence[str], number: SpokenNumber) -> bool:

@@ -9,7 +9,7 @@ from functools import lru_cache
 from rapidfuzz import fuzz
 
 from coach.core.meaning import Part, StepMention
-from coach.language.clauses import NEGATORS, Clause, Mood, Word, denied, looking_denied
+from coach.language.clauses import LOOKING, NEGATORS, Clause, Mood, Word, denied, looking_denied
 from coach.language.context import StepWords, Words
 from coach.language.word_forms import same, stem
 
@@ -126,7 +126,10 @@ def _as_written(
 
 
 def _absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
-    """Findings spoken of, and whether they are said to be absent."""
+    """Findings spoken of, and whether they are said to be absent.
+
+    One that was only looked for ("I checked for leaks") says neither.
+    """
     result = []
     for line in words.absent:
         wanted = [
@@ -141,7 +144,9 @@ def _absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]
             for word in clause.words
             if word.place in places and word.text not in ANYTHING
         )
-        result.append((places, denied(clause, own, max(places))))
+        absent = denied(clause, own, max(places), finding=True)
+        if absent or not any(word.stem in LOOKING for word in clause.words):
+            result.append((places, absent))
     return result
 
 

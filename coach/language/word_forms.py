@@ -93,6 +93,6 @@ def same(one: str, other: str) -> bool:
     """Whether two stems are the same word, allowing a letter heard wrong in a long one."""
     if one == other:
         return True
-    if min(len(one), len(other)) < SHORTEST_FUZZY:
-        return False
+    if min(len(one), len(other)) < SHORTEST_FUZZY or one[:2] != other[:2]:
+        return False  # a prefix turns the sense: "responsive" is not "unresponsive"
     return fuzz.ratio(one, other) >= FUZZY_RATIO
