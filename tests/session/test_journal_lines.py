@@ -49,6 +49,7 @@ FULL_MEANING = Meaning(
     ),
     likely=("gauge", "flow"),
     done_said=True,
+    idle=True,
     confidence=0.1 + 0.2,
 )
 
