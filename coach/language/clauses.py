@@ -183,11 +183,12 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
     """Whether what stands at the places up to `reach` is denied by a negation not in `covered`.
 
     A denied verb denies all that follows in its clause, and two of them cancel out ("I didn't
-    forget the gloves"). Any other negation denies what it stands in or right before; of a
-    `finding` it denies all up to the next "and" ("no gag or cough").
+    forget the gloves"). Any other negation denies what it stands in or right before, unless that
+    is a negative itself; of a `finding` it denies all up to the next "and" ("no gag or cough").
     """
     verbs = 0
     near = False
+    negative = any(w.place in covered and w.text in NEGATORS for w in clause.words)
     first = min(covered, default=reach)
     for word in clause.words:
         if word.place > reach or word.place in covered:
@@ -195,7 +196,7 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
         follows = [w.text for w in clause.words if w.place == word.place + 1]
         if word.text in OMISSIONS or word.text in VERB_NEGATORS or _verb_not(clause, word):
             verbs += 1
-        elif word.text in NEGATORS or _free_of(word.text, follows):
+        elif not negative and (word.text in NEGATORS or _free_of(word.text, follows)):
             near = near or _reaches(clause, word, follows, first, finding)
     return (verbs % 2 == 1) != near
 

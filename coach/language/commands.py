@@ -158,7 +158,6 @@ COMMAND_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "what [are my options|are the commands|words can i use|do i say]",
         "[i need|give me] [some|] help",
         "[what|which] commands [are there|do you know|can i use]",
-        "how does this work",
         "list [the|] commands",
     ),
     Command.STOP: (

@@ -18,7 +18,7 @@ _HEDGES_BEFORE = _phrases(
     about | around | roughly | approximately | approx | almost | nearly | maybe | perhaps |
     possibly | probably | like | near | under | over | above | below | i think | i guess |
     i believe | i suppose | i'd say | i would say | something like | somewhere | close to |
-    less than | more than | at least | at most | up to | not quite | looks like | looks to be |
+    less than | more than | at least | at most | not quite | looks like | looks to be |
     look like | seems | might be | could be | should be | must be | let's say |
     in the region of | ballpark | between | not sure
     """
@@ -66,13 +66,15 @@ _BEFORE_TO = frozenset(
 _BEFORE_ON = frozenset("i'm im is it's its now flow still him her patient them running it".split())
 _ANYWHERE_BEFORE = _SMALL_WORDS - frozenset("to on put an of my the a i call".split())
 
+_ALSO_BEFORE = frozenset("a than or between from off him her them".split())
+
 _FOLLOW = FILLERS | frozenset(
     "but so by via through at is it its it's that's which because since i i'm i've we we're the "
     "not left remaining steady total thanks thank in on with over by".split()
 )
 _ON_WHAT = frozenset("the this my room air oxygen o2 high a".split())
 _INSTRUMENTS = frozenset(
-    "gauge dial meter flowmeter regulator cylinder tank bottle monitor oximeter screen display air "
+    "gauge dial meter flowmeter regulator cylinder tank bottle monitor oximeter screen display air flow pressure "
     "non nonrebreather nrb oxygen".split()
 )
 
@@ -222,7 +224,7 @@ def _led_in(words: Sequence[str], breaks: Set[int], start: int, earliest: int) -
             ("call", "it"),
             ("say", "it"),
         }
-    if before in _ANYWHERE_BEFORE or before in {"a", "than", "or", "between", "from", "correction"}:
+    if before in _ANYWHERE_BEFORE or before in _ALSO_BEFORE:
         return True
     return _ends(words[earliest:start], _HEDGES_BEFORE)
 
@@ -233,6 +235,8 @@ def _followed(words: Sequence[str], breaks: Set[int], end: int, latest: int) -> 
     after = words[end]
     beyond = words[end + 1 : end + 3]
     if after in {"on", "in"}:
+        if after == "in" and beyond[:1] in (["it"], ["there"], ["here"]):
+            return True
         return bool(beyond) and beyond[0] in _ON_WHAT and any(w in _INSTRUMENTS for w in beyond)
     if after == "with":
         return bool(beyond) and beyond[0] in {"the", "a"}

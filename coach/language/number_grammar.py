@@ -6,7 +6,7 @@ All functions take the words and a place and yield what may begin there; none of
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from coach.language.number_words import (
     DIGITS,
@@ -48,7 +48,10 @@ def numbers_at(words: Words, at: int) -> Iterator[Said]:
     yield from _unsigned(words, at)
     if _word(words, at) in MINUSES:
         for said in _unsigned(words, at + 1):
-            yield Said(said.end, -said.value, said.as_words, said.as_digits, said.as_numeral)
+            yield replace(said, value=-said.value)
+            if words[at] == "negative":
+                # on the radio "negative" is a no: "negative, sixteen hundred"
+                yield said
 
 
 def _unsigned(words: Words, at: int) -> Iterator[Said]:
@@ -189,7 +192,8 @@ def _in_pairs(words: Words, at: int) -> Iterator[Said]:
                 value = head * 100 + int(text)
                 yield Said(end, value, as_words=True, strength=0 if split else 1)
         tail_word = _word(words, middle)
-        if not split and (tail_word in DIGITS or tail_word in ZEROS):
+        ends = not _is_number_word(_word(words, middle + 1))
+        if ends and not split and (tail_word in DIGITS or tail_word in ZEROS):
             # "seventeen five" is said for 175 and, less often, for 1705
             tail = DIGITS.get(tail_word, 0)
             yield Said(middle + 1, head * 10 + tail, as_words=True, strength=0)
@@ -201,6 +205,10 @@ def _in_pairs(words: Words, at: int) -> Iterator[Said]:
         if ten is not None:
             for end, tail in _two_digits(words, middle + 1):
                 yield Said(end, head * 1000 + int(ten) * 100 + tail, as_words=True)
+
+
+def _is_number_word(word: str) -> bool:
+    return is_digit(word) or word in TEENS or word in TENS or word in SCALES
 
 
 def is_digit(word: str) -> bool:

@@ -15,7 +15,7 @@ from coach.language.number_context import (
 )
 from coach.language.number_ranges import Moment
 from coach.language.number_units import UNIT_WORDS, unit_at
-from coach.language.number_words import SCALES
+from coach.language.number_words import FILLERS, SCALES
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
 
 _PALPATED = ("by palpation", "by palp", "over palpation", "over palp", "over p", "by p", "palp")
@@ -30,7 +30,8 @@ _HALVES: dict[tuple[str, ...], float] = {("and", "a", "half"): 0.5, ("and", "a",
 class Mention:
     """A number (two for a blood pressure) at words `start` to `end`, with its unit if one was said.
 
-    `quantity` is None while nothing tells what was measured. `rivals` are other numbers the
+    `quantity` is None while nothing tells what was measured; `named` when its own words told it
+    ("flow is at ten"). `rivals` are other numbers the
     speaker offered for the same thing.
     """
 
@@ -39,6 +40,7 @@ class Mention:
     numbers: tuple[SpokenNumber, ...]
     unit: Unit | None = None
     quantity: Quantity | None = None
+    named: bool = False
     hedged: bool = False
     rivals: tuple[float, ...] = ()
 
@@ -67,12 +69,18 @@ def find_mentions(
         counted = mention.unit is None and mention.quantity is None
         if counted and not is_placed(words, breaks, start, end, earliest, latest):
             continue
-        if _is_plea(words, mention, moment):
+        if _is_limit_or_plea(words, mention, moment):
+            continue
+        quantity = mention.quantity or _quantity(words, breaks, mention, earliest, moment)
+        if mention.unit is None and quantity in _WHOLE and 0 < mention.values[0] < 1:
             continue
         known = replace(
             mention,
-            quantity=mention.quantity or _quantity(words, breaks, mention, earliest, moment),
-            hedged=mention.hedged or is_hedged(words, breaks, start, end, earliest, latest),
+            quantity=quantity,
+            named=quantity is not moment.quantity,
+            hedged=mention.hedged
+            or _is_counting(words[start:end])
+            or is_hedged(words, breaks, start, end, earliest, latest),
         )
         if known.unit is Unit.PER_MINUTE and known.quantity is Quantity.FLOW:
             known = replace(known, unit=Unit.LITRES_PER_MINUTE)
@@ -99,9 +107,9 @@ def _with_units(words: Sequence[str], numbers: Sequence[SpokenNumber]) -> list[M
     while place < len(numbers):
         number = numbers[place]
         following = numbers[place + 1] if place + 1 < len(numbers) else None
-        paired = following and words[number.end : following.start] == ["over"]
-        if following and paired and min(number.values[0], following.values[0]) >= LOWEST_PAIRED:
-            mentions.append(_pressure_pair(words, number, following))
+        if following and words[number.end : following.start] == ["over"]:
+            if min(number.values[0], following.values[0]) >= LOWEST_PAIRED:
+                mentions.append(_pressure_pair(words, number, following))
             place += 2
             continue
         place += 1
@@ -266,15 +274,27 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
             return Quantity.PRESSURE
 
 
-_PLEA_WORDS = frozenset("give wait hang hold just need in for me another take".split())
+_WHOLE = frozenset({Quantity.PRESSURE, Quantity.SATURATION, Quantity.RATE, Quantity.LENGTH})
+"""Quantities of which "three quarters" tells no number but how full something is."""
 
 
-def _is_plea(words: Sequence[str], mention: Mention, moment: Moment) -> bool:
-    """Whether a time is asked for, not told: "give me two minutes", "one second"."""
+def _is_counting(said: Sequence[str]) -> bool:
+    """Whether "one two three" may be a count before a lift rather than 123."""
+    count = "one two three four five six".split()
+    return len(said) > 2 and list(said) in (count[: len(said)], count[len(said) - 1 :: -1])
+
+
+_PLEAS = frozenset("give wait hang hold just need in another take".split())
+_LIMITS = frozenset("every each than most within under".split())
+
+
+def _is_limit_or_plea(words: Sequence[str], mention: Mention, moment: Moment) -> bool:
+    """Whether a time is asked for or set, not told: "give me two minutes", "every six seconds"."""
     if mention.unit not in {Unit.SECONDS, Unit.MINUTES} or moment.quantity is Quantity.TIME:
         return False
-    asked_for = any(
-        word in _PLEA_WORDS for word in words[max(0, mention.start - 3) : mention.start]
-    )
+    before = words[max(0, mention.start - 3) : mention.start]
+    if any(word in _PLEAS for word in before) or any(word in _LIMITS for word in before[-1:]):
+        return True
     last = words[mention.end - 1]
-    return asked_for or (mention.values[0] <= 1 and last in {"second", "minute", "sec", "min"})
+    wait = all(word in FILLERS for word in (*words[: mention.start], *words[mention.end :]))
+    return wait and mention.values[0] <= 1 and last in {"second", "minute", "sec", "min"}

@@ -88,7 +88,7 @@ GRAMMAR_WORDS: frozenset[str] = frozenset(
 FILLERS: frozenset[str] = frozenset(
     "um uh er erm ah hmm mm oh well so okay ok right yeah yes yep yup no nope and like just now "
     "please then there here sir maam good alright exactly precisely currently still again "
-    "only even sharp flat".split()
+    "only even sharp flat correct incorrect wrong affirmative".split()
 )
 """Words that may stand around a number without making it a number of something else."""
 

@@ -113,13 +113,13 @@ def _same_thing(earlier: Mention, later: Mention, link: Relation) -> bool:
         return link is not Relation.ONCE_MORE or earlier.end == later.start
     if earlier.quantity is None or later.quantity is None or link is not Relation.ONCE_MORE:
         return link is not Relation.ONCE_MORE or earlier.values == later.values
-    return earlier.quantity is later.quantity
+    return earlier.quantity is later.quantity or (earlier.named and not later.named)
 
 
 def _joined(earlier: Mention, later: Mention, link: Relation) -> Mention:
     """The later number, with what the earlier one still says of it."""
     unit = later.unit or earlier.unit
-    told = later if later.unit else earlier
+    told = later if later.unit or later.named else earlier
     quantity = told.quantity or later.quantity or earlier.quantity
     merged = replace(later, start=earlier.start, unit=unit, quantity=quantity)
     if len(earlier.numbers) == 2 and len(later.numbers) == 1:
