@@ -17,12 +17,12 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
-import platformdirs
 import yaml
 
 from coach.core.errors import InputError, MissingError
 from coach.edges.data_files import data_folder
 from coach.edges.download import Progress, UnreachableError, download, file_sha256
+from coach.edges.folders import user_data_folder
 
 FOLDER_VARIABLE = "COACH_MODELS"
 """Environment variable that names another folder for fetched models."""
@@ -132,7 +132,7 @@ def models_folder() -> Path:
     chosen = os.environ.get(FOLDER_VARIABLE)
     if chosen:
         return Path(chosen).expanduser()
-    return Path(platformdirs.user_data_dir("hands-free-skill-coach", appauthor=False)) / "models"
+    return user_data_folder(os.environ) / "models"
 
 
 def model_path(entry: ModelEntry) -> Path:

@@ -126,12 +126,14 @@ def framed(samples: NDArray[np.float32]) -> NDArray[np.float32]:
     return window + noise * np.float32(loudest * 10 ** (DITHER_DB / 20))
 
 
-def parts(samples: NDArray[np.float32]) -> list[NDArray[np.float32]]:
-    """The samples cut at quiet places into pieces of at most LONGEST_SECONDS, in order.
+def parts(
+    samples: NDArray[np.float32], longest_s: float = LONGEST_SECONDS
+) -> list[NDArray[np.float32]]:
+    """The samples cut at quiet places into pieces of at most `longest_s` (over 5.2), in order.
 
     A cut falls in the quietest 0.2 s between 5 s after the last cut and the longest piece.
     """
-    longest = int(LONGEST_SECONDS * SAMPLE_RATE)
+    longest = int(longest_s * SAMPLE_RATE)
     first = int(_SHORTEST_PART_SECONDS * SAMPLE_RATE)
     quiet = int(_QUIET_SECONDS * SAMPLE_RATE)
     pieces = []

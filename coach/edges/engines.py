@@ -1,0 +1,103 @@
+"""Which recognisers there are, and opening one by name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from coach.core.errors import InputError, MissingError
+from coach.core.units import Quantity
+from coach.edges.model_store import State, model_path, model_state, models_folder, read_manifest
+from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.session.ports import Recogniser, Samples
+
+AUTO = "auto"
+
+
+@dataclass(frozen=True, slots=True)
+class Engine:
+    """A recogniser by the name of `--engine`; `about` is one sentence on what it is good for."""
+
+    name: str
+    about: str
+    open: Callable[[Path | None], Recogniser]
+
+
+def _own(model: Path | None) -> Recogniser:
+    from coach.edges.embedded_recogniser import EmbeddedRecogniser
+
+    return EmbeddedRecogniser(model)
+
+
+def _vosk(model: Path | None) -> Recogniser:
+    from coach.edges.embedded_recogniser import read_lexicon
+    from coach.edges.vosk_recogniser import VoskRecogniser
+
+    return VoskRecogniser(model or _fetched("vosk"), read_lexicon())
+
+
+def _whisper(model: Path | None) -> Recogniser:
+    from coach.edges.whisper_recogniser import WhisperRecogniser
+
+    return WhisperRecogniser(model or _fetched("whisper"))
+
+
+ENGINES = (
+    Engine(AUTO, "the best that works without fetching anything: own", _own),
+    Engine("own", "comes with the program; commands, numbers, short phrases; fast", _own),
+    Engine("vosk", "a Vosk model of your own or fetched; free speech or a grammar", _vosk),
+    Engine("whisper", "a fetched Whisper model; free speech; slower", _whisper),
+)
+
+
+def known_engines() -> tuple[Engine, ...]:
+    """The recognisers there are, the default first."""
+    return ENGINES
+
+
+def engine_named(name: str) -> Engine:
+    """The engine of that name; InputError lists the names there are."""
+    for engine in ENGINES:
+        if engine.name == name:
+            return engine
+    names = ", ".join(engine.name for engine in ENGINES)
+    raise InputError(f"There is no recogniser named {name}: use one of {names}.")
+
+
+def open_recogniser(name: str = AUTO, model: Path | None = None) -> Recogniser:
+    """Load a recogniser, with the model in `model` (a file or folder) or the one it has here.
+
+    InputError for an unknown name; MissingError when its model or package is missing or broken.
+    """
+    return engine_named(name).open(model)
+
+
+def _fetched(engine: str) -> Path:
+    """The first fetched model of an engine; MissingError says how to get one."""
+    entries = [entry for entry in read_manifest() if entry.engine == engine]
+    for entry in entries:
+        if model_state(entry) is State.FETCHED:
+            return model_path(entry)
+    names = " or ".join(f"coach models fetch {entry.name}" for entry in entries)
+    raise MissingError(
+        f"There is no {engine} model in {models_folder()}: run {names}, give the folder of one "
+        "with --model, or use --engine own, which needs nothing."
+    )
+
+
+class SecondEar:
+    """A recogniser that asks another for its free opinion where a number is awaited."""
+
+    def __init__(self, first: Recogniser, second: Recogniser) -> None:
+        """Hear with `first`; `second` hears awaited readings too."""
+        self.name = first.name
+        self._first = first
+        self._second = second
+
+    def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
+        """What the first heard; `second` is what the other heard, where it was asked."""
+        heard = self._first.hear(samples, hint)
+        if not isinstance(hint.expect, Quantity) or not heard.text:
+            return heard
+        return replace(heard, second=self._second.hear(samples, Hint()).text)
