@@ -74,8 +74,8 @@ _FOLLOW = FILLERS | frozenset(
 )
 _ON_WHAT = frozenset("the this my room air oxygen o2 high a".split())
 _INSTRUMENTS = frozenset(
-    "gauge dial meter flowmeter regulator cylinder tank bottle monitor oximeter screen display air flow pressure "
-    "non nonrebreather nrb oxygen".split()
+    "gauge dial meter flowmeter regulator cylinder tank bottle monitor oximeter screen display air "
+    "flow pressure non nonrebreather nrb oxygen".split()
 )
 
 _NAMED: dict[str, Quantity] = {

@@ -214,7 +214,7 @@ def test_figures_come_back(n: int, tenth: int) -> None:
         ("fife niner", 59),
         ("minus five", -5),
         ("-5", -5),
-        ("negative one twenty", -120),
+        ("minus one twenty", -120),
         ("seventeen hundred oh five", 1705),
         ("two thousand one five zero", 2150),
         ("seventeen five zero", 1750),
@@ -247,6 +247,7 @@ def test_words_and_other_digits_are_two_numbers() -> None:
         ("twenty two five", {225, 2025, 2205}),
         ("thirty three zero", {30, 330, 3030, 3300}),
         ("fifteen one five", {15, 1515}),
+        ("negative sixteen hundred", {-1600, 1600}),
     ],
 )
 def test_two_meanings(said: str, both: set[float]) -> None:
