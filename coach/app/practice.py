@@ -11,7 +11,7 @@ from typing import TextIO
 
 from coach import __version__
 from coach.app.beginning import first_event
-from coach.app.resuming import Earlier, earlier_session, offer
+from coach.app.resuming import Answer, Earlier, earlier_session, offer
 from coach.app.script import Exchange, ScriptObserver, wordless_event
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event, SessionResumed
@@ -69,15 +69,17 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
     folder = sessions_folder(os.environ)
     earlier = earlier_session(folder, request.skill_file, observer)
     ear = senses.ear
-    resumed = False
+    answer = Answer.NONE
     with closing(senses.voice), closing(ear):
         if earlier is not None:
-            resumed, heard = offer(earlier, ear, senses.voice, observer)
+            answer, heard = offer(earlier, ear, senses.voice, observer)
             ear = _After(heard, ear)
-        if earlier is not None and resumed:
+        if earlier is not None and answer is Answer.GO_ON:
             return _go_on(earlier, Senses(ear, senses.voice, senses.skips), observer)
-        if earlier is not None:
+        if earlier is not None and answer is Answer.ANEW:
             earlier.journal.finish(_wall_clock())
+        elif earlier is not None:
+            earlier.journal.close()
         journal = JournalFile.create(folder, request.skill_file.id, _wall_clock(), __version__)
         with journal:
             clock = RealClock()

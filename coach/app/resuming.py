@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 
 from coach.core.errors import CoachError
-from coach.core.meaning import Command
+from coach.core.meaning import YES_NO, Command
 from coach.dialogue.engine import UnlawfulEventError, advance, new_state
 from coach.dialogue.state import Mode, State
 from coach.edges.journal_file import JournalFile, unfinished
@@ -71,36 +72,43 @@ def replayed(skill_file: SkillFile, events: tuple[object, ...]) -> State | None:
     return state
 
 
+class Answer(StrEnum):
+    """What came of the offer."""
+
+    GO_ON = "go-on"
+    ANEW = "anew"
+    NONE = "none"
+
+
 def offer(
     earlier: Earlier, ear: Ear, voice: Voice, observer: Observer
-) -> tuple[bool, EarEvent | None]:
+) -> tuple[Answer, EarEvent | None]:
     """Ask whether to go on; what was heard instead of an answer comes back to be used."""
     done = len(earlier.state.done)
     steps = "one step" if done == 1 else f"{done} steps"
     text = f"Your last session broke off after {steps}. Say go on to continue it, or start anew."
     observer.said(text)
-    observer.listening(None, "yes-no")
+    observer.listening(None, YES_NO)
     voice.say(text)
-    ear.listen(Hint("yes-no", ("go on", "start anew", "yes", "no")))
+    ear.listen(Hint(YES_NO, ("go on", "start anew", "yes", "no")))
     waited_s = 0.0
     while waited_s < PATIENCE_S:
         heard = ear.next(0.25)
         if heard is None:
             waited_s += 0.0 if voice.busy() else 0.25
-            continue
-        if isinstance(heard, KeyHit):
-            return heard.key == "yes", None
-        if isinstance(heard, EarClosed):
-            return False, heard
-        if isinstance(heard, TextHeard) and heard.hypothesis.text:
+        elif isinstance(heard, KeyHit):
+            return (Answer.GO_ON if heard.key == "yes" else Answer.ANEW), None
+        elif isinstance(heard, EarClosed):
+            return Answer.NONE, heard
+        elif isinstance(heard, TextHeard) and heard.hypothesis.text:
             return _answer(heard)
-    return False, None
+    return Answer.NONE, None
 
 
-def _answer(heard: TextHeard) -> tuple[bool, EarEvent | None]:
-    meaning = understand(heard.hypothesis.text, Context(expect="yes-no"))
+def _answer(heard: TextHeard) -> tuple[Answer, EarEvent | None]:
+    meaning = understand(heard.hypothesis.text, Context(expect=YES_NO))
     anew = any(word in ANEW for word in meaning.text.split())
     if meaning.answer == "yes" or (meaning.command is Command.RESUME and not anew):
-        return True, None
+        return Answer.GO_ON, None
     refused = meaning.answer == "no" or meaning.command is Command.RESTART or "anew" in meaning.text
-    return False, None if refused else heard
+    return Answer.ANEW, None if refused else heard

@@ -161,7 +161,8 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         take_mentions(turn, meaning.steps, meaning.done_said)
         acted = True
     if meaning.readings:
-        acted = take_readings(turn, meaning.readings) or acted
+        mentioned = [mention.step for mention in meaning.steps]
+        acted = take_readings(turn, meaning.readings, mentioned) or acted
     if acted:
         _ask_again(turn)
         after_credits(turn)

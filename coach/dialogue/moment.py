@@ -32,6 +32,7 @@ def context_of(state: State) -> Context:
         expect_range=range_of(spec) if spec else None,
         highest_psi=state.highest_psi,
         suggested=due.id if due else None,
+        done=state.done,
         in_question=question.reading.quantity if question else None,
     )
 

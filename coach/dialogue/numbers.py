@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from coach.core.meaning import Doubt, Reading
 from coach.core.units import Flow, Pressure, Quantity
@@ -17,13 +17,17 @@ INTENDED = "intended"
 """A flow reading whose name begins so is a plan: nothing runs yet."""
 
 
-def take_readings(turn: Turn, readings: Sequence[Reading]) -> bool:
-    """Read back the numbers that some step waits for; false when none was awaited."""
+def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection[str] = ()) -> bool:
+    """Read back the numbers that some step waits for; false when none was awaited.
+
+    A number of a done step is taken anew, unless the same breath spoke of other steps
+    (`mentioned`): "the gauge reads zero" is then about them.
+    """
     pending = turn.state.pending
     proposals = list(pending.proposals) if isinstance(pending, ReadBack) else []
     awaited = False
     for reading in readings:
-        place = _place(turn, reading, proposals)
+        place = _place(turn, reading, proposals, mentioned)
         if place is None:
             continue
         step, spec = place
@@ -42,7 +46,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading]) -> bool:
 
 
 def _place(
-    turn: Turn, reading: Reading, proposals: Sequence[Proposal]
+    turn: Turn, reading: Reading, proposals: Sequence[Proposal], mentioned: Collection[str]
 ) -> tuple[Step, ReadingSpec] | None:
     """The reading a number is for: in question, asked for, open, or to be renewed."""
     state = turn.state
@@ -65,6 +69,8 @@ def _place(
                 return step, spec
     renewable = [step for step in reversed(state.skill.steps) if step.id in state.done]
     for step in renewable:
+        if mentioned and step.id not in mentioned:
+            continue
         for spec in step.readings:
             if _fits(spec, reading) and reading.unit_said:
                 return step, spec

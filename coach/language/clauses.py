@@ -53,8 +53,23 @@ LOOKING = frozenset(stem(w) for w in "check look test inspect examine verify ass
 
 HALVES = frozenset("almost nearly partly halfway trying try attempting attempt".split())
 
-_BREAKS = frozenset("then but because so before if unless until when while though although".split())
-_SUPPOSING = frozenset("if unless until when before because".split())
+_BREAKS = frozenset("then but because so before if unless once when while though although".split())
+_SUPPOSING = frozenset("if unless once when before because".split())
+_TELLING = frozenset("told tells explained explain informed said saying announced".split())
+"""What follows them may be a plan, but it has been told: "I told him what I'm going to do"."""
+_PAST = frozenset(
+    "was were did had took went came held felt found got made gave kept left saw slid"
+    " stood heard bled blew drew ran turned chose wore fed hung i've we've been".split()
+)
+_ELSEWHEN = (
+    "last week|last time|last semester|last month|last year|last night|last class|last session|"
+    "yesterday|years ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
+    "next table|other table|next station|other station|next group|other group|next door|"
+    "he said|she said|they said|book says|instructor says|instructor said|teacher said|"
+    "supposed to|on tv|in the video|for example|imagine|the guy|the girl|some guy|somebody else|"
+    "someone else|my roommate|my friend|wait until|not until"
+).split("|")
+"""Talk of another time or of other people."""
 _QUESTION_HEADS = frozenset(
     "what what's why how when where which who whose whats how's where's who's".split()
 )
@@ -130,11 +145,18 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             spans.append([])
             heads.append("")
     result = []
+    padded = f" {' '.join(words)} "
+    elsewhen = any(f" {phrase} " in padded for phrase in _ELSEWHEN)
     filled = [(span, head) for span, head in zip(spans, heads, strict=True) if span]
     for number, (span, head) in enumerate(filled):
         texts = [words[place] for place in span]
         last = number == len(filled) - 1
         mood = _mood(texts, head, asked and last)
+        after_supposing = number and filled[number - 1][1] in _SUPPOSING - {"because"}
+        if mood is Mood.PLAIN and after_supposing and texts[0] in _I and not _is_past(texts):
+            mood = Mood.PLAN
+        if mood is Mood.PLAIN and elsewhen:
+            mood = Mood.SUPPOSED
         result.append(
             Clause(
                 tuple(Word(words[place], stem(words[place]), place) for place in span),
@@ -170,9 +192,16 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
         return Mood.QUESTION
     if head in _SUPPOSING or head == "instead":
         return Mood.SUPPOSED
-    if any(_contains(texts, plan) for plan in _PLANS) or any(word in HALVES for word in texts):
+    told = any(word in _TELLING for word in texts) and texts[0] not in {"i'll", "let"}
+    if (any(_contains(texts, plan) for plan in _PLANS) and not told) or any(
+        word in HALVES for word in texts
+    ):
         return Mood.PLAN
     return Mood.PLAIN
+
+
+def _is_past(texts: list[str]) -> bool:
+    return any(word.endswith("ed") or word in _PAST for word in texts[1:]) or texts[0] == "i've"
 
 
 def _contains(texts: list[str], run: tuple[str, ...]) -> bool:

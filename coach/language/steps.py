@@ -6,8 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from rapidfuzz import fuzz
-
 from coach.core.meaning import Part, StepMention
 from coach.language.clauses import LOOKING, NEGATORS, Clause, Mood, Word, denied, looking_denied
 from coach.language.context import StepWords, Words
@@ -20,11 +18,13 @@ EMPTY_WORDS = frozenset(
 )
 """Words of a phrase that need not be said again."""
 
-PHRASE_CLOSENESS = 90.0
-"""Likeness (0..100) at which a clause is taken for a written phrase as a whole."""
-
 WEAK_SHARE = 0.4
 """Share of a line's words from which a step is worth offering."""
+
+CHOOSING = frozenset("go going use take pick choose select want using".split())
+
+LOOKING_FOR = LOOKING - {stem("test")}
+"""Acts that look for a finding; "test" is as often a noun ("the test date")."""
 
 ANYTHING = frozenset({"anything", "nothing", "something", "none"})
 
@@ -86,7 +86,6 @@ def _found(line: Sequence[Iterable[str]], words: Sequence[Word]) -> frozenset[in
 def _in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]]:
     """Every line of the words that the clause holds, with how sure it is."""
     found: list[tuple[frozenset[int], float]] = []
-    spoken = " ".join(word.text for word in clause.words)
     content = [word for word in clause.words if word.text not in EMPTY_WORDS]
     for phrase in words.phrases:
         parts = _phrase(phrase)
@@ -99,8 +98,6 @@ def _in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float
             places = _found([{part} for part in parts], clause.words)
             if places is not None and _as_written(parts, clause.words, places, content):
                 found.append((places, 0.95))
-            elif len(parts) >= 3 and fuzz.ratio(spoken, phrase.lower()) >= PHRASE_CLOSENESS:
-                found.append((frozenset(word.place for word in content), 0.9))
     for line in words.keys:
         places = _found(_line(line), clause.words)
         if places is not None:
@@ -145,7 +142,7 @@ def _absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]
             if word.place in places and word.text not in ANYTHING
         )
         absent = denied(clause, own, max(places), finding=True)
-        if absent or not any(word.stem in LOOKING for word in clause.words):
+        if absent or not any(word.stem in LOOKING_FOR for word in clause.words):
             result.append((places, absent))
     return result
 
@@ -198,30 +195,38 @@ def _settled(matches: list[Match], order: dict[str, int]) -> list[Match]:
     return kept
 
 
-def _ambiguous(match: Match, matches: list[Match], suggested: str | None) -> bool:
-    """Whether the very same words fit another step as well, and neither is the one now due."""
-    rivals = {m.step for m in matches if m.places == match.places and m.sure == match.sure}
-    return len(rivals) > 1 and match.step != suggested
+def _ambiguous(
+    match: Match, matches: list[Match], suggested: str | None, done: frozenset[str]
+) -> bool:
+    """Whether the very same words fit another open step as well, and neither is the one now due."""
+    same_words = [m for m in matches if m.places == match.places and m.sure == match.sure]
+    rivals = {m.step for m in same_words if m.step not in done}
+    return len(rivals | {match.step}) > 1 and match.step != suggested
 
 
 def mentions(
-    parts: Sequence[Clause], steps: Sequence[StepWords], suggested: str | None
+    parts: Sequence[Clause],
+    steps: Sequence[StepWords],
+    suggested: str | None,
+    done: frozenset[str] = frozenset(),
 ) -> tuple[tuple[StepMention, ...], tuple[str, ...], float]:
     """Steps surely spoken of, as said; steps perhaps meant, likeliest first; the confidence."""
-    order = {step.id: number for number, step in enumerate(steps)}
+    order = {step.id: number + len(steps) * (step.id in done) for number, step in enumerate(steps)}
     if suggested in order:
         order[suggested or ""] = -1
     sure: list[Match] = []
     weak: dict[str, float] = {}
     for clause in parts:
         matches = [match for step in steps for match in _matches(step, clause)]
-        if clause.mood is not Mood.PLAIN:
+        if clause.mood is Mood.PLAN and _chooses(clause):
+            matches = [match for match in matches if match.choice]
+        elif clause.mood is not Mood.PLAIN:
             if clause.mood is Mood.PLAN:
                 for match in matches:
                     weak[match.step] = max(weak.get(match.step, 0.0), 0.8)
             continue
         for match in _settled(matches, order):
-            if _ambiguous(match, matches, suggested):
+            if _ambiguous(match, matches, suggested, done):
                 weak.update({m.step: 0.7 for m in matches if m.places == match.places})
             else:
                 sure.append(match)
@@ -240,6 +245,11 @@ def mentions(
     ranked = sorted(weak.items(), key=lambda item: (-item[1], order[item[0]]))
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in told)[:2]
     return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+
+
+def _chooses(clause: Clause) -> bool:
+    """Whether a plan is a choice, which is made by saying it: "I'll go with the mask"."""
+    return any(word.text in CHOOSING for word in clause.words)
 
 
 def _likeness(step: StepWords, clause: Clause) -> float:

@@ -68,7 +68,9 @@ def understand(text: str, context: Context) -> Meaning:
     if command is not None:
         kind = Kind.ANSWER if answer else Kind.COMMAND
         return Meaning(shown, kind, command[0], answer, confidence=command[1])
-    steps, likely, sure = mentions(_clauses(rest, text), context.steps, context.suggested)
+    steps, likely, sure = mentions(
+        _clauses(rest, text), context.steps, context.suggested, context.done
+    )
     confidence = 0.9 if readings or answer else sure
     kind = _kind(readings, answer, steps)
     return Meaning(
@@ -113,7 +115,7 @@ def _answer(
 
 
 def _names_step(said: Sequence[Token], context: Context) -> bool:
-    return bool(mentions(_clauses(said, ""), context.steps, context.suggested)[0])
+    return bool(mentions(_clauses(said, ""), context.steps, context.suggested, context.done)[0])
 
 
 def _readings(said: Sequence[Token], context: Context) -> tuple[Reading, ...]:

@@ -74,6 +74,9 @@ SAME_WORD = {
 }
 """Forms a stemmer cannot bring together; the right side is stemmed too."""
 
+CONTRACTED = frozenset("it's that's he's she's there's what's who's let's here's how's".split())
+"""Words in which 's is a verb and no possessive."""
+
 _STEMMER = snowballstemmer.stemmer("english")
 
 SHORTEST_FUZZY = 6
@@ -84,6 +87,8 @@ FUZZY_RATIO = 86.0
 @lru_cache(maxsize=8192)
 def stem(word: str) -> str:
     """The common form of a lower-case word."""
+    if word.endswith("'s") and word not in CONTRACTED:
+        word = word[:-2]
     result: str = _STEMMER.stemWord(SAME_WORD.get(word, word))
     return result
 

@@ -123,6 +123,8 @@ class Session:
         except UnlawfulEventError:
             return
         self._ports.journal.append(event)
+        if isinstance(event, Heard):
+            self._ports.observer.heard(event.meaning)
         self.state = state
         for effect in effects:
             self._act(effect)
@@ -179,7 +181,6 @@ class Session:
         if not meaning.text:
             self.apply(SpeechEnded(self._now_s()))
             return
-        self._ports.observer.heard(meaning)
         self.apply(Heard(self._now_s(), meaning))
 
     def _understood(self, hypothesis: Hypothesis) -> Meaning:

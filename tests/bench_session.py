@@ -1,0 +1,59 @@
+"""Runs the bench skill with scripted words; for tests of the session and of the conversation."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bench_skill import bench_skill
+from fakes import FakeClock, FakeEar, FakeJournal, FakeObserver, FakeVoice
+
+from coach.dialogue.ending import summary_of
+from coach.dialogue.engine import new_state
+from coach.dialogue.events import SessionStarted
+from coach.dialogue.state import State
+from coach.report.summary import Summary
+from coach.session.loop import Ports, Session
+from coach.session.ports import EarEvent
+
+
+class Run:
+    """One session that has been played to its end."""
+
+    def __init__(self, *words: EarEvent | str | float, complications: tuple[str, ...] = ()) -> None:
+        self.clock = FakeClock()
+        self.voice = FakeVoice()
+        self.journal = FakeJournal()
+        self.observer = FakeObserver()
+        self.ear = FakeEar(*words)
+        ports = Ports(
+            self.clock, self.ear, self.voice, self.journal, self.observer, self.clock.skip
+        )
+        session = Session(new_state(bench_skill()), ports)
+        self.state: State = session.run(
+            SessionStarted(0.0, "bench", complications=complications, highest_psi=2437.6)
+        )
+
+    @property
+    def summary(self) -> Summary:
+        """What the session came to."""
+        return summary_of(self.state)
+
+    @property
+    def done(self) -> tuple[str, ...]:
+        """Steps done, in order."""
+        return self.summary.done
+
+    def events(self, name: str) -> list[dict[str, Any]]:
+        """The data of every event of that name."""
+        return [data for kind, data in self.observer.log if kind == name]
+
+    def reply_to(self, number: int) -> str:
+        """Everything said from the utterance of that number (from 0) up to the next one."""
+        heard = -1
+        lines: list[str] = []
+        for kind, data in self.observer.log:
+            if kind == "heard":
+                heard += 1
+            elif kind == "said" and heard == number:
+                lines.append(data)
+        return " ".join(lines)
