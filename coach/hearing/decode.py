@@ -48,11 +48,21 @@ NUMBER_COST = -2.5
 """Nats that an awaited number is given in advance of any other row of words; single digits more
 than mixed numbers ("eighty seven one zero")."""
 
-NUMBER_MARGIN = 8.0
-"""As MARGIN, for an awaited number: it is read back before it counts."""
+NUMBER_MARGIN = 12.0
+NUMBER_MARGIN_PER_WORD = 3.0
+"""As MARGIN, for an awaited number: more where it has more words, for it is read back before it
+counts."""
 
 AWAITED_COST = -2.0
 """Nats an awaited phrase or answer is given in advance of any other row of words."""
+
+CONFIDENCE_WEIGHTS = (0.57, -0.33, -3.5, -0.12, 1.42)
+"""Logistic regression on 3,130 development utterances, clean and with noise at 10 and 5 dB, of:
+lead over the next candidate in nats, nats worse than the free text, nats a letter of the free
+text, letters, 1. Of those over .97 it is right in 99 of 100, of .8 to .9 in 84, under .2 in 14."""
+
+_FARTHEST = 8.0
+_MOST_LETTERS = 12
 
 WIDTH = 16
 FRAME = frozenset("about around at is it's reads the just under over set to got".split())
@@ -61,12 +71,12 @@ FRAME = frozenset("about around at is it's reads the just under over set to got"
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One reading of the sound: its log-likelihood, its handicap and its margin, all in nats."""
+    """One reading of the sound: its log-likelihood and its handicap, both in nats."""
 
     text: str
     score: float
     cost: float
-    most: float = MARGIN
+    is_number: bool = False
 
     @property
     def rank(self) -> float:
@@ -76,7 +86,11 @@ class Candidate:
     @property
     def margin(self) -> float:
         """Nats that it may fit worse than the free text and still count."""
-        return min(self.most, MARGIN_PER_LETTER * len(self.text))
+        letters = MARGIN_PER_LETTER * len(self.text)
+        if self.is_number:
+            words = NUMBER_MARGIN_PER_WORD * len(self.text.split())
+            return min(NUMBER_MARGIN, words, letters)
+        return min(MARGIN, letters)
 
 
 def decode(log_probs: NDArray[np.float32], hint: Hint, lexicon: Lexicon) -> Hypothesis:
@@ -111,8 +125,8 @@ def _ranked(frames: NDArray[np.float32], hint: Hint, lexicon: Lexicon) -> list[C
     phrases = tuple(phrase for phrase in hint.phrases if speakable(phrase))
     found = _rows(frames, _words(lexicon, phrases), lexicon)
     if isinstance(hint.expect, Quantity):
-        found += _cost(search(frames, _digits(lexicon), WIDTH), DIGITS_COST)
-        found += _cost(search(frames, _numbers(lexicon), WIDTH), NUMBER_COST)
+        found += _numeric(search(frames, _digits(lexicon), WIDTH), DIGITS_COST)
+        found += _numeric(search(frames, _numbers(lexicon), WIDTH), NUMBER_COST)
     awaited = list(phrases)
     if hint.expect == YES_NO:
         awaited += sorted(lexicon.agreeing | lexicon.refusing)
@@ -133,8 +147,8 @@ def _rows(frames: NDArray[np.float32], grammar: Grammar, lexicon: Lexicon) -> li
     ]
 
 
-def _cost(found: Iterable[tuple[str, float]], cost: float) -> list[Candidate]:
-    return [Candidate(text, score, cost, NUMBER_MARGIN) for text, score in found if text]
+def _numeric(found: Iterable[tuple[str, float]], cost: float) -> list[Candidate]:
+    return [Candidate(text, score, cost, is_number=True) for text, score in found if text]
 
 
 @lru_cache(maxsize=8)
@@ -157,12 +171,14 @@ def _confidence(
 ) -> float:
     """Chance that the text is what was said: how far others are behind, how well it fits."""
     rivals = [other.rank for other in ranked if other.text != chosen.text]
-    lead = min(8.0, chosen.rank - max(rivals)) if rivals else 8.0
-    return _logistic(lead - (best_fit - chosen.score) - 4 * unsure)
+    lead = min(_FARTHEST, chosen.rank - max(rivals)) if rivals else _FARTHEST
+    letters = min(_MOST_LETTERS, len(chosen.text))
+    facts = (lead, best_fit - chosen.score, unsure, letters, 1)
+    return _logistic(sum(w * fact for w, fact in zip(CONFIDENCE_WEIGHTS, facts, strict=True)))
 
 
 def _free_confidence(unsure: float) -> float:
-    return 0.5 * _logistic(-4 * unsure)
+    return 0.5 * _logistic(-4.0 * unsure)
 
 
 def _logistic(value: float) -> float:
