@@ -34,7 +34,7 @@ class ScriptObserver:
 
     def next_turn(self, turn: Turn) -> None:
         """The learner's next turn begins."""
-        self.exchanges.append(Exchange(turn))
+        self.exchanges.append(Exchange(turn, step=self.exchanges[-1].step))
 
     def said(self, text: str) -> None:
         """The coach speaks a line."""

@@ -68,6 +68,7 @@ class Doubt(StrEnum):
 class StepMention:
     """A step spoken of surely; `denied` when the learner says it was not done.
 
+    `found`: it was denied by a finding, not by saying so ("there is a leak").
     `choice` is the option of the setting that the step chooses, if one was named.
     """
 
@@ -75,6 +76,7 @@ class StepMention:
     denied: bool = False
     part: Part = Part.DONE
     choice: str | None = None
+    found: bool = False
 
 
 @dataclass(frozen=True, slots=True)

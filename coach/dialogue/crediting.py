@@ -38,6 +38,9 @@ def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool =
         step = turn.state.step(mention.step)
         if step is None:
             continue
+        if mention.denied and mention.found and _built_upon(turn, step):
+            turn.note("finding", step=step.id)
+            continue
         if mention.denied:
             deny(turn, step)
             continue
@@ -56,6 +59,17 @@ def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool =
         turn.sentences.insert(0, lines.credited(names, turn.state.short))
     for step in [*refused, *(step for step, _ in waiting)]:
         refuse(turn, step)
+
+
+def _built_upon(turn: Turn, step: Step) -> bool:
+    """Whether a done step came after this one: a finding is then news, and takes nothing back."""
+    done = turn.state.done
+    return step.id in done and any(
+        needed.step == step.id
+        for other in turn.state.skill.steps
+        if other.id in done
+        for needed in other.after
+    )
 
 
 def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool) -> list[str]:

@@ -79,6 +79,15 @@ _AUXILIARIES = frozenset(
 _SUBJECTS = frozenset("i we you it they he she there this that".split())
 _DETERMINERS = frozenset("the my your his her its their any a an".split())
 _TELLS = frozenset("tell explain remind show describe".split())
+_PROMISES = (("i'll", "only"), ("i", "will", "only"), ("i'm", "only", "going"), ("i'd", "never"))
+"""Steps that are a promise ("only as far as I can see") are done by making it."""
+
+_PUT_AWAY = (
+    "in my hand|in my hands|in its wrapper|in the wrapper|in the package|in its package|"
+    "in the packet|in the box|in the kit|in my pocket|in the bag still|on the table|on the floor"
+).split("|")
+"""Where a thing lies before it is used."""
+
 _PLANS = (
     ("i", "will"),
     ("i'll",),
@@ -126,7 +135,8 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     spans: list[list[int]] = [[]]
     heads: list[str] = [""]
     for place, word in enumerate(words):
-        opens = word in _BREAKS or (word == "and" and _new_subject(words, place + 1))
+        sofar = [words[earlier] for earlier in spans[-1]]
+        opens = word in _BREAKS or (word == "and" and _new_subject(words, place + 1, sofar))
         if word in _I and len(spans[-1]) >= 3 and words[place - 1] not in _NO_NEW_I:
             spans.append([])
             heads.append("")
@@ -167,13 +177,15 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     return result
 
 
-def _new_subject(words: Sequence[str], start: int) -> bool:
+def _new_subject(words: Sequence[str], start: int, before: Sequence[str]) -> bool:
+    """Whether a new statement begins at `start`; "my gloves and my goggles are on" is only one."""
     following = list(words[start : start + 4])
     if not following:
         return False
     if following[0] in _NEW_SUBJECTS:
         return True
-    return following[0] in _DETERMINERS and any(word in _BE for word in following[1:])
+    said = _is_past(["", *before]) or any(w in _BE or w.endswith("ing") for w in before)
+    return said and following[0] in _DETERMINERS and any(word in _BE for word in following[1:])
 
 
 def _mood(texts: list[str], head: str, asked: bool) -> Mood:
@@ -192,6 +204,11 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
         return Mood.QUESTION
     if head in _SUPPOSING or head == "instead":
         return Mood.SUPPOSED
+    if any(_contains(texts, promise) for promise in _PROMISES):
+        return Mood.PLAIN
+    padded = f" {' '.join(texts)} "
+    if any(f" {put_away} " in padded for put_away in _PUT_AWAY):
+        return Mood.PLAN
     told = any(word in _TELLING for word in texts) and texts[0] not in {"i'll", "let"}
     if (any(_contains(texts, plan) for plan in _PLANS) and not told) or any(
         word in HALVES for word in texts

@@ -279,6 +279,25 @@ _LEAD = re.compile(
 _TAIL = re.compile(
     r"(?: (?:please|coach|now|then|okay|ok|thanks|thank you|for me|um|uh|again please|right now))+$"
 )
+QUESTION_PATTERNS = (
+    (re.compile(r"why\b|how come\b|what(?:'s| is) the (?:point|reason)\b"), Command.WHY),
+    (
+        re.compile(
+            r"how (?:do|should|can|would|must|exactly|deep|far|hard|tight|big|fast|wide)\b"
+            r"(?! (?:i|we) (?:have|got))|(?:show|teach) me\b|explain\b|describe (?:that|this|it)\b"
+            r"|tell me (?:more|how|about)\b|remind me how\b"
+        ),
+        Command.HOW,
+    ),
+    (
+        re.compile(r"how (?:long|much time|many minutes)\b.*\b(?:left|got|last|have)\b"),
+        Command.TIME,
+    ),
+    (re.compile(r"how much oxygen\b"), Command.TIME),
+)
+"""Questions that begin so are about the step in hand, whatever follows."""
+
+LONGEST_QUESTION = 12
 FUZZY_RATIO = 91.0
 SHORTEST_FUZZY = 9
 
@@ -336,6 +355,9 @@ def command_in(text: str) -> tuple[Command, float] | None:
         if form in commands:
             return commands[form], 1.0
     form = bare(text)
+    for pattern, command in QUESTION_PATTERNS:
+        if pattern.match(form) and len(form.split()) <= LONGEST_QUESTION:
+            return command, 0.9
     if len(form) < SHORTEST_FUZZY:
         return None
     found = process.extractOne(form, commands.keys(), scorer=fuzz.ratio, score_cutoff=FUZZY_RATIO)

@@ -39,6 +39,7 @@ class Match:
     places: frozenset[int]
     denied: bool
     sure: float
+    found: bool = False
 
     @property
     def start(self) -> int:
@@ -66,21 +67,20 @@ def _place_of(wanted: Iterable[str], words: Sequence[Word], taken: set[int]) -> 
 
 
 def _found(line: Sequence[Iterable[str]], words: Sequence[Word]) -> frozenset[int] | None:
-    """Places of all words of a line, each at another place, close together; None if one lacks."""
-    if not line:
-        return None
+    """Places of all words of a line where they stand closest together; None if one lacks."""
     width = 2 * len(line) + 4
-    for start in range(max(1, len(words))):
-        window = words[start : start + width]
+    best: frozenset[int] | None = None
+    for start in range(len(words) if line else 0):
         taken: set[int] = set()
         for wanted in line:
-            place = _place_of(wanted, window, taken)
+            place = _place_of(wanted, words[start : start + width], taken)
             if place is None:
                 break
             taken.add(place)
         else:
-            return frozenset(taken)
-    return None
+            if best is None or max(taken) - min(taken) < max(best) - min(best):
+                best = frozenset(taken)
+    return best
 
 
 def _in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]]:
@@ -154,7 +154,7 @@ def _part_matches(step: str, part: Part, words: Words, clause: Clause) -> list[M
         matches.append(Match(step, part, None, places, bad, sure))
     for places, absent in _absences(words, clause):
         bad = not absent or looking_denied(clause)
-        matches.append(Match(step, part, None, places, bad, 0.85))
+        matches.append(Match(step, part, None, places, bad, 0.85, found=not absent))
     return matches
 
 
@@ -239,7 +239,8 @@ def mentions(
         earlier = told.get(match.step)
         choice = match.choice or (earlier.choice if earlier else None)
         if earlier is None or match.denied or match.part is not Part.DONE:
-            told[match.step] = StepMention(match.step, match.denied, match.part, choice)
+            found = match.denied and match.found
+            told[match.step] = StepMention(match.step, match.denied, match.part, choice, found)
         elif choice != earlier.choice:
             told[match.step] = replace(earlier, choice=choice)
     ranked = sorted(weak.items(), key=lambda item: (-item[1], order[item[0]]))
