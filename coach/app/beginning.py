@@ -55,5 +55,5 @@ def first_event(
         cylinder=cylinder.letter,
         factor_litres_per_psi=cylinder.litres_per_psi,
         reserve_psi=settings.reserve.pressure.psi,
-        highest_psi=cylinder.highest_plausible.psi,
+        highest_psi=cylinder.highest_fill.psi,
     )

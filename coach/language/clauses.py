@@ -82,6 +82,13 @@ _TELLS = frozenset("tell explain remind show describe".split())
 _PROMISES = (("i'll", "only"), ("i", "will", "only"), ("i'm", "only", "going"), ("i'd", "never"))
 """Steps that are a promise ("only as far as I can see") are done by making it."""
 
+_NOT_THINGS = frozenset(
+    "i i'm i've yes yeah yep no okay ok well so um uh right sorry wait hey coach done on off in out"
+    " up open closed first next now there here good fine check ready it that this he she we stop go"
+    " full empty clear".split()
+)
+"""Words that make a short clause more than a thing named."""
+
 _PUT_AWAY = (
     "in my hand|in my hands|in its wrapper|in the wrapper|in the package|in its package|"
     "in the packet|in the box|in the kit|in my pocket|in the bag still|on the table|on the floor"
@@ -151,7 +158,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             heads[-1] = "instead" if instead else word
         if not opens:
             spans[-1].append(place)
-        if breaks[place] and spans[-1]:
+        if breaks[place] and spans[-1] and not _opens_a_list([words[p] for p in spans[-1]]):
             spans.append([])
             heads.append("")
     result = []
@@ -175,6 +182,21 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             )
         )
     return result
+
+
+def _opens_a_list(texts: list[str]) -> bool:
+    """Whether a pause only parts the first thing named from the next: "gloves, goggles are on"."""
+    things = [word for word in texts if word not in _DETERMINERS]
+    if not things or len(things) > 2:
+        return False
+    return not any(
+        word in NEGATORS
+        or word in _BE
+        or word in _NOT_THINGS
+        or word in _PAST
+        or word.endswith(("ed", "ing", "ly"))
+        for word in things
+    )
 
 
 def _new_subject(words: Sequence[str], start: int, before: Sequence[str]) -> bool:

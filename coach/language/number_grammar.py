@@ -86,7 +86,8 @@ def _word(words: Words, at: int) -> str:
 
 def is_numeral(word: str) -> bool:
     """Whether a word is a number in figures that a float holds without loss."""
-    return word[:1].isdigit() and len(word) <= 9 and word.replace(".", "", 1).isdigit()
+    digits = word.replace(".", "", 1)
+    return word[:1].isdecimal() and len(word) <= 9 and digits.isascii() and digits.isdecimal()
 
 
 def _numeral(words: Words, at: int) -> Iterator[tuple[int, float]]:
@@ -94,7 +95,7 @@ def _numeral(words: Words, at: int) -> Iterator[tuple[int, float]]:
     if is_numeral(word):
         yield at + 1, float(word)
         after = _word(words, at + 1)
-        if len(word) == 1 and len(after) == 3 and after.isdigit():
+        if len(word) == 1 and len(after) == 3 and after.isascii() and after.isdecimal():
             yield at + 2, float(word + after)
 
 

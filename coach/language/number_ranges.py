@@ -17,7 +17,7 @@ OVERFILL = 1.1
 (US 49 CFR 173.302a(b), from memory)."""
 
 _ANY = (0.0, 100_000.0)
-_AIRWAY_LENGTH = (30.0, 120.0)
+_AIRWAY_LENGTH = (30.0, 200.0)
 _MEANT: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.FLOW: (0.0, 60.0),
     Quantity.SATURATION: (35.0, 100.0),
