@@ -52,6 +52,14 @@ def parse_lexicon(tree: object, name: str) -> Lexicon:
     return Lexicon(**groups)
 
 
+def spelling(phrase: str) -> str:
+    """A phrase in the recogniser's spelling, other marks as spaces; empty if it has figures."""
+    if any(character.isdigit() for character in phrase):
+        return ""
+    text = phrase.lower().replace("\u2019", "'")
+    return " ".join("".join(c if c in VOCABULARY else " " for c in text).split())
+
+
 def speakable(phrase: str) -> bool:
     """Whether a phrase is in the recogniser's spelling: a-z, apostrophes and single spaces."""
     return bool(phrase) and phrase == " ".join(phrase.split()) and not set(phrase) - set(VOCABULARY)

@@ -15,7 +15,7 @@ from coach.core.units import Quantity
 from coach.hearing.ctc import VOCABULARY, encode
 from coach.hearing.decode import decode, joined
 from coach.hearing.hypothesis import Hint, Hypothesis
-from coach.hearing.lexicon import Lexicon, parse_lexicon, speakable
+from coach.hearing.lexicon import Lexicon, parse_lexicon, speakable, spelling
 
 CLASSES = len(VOCABULARY) + 1
 LEXICON = Lexicon(
@@ -160,3 +160,16 @@ def test_a_bad_entry_of_a_lexicon_is_named() -> None:
 )
 def test_spelling(phrase: str, good: bool) -> None:
     assert speakable(phrase) is good
+
+
+def test_phrases_of_the_moment_may_be_written_as_in_a_skill_file() -> None:
+    frames = heard("flange seated", {0: ("b", 1.5)})
+    assert decode(frames, Hint(None, ("Flange, seated",)), LEXICON).text == "flange seated"
+
+
+@pytest.mark.parametrize(
+    ("written", "spelt"),
+    [("Non-rebreather, on", "non rebreather on"), ("It\u2019s full.", "it's full"), ("size 9", "")],
+)
+def test_spelling_of_a_written_phrase(written: str, spelt: str) -> None:
+    assert spelling(written) == spelt
