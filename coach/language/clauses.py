@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -79,7 +80,13 @@ _AUXILIARIES = frozenset(
 _SUBJECTS = frozenset("i we you it they he she there this that".split())
 _DETERMINERS = frozenset("the my your his her its their any a an".split())
 _TELLS = frozenset("tell explain remind show describe".split())
-_PROMISES = (("i'll", "only"), ("i", "will", "only"), ("i'm", "only", "going"), ("i'd", "never"))
+_PROMISES = (
+    ("i'll", "only"),
+    ("i", "will", "only"),
+    ("i'm", "only", "going"),
+    ("i'd", "never"),
+    ("i", "will", "not"),
+)
 """Steps that are a promise ("only as far as I can see") are done by making it."""
 
 _NOT_THINGS = frozenset(
@@ -89,10 +96,10 @@ _NOT_THINGS = frozenset(
 )
 """Words that make a short clause more than a thing named."""
 
-_PUT_AWAY = (
-    "in my hand|in my hands|in its wrapper|in the wrapper|in the package|in its package|"
-    "in the packet|in the box|in the kit|in my pocket|in the bag still|on the table|on the floor"
-).split("|")
+_PUT_AWAY = re.compile(
+    r" (?:in|on|inside) (?:my|its|the|his|her|a) (?:\w+ )?(?:hand|hands|wrapper|package|packet|box"
+    r"|kit|pocket|table|shelf|floor|bench|cart|counter|chair|drawer|ambulance|truck) "
+)
 """Where a thing lies before it is used."""
 
 _PLANS = (
@@ -158,7 +165,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             heads[-1] = "instead" if instead else word
         if not opens:
             spans[-1].append(place)
-        if breaks[place] and spans[-1] and not _opens_a_list([words[p] for p in spans[-1]]):
+        if breaks[place] and spans[-1] and not _is_list(words, breaks, spans[-1], place + 1):
             spans.append([])
             heads.append("")
     result = []
@@ -184,16 +191,19 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     return result
 
 
-def _opens_a_list(texts: list[str]) -> bool:
-    """Whether a pause only parts the first thing named from the next: "gloves, goggles are on"."""
-    things = [word for word in texts if word not in _DETERMINERS]
-    if not things or len(things) > 2:
+def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], start: int) -> bool:
+    """Whether a pause only parts one thing named from the next: "my gloves, goggles and mask"."""
+    end = next((p + 1 for p in range(start, len(words)) if breaks[p]), len(words))
+    here, following = [words[p] for p in span], list(words[start:end])
+    if not following or any(word in NEGATORS for word in (*here, *following)):
         return False
-    return not any(
-        word in NEGATORS
-        or word in _BE
-        or word in _NOT_THINGS
-        or word in _PAST
+    return _only_things(here) or _only_things(following)
+
+
+def _only_things(texts: list[str]) -> bool:
+    things = [word for word in texts if word not in _DETERMINERS | {"and", "on"}]
+    return 0 < len(things) <= 3 and not any(
+        word in _BE | _NOT_THINGS | _PAST | _BREAKS | _AUXILIARIES
         or word.endswith(("ed", "ing", "ly"))
         for word in things
     )
@@ -229,7 +239,7 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     if any(_contains(texts, promise) for promise in _PROMISES):
         return Mood.PLAIN
     padded = f" {' '.join(texts)} "
-    if any(f" {put_away} " in padded for put_away in _PUT_AWAY):
+    if _PUT_AWAY.search(padded):
         return Mood.PLAN
     told = any(word in _TELLING for word in texts) and texts[0] not in {"i'll", "let"}
     if (any(_contains(texts, plan) for plan in _PLANS) and not told) or any(

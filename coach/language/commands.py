@@ -149,7 +149,8 @@ COMMAND_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[scratch|cancel|delete|remove|forget|strike] [that|it|that one]",
         "you [misheard|misunderstood|heard wrong|got that wrong|got me wrong]",
         "you [misheard|misunderstood] me",
-        "[that|it] [wasn't|was not] [me|done]",
+        "[that|it] [wasn't|was not] [me|done|right]",
+        "[that|it] was [wrong|a mistake|my mistake]",
         "[that's|that is] [not done|not done yet|a mistake]",
     ),
     Command.HELP: (
@@ -273,8 +274,8 @@ FILLERS = frozenset(
 """Said to nobody in particular; answered by nothing."""
 
 _LEAD = re.compile(
-    r"^(?:(?:um|uh|er|ah|oh|well|so|okay|ok|hey|coach|please|now|and|alright|all right|sorry"
-    r"|can you please|could you please|just) )+"
+    r"^(?:(?:um|uh|er|ah|oh|oops|whoops|well|so|okay|ok|hey|coach|please|now|and|alright|all right"
+    r"|sorry|can you please|could you please|just) )+"
 )
 _TAIL = re.compile(
     r"(?: (?:please|coach|now|then|okay|ok|thanks|thank you|for me|um|uh|again please|right now))+$"

@@ -202,7 +202,7 @@ def _parted(words: Sequence[str], mention: Mention, moment: Moment) -> list[Ment
         return [mention]
     number = mention.numbers[0]
     quantity = quantity_of_unit(mention.unit, 1, moment)
-    if quantity is Quantity.PRESSURE or any(
+    if quantity is not Quantity.FLOW or any(
         moment.could_be_meant(quantity, mention.unit, value) for value in number.values
     ):
         return [mention]

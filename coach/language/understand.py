@@ -71,6 +71,7 @@ def understand(text: str, context: Context) -> Meaning:
     steps, likely, sure = mentions(
         _clauses(rest, text), context.steps, context.suggested, context.done
     )
+    readings = readings or _readings_of_step(rest, steps, context)
     confidence = 0.9 if readings or answer else sure
     kind = _kind(readings, answer, steps)
     return Meaning(
@@ -128,6 +129,18 @@ def _readings(said: Sequence[Token], context: Context) -> tuple[Reading, ...]:
         context.highest_psi,
     )
     return tuple(sorted(found, key=lambda reading: reading.quantity is not expect))
+
+
+def _readings_of_step(
+    said: Sequence[Token], steps: Sequence[StepMention], context: Context
+) -> tuple[Reading, ...]:
+    """The number of an utterance about the one step that has such a number to give."""
+    named = [mention.step for mention in steps if not mention.denied]
+    owners = [step for step in context.steps if step.id in named and step.ranges]
+    if len(owners) != 1:
+        return ()
+    quantity, allowed = next(iter(owners[0].ranges.items()))
+    return find_readings(tuple(said), quantity, allowed, owners[0].ranges, context.highest_psi)
 
 
 def _clauses(said: Sequence[Token], text: str) -> list[Clause]:
