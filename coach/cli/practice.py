@@ -55,6 +55,7 @@ def _with_settings(command: Any) -> Any:
 )
 @click.option("--learner", metavar="FILE.yaml", help="A scripted learner plays the student.")
 @click.option("--named", metavar="NAME", help="Only the script of that name in the learner's file.")
+@click.option("--first", "only_first", is_flag=True, help="Only the first script of that file.")
 @click.option("--spoken", is_flag=True, help="With --learner: in sound, through the recogniser.")
 @click.option("--keep", metavar="FILE.wav", help="Keep what the coach says as a recording.")
 @click.option("--set", "choices", metavar="NAME=VALUE", multiple=True, help="A skill's setting.")
@@ -68,6 +69,7 @@ def command(
     recording: str | None,
     learner: str | None,
     named: str | None,
+    only_first: bool,
     spoken: bool,
     keep: str | None,
     choices: tuple[str, ...],
@@ -84,13 +86,14 @@ def command(
     ways += ["--learner"] if learner else []
     if len(ways) > 1:
         raise click.UsageError(f"{' and '.join(ways)} exclude each other: choose one.")
-    if (spoken or named) and not learner:
-        raise click.UsageError("--spoken and --named need a --learner FILE.yaml.")
+    if (spoken or named or only_first) and not learner:
+        raise click.UsageError("--spoken, --named and --first need a --learner FILE.yaml.")
     skill_file = load_skill(skill)
     settings = load_settings(flags, os.environ)
     chosen = choices_from(choices, skill_file)
     if learner:
-        return _script(skill_file, learner, named, spoken, keep, as_json)
+        dialogues = _chosen(skill_file, learner, named, only_first)
+        return _script(skill_file, dialogues, spoken, keep, as_json)
     request = Request(skill_file, settings, chosen, drawn(skill_file, seed, live=not ways))
     observer: Observer = JsonObserver() if as_json else TextObserver(show_learner=not typed)
     if typed:
@@ -104,20 +107,26 @@ def command(
     return 0
 
 
-def _script(
-    skill_file: SkillFile,
-    learner: str,
-    named: str | None,
-    spoken: bool,
-    keep: str | None,
-    as_json: bool,
-) -> int:
-    """Play every dialogue of a learner's file, or the one that is named."""
+def _chosen(
+    skill_file: SkillFile, learner: str, named: str | None, only_first: bool
+) -> tuple[Dialogue, ...]:
+    """The scripts of a learner's file that are to be played."""
     dialogues = load_dialogues(Path(learner), skill_file)
     if named is not None:
         dialogues = tuple(dialogue for dialogue in dialogues if dialogue.name == named)
         if not dialogues:
-            raise InputError(f"{learner} has no dialogue named '{named}'.")
+            raise InputError(f"{learner} has no script named '{named}'.")
+    return dialogues[:1] if only_first else dialogues
+
+
+def _script(
+    skill_file: SkillFile,
+    dialogues: tuple[Dialogue, ...],
+    spoken: bool,
+    keep: str | None,
+    as_json: bool,
+) -> int:
+    """Play scripts one after the other; 1 when one differed from what it says must come of it."""
     differed = False
     for dialogue in dialogues:
         if not as_json:

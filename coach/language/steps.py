@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from coach.core.meaning import Part, StepMention
-from coach.language.clauses import LOOKING, NEGATORS, Clause, Mood, Word, denied, looking_denied
+from coach.language.clause_words import LOOKING, NEGATORS
+from coach.language.clauses import Clause, Mood, Word, denied, looking_denied
 from coach.language.context import StepWords, Words
 from coach.language.word_forms import same, stem
 

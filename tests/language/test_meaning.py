@@ -9,7 +9,8 @@ import pytest
 
 from coach.core.meaning import YES_NO, Command, Kind, Part
 from coach.core.units import Quantity
-from coach.language.commands import COMMAND_TEMPLATES, QUIET_PHRASES, command_in
+from coach.language.command_words import COMMAND_TEMPLATES, QUIET_PHRASES
+from coach.language.commands import command_in
 from coach.language.context import Context, StepWords, Words
 from coach.language.templates import expanded
 from coach.language.understand import understand

@@ -1,0 +1,113 @@
+"""The words by which clauses are parted, denied, asked, planned or supposed."""
+
+from __future__ import annotations
+
+import re
+
+from coach.language.word_forms import stem
+
+NEGATORS = frozenset(
+    "no not never without nothing nothing's none nobody neither nor cannot isn't aren't wasn't"
+    " weren't don't doesn't didn't haven't hasn't hadn't won't wouldn't can't couldn't"
+    " shouldn't ain't".split()
+)
+VERB_NEGATORS = frozenset(
+    "don't doesn't didn't haven't hasn't hadn't never won't cannot can't couldn't".split()
+)
+"""They deny what follows up to the end of the clause; the others only up to the next "and"."""
+
+OMISSIONS = frozenset("forgot forgotten forget skipped missed omitted failed neglected".split())
+"""Verbs that deny what follows them ("I forgot the gloves")."""
+
+LOOKING = frozenset(stem(w) for w in "check look test inspect examine verify assess search".split())
+"""Acts of looking: denied, nothing was looked for, whatever would have been found."""
+
+HALVES = frozenset("almost nearly partly halfway trying try attempting attempt".split())
+
+BREAKS = frozenset("then but because so before if unless once when while though although".split())
+SUPPOSING = frozenset("if unless once when before because".split())
+TELLING = frozenset("told tells explained explain informed said saying announced".split())
+"""What follows them may be a plan, but it has been told: "I told him what I'm going to do"."""
+PAST = frozenset(
+    "was were did had took went came held felt found got made gave kept left saw slid"
+    " stood heard bled blew drew ran turned chose wore fed hung i've we've been".split()
+)
+ELSEWHEN = (
+    "last week|last time|last semester|last month|last year|last night|last class|last session|"
+    "yesterday|years ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
+    "next table|other table|next station|other station|next group|other group|next door|"
+    "he said|she said|they said|book says|instructor says|instructor said|teacher said|"
+    "supposed to|on tv|in the video|for example|imagine|the guy|the girl|some guy|somebody else|"
+    "someone else|my roommate|my friend|wait until|not until"
+).split("|")
+"""Talk of another time or of other people."""
+QUESTION_HEADS = frozenset(
+    "what what's why how when where which who whose whats how's where's who's".split()
+)
+AUXILIARIES = frozenset(
+    "is are was were do does did have has had should shall can could must may would will am".split()
+)
+SUBJECTS = frozenset("i we you it they he she there this that".split())
+DETERMINERS = frozenset("the my your his her its their any a an".split())
+TELLS = frozenset("tell explain remind show describe".split())
+PROMISES = (
+    ("i'll", "only"),
+    ("i", "will", "only"),
+    ("i'm", "only", "going"),
+    ("i'd", "never"),
+    ("i", "will", "not"),
+)
+"""Steps that are a promise ("only as far as I can see") are done by making it."""
+
+NOT_THINGS = frozenset(
+    "i i'm i've yes yeah yep no okay ok well so um uh right sorry wait hey coach done on off in out"
+    " up open closed first next now there here good fine check ready it that this he she we stop go"
+    " full empty clear".split()
+)
+"""Words that make a short clause more than a thing named."""
+
+PUT_AWAY = re.compile(
+    r" (?:in|on|inside) (?:my|its|the|his|her|a) (?:\w+ )?(?:hand|hands|wrapper|package|packet|box"
+    r"|kit|pocket|table|shelf|floor|bench|cart|counter|chair|drawer|ambulance|truck) "
+)
+"""Where a thing lies before it is used."""
+
+PLANS = (
+    ("i", "will"),
+    ("i'll",),
+    ("we'll",),
+    ("going", "to"),
+    ("gonna",),
+    ("about", "to"),
+    ("need", "to"),
+    ("needs", "to"),
+    ("have", "to"),
+    ("has", "to"),
+    ("should",),
+    ("must",),
+    ("would",),
+    ("i'd",),
+    ("want", "to"),
+    ("let", "me"),
+    ("let's",),
+    ("ready", "to"),
+    ("next", "i"),
+    ("could",),
+    ("might",),
+    ("may",),
+    ("maybe",),
+    ("supposed", "to"),
+    ("can", "i"),
+    ("later",),
+)
+_I = frozenset("i i've i'm".split())
+NO_NEW_I = frozenset(
+    "and that as what where why how because so before after when if than like did do can could"
+    " should must may have had will would am was which then but while until unless the".split()
+)
+"""Words after which "I" goes on with the clause: "as far as I can see"."""
+
+NEW_SUBJECTS = frozenset("i i've i'm we it it's they he she there there's that now".split())
+BE = frozenset("is are was were has have isn't aren't wasn't".split())
+LINKS = frozenset("on in of to is it with been being wearing".split())
+"""Small words that may stand between a "no" and what it denies."""
