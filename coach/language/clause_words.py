@@ -100,7 +100,7 @@ PLANS = (
     ("can", "i"),
     ("later",),
 )
-_I = frozenset("i i've i'm".split())
+FIRST_PERSON = frozenset("i i've i'm".split())
 NO_NEW_I = frozenset(
     "and that as what where why how because so before after when if than like did do can could"
     " should must may have had will would am was which then but while until unless the".split()

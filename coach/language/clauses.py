@@ -12,6 +12,7 @@ from coach.language.clause_words import (
     BREAKS,
     DETERMINERS,
     ELSEWHEN,
+    FIRST_PERSON,
     HALVES,
     LINKS,
     LOOKING,
@@ -71,7 +72,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     for place, word in enumerate(words):
         sofar = [words[earlier] for earlier in spans[-1]]
         opens = word in BREAKS or (word == "and" and _new_subject(words, place + 1, sofar))
-        if word in _I and len(spans[-1]) >= 3 and words[place - 1] not in NO_NEW_I:
+        if word in FIRST_PERSON and len(spans[-1]) >= 3 and words[place - 1] not in NO_NEW_I:
             spans.append([])
             heads.append("")
         instead = word in {"instead", "rather"} and words[place + 1 : place + 2] in (
@@ -97,7 +98,12 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
         last = number == len(filled) - 1
         mood = _mood(texts, head, asked and last)
         after_supposing = number and filled[number - 1][1] in SUPPOSING - {"because"}
-        if mood is Mood.PLAIN and after_supposing and texts[0] in _I and not _is_past(texts):
+        if (
+            mood is Mood.PLAIN
+            and after_supposing
+            and texts[0] in FIRST_PERSON
+            and not _is_past(texts)
+        ):
             mood = Mood.PLAN
         if mood is Mood.PLAIN and elsewhen:
             mood = Mood.SUPPOSED
