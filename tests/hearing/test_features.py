@@ -19,6 +19,7 @@ from coach.hearing.features import (
     mel_filters,
     mel_to_hertz,
     parts,
+    trimmed,
 )
 
 
@@ -100,6 +101,21 @@ def test_noise_between_words_is_not_lifted() -> None:
     sound = np.concatenate([hiss, tone(400.0, 0.5), hiss])
     out = levelled(sound)
     assert np.abs(out[: SAMPLE_RATE // 2]).max() <= np.abs(hiss).max() * 1.01
+
+
+def test_silence_at_both_ends_is_dropped_and_speech_is_not() -> None:
+    silence = np.zeros(2 * SAMPLE_RATE, np.float32)
+    speech = tone(400.0, 1.0)
+    out = trimmed(np.concatenate([silence, speech, silence]))
+    assert len(speech) <= len(out) <= len(speech) + SAMPLE_RATE
+    assert np.abs(out).sum() == pytest.approx(np.abs(speech).sum(), rel=1e-4)
+    assert np.array_equal(trimmed(speech), speech)
+    assert len(trimmed(silence)) == 0
+
+
+def test_quiet_speech_beside_loud_speech_is_not_dropped() -> None:
+    quiet, loud = tone(400.0, 0.5, 0.01), tone(400.0, 0.5, 0.5)
+    assert len(trimmed(np.concatenate([quiet, loud]))) == SAMPLE_RATE
 
 
 def test_long_sound_is_cut_in_the_quiet_and_nothing_is_lost() -> None:
