@@ -46,7 +46,7 @@ def sound_library() -> Any:
     except (ImportError, OSError) as error:
         raise MissingError(
             "The sound library PortAudio is missing: install it "
-            "(Debian, Ubuntu: apt install libportaudio2), or practise with --text."
+            "(Debian, Ubuntu: apt install libportaudio2), or practise with --typed."
         ) from error
     return sounddevice
 
@@ -76,7 +76,7 @@ def choose_device(direction: Direction, wanted: str | None = None) -> Device:
     if not found:
         raise MissingError(
             f"There is no {direction}: plug one in and look at `coach devices`, "
-            f"or practise with --text. {_hint()}".strip()
+            f"or practise with --typed. {_hint()}".strip()
         )
     if wanted is None:
         return next((device for device in found if device.standard), found[0])

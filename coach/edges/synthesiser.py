@@ -293,8 +293,8 @@ def _broken(reason: str) -> CoachError:
     return MissingError(
         f"The system's voice does not work ({reason}). "
         + (
-            "Install espeak-ng (Debian, Ubuntu: apt install espeak-ng), or practise with --text."
+            "Install espeak-ng (Debian, Ubuntu: apt install espeak-ng), or practise with --typed."
             if sys.platform.startswith("linux")
-            else "Look at the speech settings of the system, or practise with --text."
+            else "Look at the speech settings of the system, or practise with --typed."
         )
     )

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from coach.core.errors import MissingError
+from coach.edges.data_files import data_folder
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 WINDOW_SAMPLES = 512
@@ -17,10 +18,8 @@ MODEL = Path("voice-activity") / "silero_vad.onnx"
 
 
 def model_path() -> Path:
-    """Where the network lies: inside the installed package, or in the checkout around it."""
-    package = Path(__file__).resolve().parent.parent
-    inside, beside = package / "models" / MODEL, package.parent / "models" / MODEL
-    return inside if inside.is_file() else beside
+    """Where the network lies; MissingError when the program is not whole."""
+    return data_folder("models") / MODEL
 
 
 class VoiceActivity:

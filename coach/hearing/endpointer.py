@@ -45,13 +45,14 @@ class SpeechStart:
 class Utterance:
     """One turn of speech.
 
-    `samples` begin `lead_s` before `began_at_sample` (where there is that much) and reach to the
-    end of the hangover. `ended_at_sample` is the end of the last window of speech. `capped` says
-    it was closed for its length. `signal_to_noise_db` compares its power to that of the quiet
-    before it; None when nothing came before it.
+    `samples` begin at `first_sample`, about `lead_s` before `began_at_sample` (where there is that
+    much), and reach to the end of the hangover. `ended_at_sample` is the end of the last window of
+    speech. `capped` says it was closed for its length. `signal_to_noise_db` compares its power to
+    that of the quiet before it; None when nothing came before it.
     """
 
     samples: Block
+    first_sample: int
     began_at_sample: int
     ended_at_sample: int
     capped: bool = False
@@ -154,6 +155,7 @@ class Endpointer:
     def _close(self, turn: _Turn, capped: bool) -> tuple[Cut, ...]:
         utterance = Utterance(
             samples=_joined(self._kept),
+            first_sample=self.at_sample - self._kept_samples,
             began_at_sample=turn.began,
             ended_at_sample=turn.ended,
             capped=capped,

@@ -1,0 +1,105 @@
+"""Hears a recording instead of a microphone."""
+
+from __future__ import annotations
+
+import time
+from collections import deque
+from collections.abc import Callable
+
+from coach.edges.segmenter import TOO_LOUD, Activity, Segmenter, recognise
+from coach.edges.voice_activity import WINDOW_SAMPLES
+from coach.hearing.endpointer import Cut, SpeechStart, TooLoud, Utterance
+from coach.hearing.hypothesis import Hint
+from coach.session.ports import (
+    SAMPLE_RATE_HZ,
+    EarClosed,
+    EarEvent,
+    EarReported,
+    Recogniser,
+    Samples,
+    SilencePassed,
+    SpeechBegan,
+    TextHeard,
+)
+
+SHORTEST_SILENCE_S = 0.5
+
+
+class RecordedEar:
+    """Hears a recording; implements the session's Ear without a thread or a clock.
+
+    The recording drives time: it goes on only while `next` is called and the coach does not
+    speak, as fast as it can be recognised, and waits after each event. A gap of half a second or
+    more before an utterance (or before the end) comes as SilencePassed; the end is EarClosed.
+    """
+
+    def __init__(
+        self,
+        samples: Samples,
+        recogniser: Recogniser,
+        activity: Activity,
+        speaking: Callable[[], bool] = lambda: False,
+    ) -> None:
+        self._samples = samples
+        self._recogniser = recogniser
+        self._segmenter = Segmenter(activity)
+        self._speaking = speaking
+        self._hint = Hint()
+        self._at = self._quiet_since = 0
+        self._pending: deque[EarEvent | Utterance] = deque()
+        self._over = False
+
+    def listen(self, hint: Hint) -> None:
+        """Say what is likely to come now."""
+        self._hint = hint
+
+    def next(self, timeout_s: float) -> EarEvent | None:
+        """The next thing in the recording; None when the coach spoke all through `timeout_s`."""
+        deadline = time.monotonic() + timeout_s
+        while self._speaking():
+            left_s = deadline - time.monotonic()
+            if left_s <= 0:
+                return None
+            time.sleep(min(left_s, 0.01))
+        while not self._pending and not self._over:
+            self._advance()
+        if not self._pending:
+            return EarClosed()
+        first = self._pending.popleft()
+        if isinstance(first, Utterance):
+            # Only now, so that the hint is the one of the moment the words are wanted.
+            return TextHeard(recognise(self._recogniser, first, self._hint))
+        return first
+
+    def close(self) -> None:
+        """Give nothing more."""
+        self._over = True
+        self._pending.clear()
+
+    def _advance(self) -> None:
+        self._segmenter.expect(self._hint)
+        block = self._samples[self._at : self._at + WINDOW_SAMPLES]
+        self._at += len(block)
+        cuts = self._segmenter.feed(block)
+        if not len(block):
+            self._over = True
+            cuts += self._segmenter.endpointer.finish()
+        for cut in cuts:
+            self._take(cut)
+        if self._over:
+            self._pass_silence(len(self._samples))
+
+    def _take(self, cut: Cut) -> None:
+        if isinstance(cut, SpeechStart):
+            self._pass_silence(cut.at_sample)
+            self._pending.append(SpeechBegan())
+        elif isinstance(cut, Utterance):
+            self._quiet_since = cut.ended_at_sample
+            self._pending.append(cut)
+        elif isinstance(cut, TooLoud):
+            self._pending.append(EarReported(TOO_LOUD))
+
+    def _pass_silence(self, until_sample: int) -> None:
+        seconds = (until_sample - self._quiet_since) / SAMPLE_RATE_HZ
+        if seconds >= SHORTEST_SILENCE_S:
+            self._pending.append(SilencePassed(seconds))

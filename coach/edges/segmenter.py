@@ -1,0 +1,70 @@
+"""From sample blocks to turns of speech and their words, whatever the blocks come from."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Protocol
+
+import numpy as np
+
+from coach.core.units import Quantity
+from coach.edges.voice_activity import WINDOW_SAMPLES
+from coach.hearing.endpointer import Cut, Endpointer, Utterance
+from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.session.ports import Recogniser, Samples
+
+TOO_LOUD = (
+    "It is too loud here for me to tell when you stop speaking. "
+    "Bring the microphone closer, or use the keys."
+)
+
+
+class Activity(Protocol):
+    """Tells speech from other sound, as coach.edges.voice_activity.VoiceActivity."""
+
+    def probability(self, window: Samples) -> float:
+        """The probability of speech in the next WINDOW_SAMPLES samples."""
+
+    def reset(self) -> None:
+        """Forget what came before."""
+
+
+class Segmenter:
+    """Blocks of any length in, what began and ended out."""
+
+    def __init__(self, activity: Activity) -> None:
+        self._activity = activity
+        self._rest: Samples = np.zeros(0, dtype=np.float32)
+        self.endpointer = Endpointer()
+
+    def feed(self, block: Samples) -> list[Cut]:
+        """What the block began or ended, in order."""
+        self._rest = np.concatenate([self._rest, block])
+        cuts: list[Cut] = []
+        while len(self._rest) >= WINDOW_SAMPLES:
+            window, self._rest = self._rest[:WINDOW_SAMPLES], self._rest[WINDOW_SAMPLES:]
+            cuts += self.endpointer.feed(window, self._activity.probability(window))
+        return cuts
+
+    def expect(self, hint: Hint) -> None:
+        """Allow the longer gaps of digits read one by one where a number is expected."""
+        self.endpointer.expect_number(isinstance(hint.expect, Quantity))
+
+    def restart(self) -> None:
+        """Drop an open turn: the stream was interrupted."""
+        self.endpointer.finish()
+        self._activity.reset()
+        self._rest = self._rest[:0]
+
+
+def recognise(
+    recogniser: Recogniser, utterance: Utterance, hint: Hint, begin: int = 0
+) -> Hypothesis:
+    """The words of an utterance from sample `begin` on, with its length and level filled in."""
+    heard = recogniser.hear(utterance.samples[begin:], hint)
+    level = heard.signal_to_noise_db
+    return replace(
+        heard,
+        lasted_s=heard.lasted_s or utterance.lasted_s,
+        signal_to_noise_db=utterance.signal_to_noise_db if level is None else level,
+    )

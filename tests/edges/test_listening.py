@@ -1,0 +1,348 @@
+"""What an ear makes of sound: the learner's words, never the coach's own.
+
+In these tests the sound is a row of steady levels, each standing for a word, so that the fake
+recogniser hears exactly what it is given: a word lasts 0.4 s, digits of the level's table below.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+from rig import running_rig
+
+from coach.core.units import Quantity
+from coach.edges.embedded_recogniser import EmbeddedRecogniser
+from coach.edges.listening import SoundEar
+from coach.edges.loudspeaker import Loudspeaker
+from coach.edges.microphone import BACK, GONE, Microphone
+from coach.edges.segmenter import TOO_LOUD
+from coach.edges.spoken_voice import SpokenVoice
+from coach.edges.synthesiser import SystemSynthesiser
+from coach.edges.voice_activity import VoiceActivity
+from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.session.ports import (
+    SAMPLE_RATE_HZ,
+    Ear,
+    EarClosed,
+    EarEvent,
+    EarReported,
+    KeyHit,
+    Samples,
+    SpeechBegan,
+    TextHeard,
+)
+
+WORDS = ("check", "the", "gauge", "and", "read", "pressure", "stop", "yes", "right", "mumble")
+WORD_S = 0.4
+BLOCK = 480
+LINE = "Check the gauge and read the pressure. Right?"
+
+
+def level(word: str) -> float:
+    return 0.05 * (1 + WORDS.index(word))
+
+
+def speech(text: str) -> Samples:
+    parts = [np.full(round(WORD_S * SAMPLE_RATE_HZ), level(word)) for word in text.split()]
+    return np.concatenate(parts).astype(np.float32)
+
+
+def quiet(seconds: float) -> Samples:
+    return np.zeros(round(seconds * SAMPLE_RATE_HZ), dtype=np.float32)
+
+
+class Levels:
+    """Speech is whatever is not silent."""
+
+    def probability(self, window: Samples) -> float:
+        """One for sound, nought for silence."""
+        return float(np.abs(window).mean() > 0.01)
+
+    def reset(self) -> None:
+        """Nothing is remembered."""
+
+
+class LevelRecogniser:
+    """Reads the words back from their levels; half a word is none."""
+
+    name = "levels"
+
+    def __init__(self) -> None:
+        self.hints: list[Hint] = []
+
+    def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
+        """The words whose level lasts at least 0.2 s."""
+        self.hints.append(hint)
+        words: list[str] = []
+        numbers = np.round(samples / 0.05).astype(int)
+        for run in np.split(numbers, np.flatnonzero(np.diff(numbers)) + 1):
+            if len(run) and run[0] > 0 and len(run) >= 0.2 * SAMPLE_RATE_HZ:
+                words.append(WORDS[run[0] - 1])
+        return Hypothesis(" ".join(words), 0.9)
+
+
+@dataclass
+class Part:
+    """Sound, and what the coach says meanwhile."""
+
+    samples: Samples
+    line: str = ""
+
+
+class ScriptedSource:
+    """Gives parts block by block; while a part is given, the coach speaks its line."""
+
+    def __init__(self, *parts: Part | EarReported) -> None:
+        self.line = ""
+        self.closed = False
+        self._given = self._blocks(parts)
+        self.over = threading.Event()
+
+    def read(self, timeout_s: float) -> Samples | EarReported | None:
+        """The next block."""
+        given = next(self._given, None)
+        if given is None:
+            self.over.set()
+            time.sleep(0.005)
+        return given
+
+    def close(self) -> None:
+        """Noted."""
+        self.closed = True
+
+    def speaking(self) -> bool:
+        """Whether the coach speaks in this part."""
+        return self.line != ""
+
+    def last_line(self) -> str:
+        """What the coach speaks in this part."""
+        return self.line
+
+    def _blocks(self, parts: tuple[Part | EarReported, ...]) -> Iterator[Samples | EarReported]:
+        for part in parts:
+            if isinstance(part, EarReported):
+                yield part
+                continue
+            for begin in range(0, len(part.samples), BLOCK):
+                self.line = part.line
+                yield part.samples[begin : begin + BLOCK]
+        self.line = ""
+
+
+def ear_on(source: ScriptedSource, hears_itself: bool = True) -> SoundEar:
+    return SoundEar(
+        source,
+        LevelRecogniser(),
+        Levels(),
+        source.speaking,
+        source.last_line,
+        hears_itself=hears_itself,
+    )
+
+
+def heard_from(*parts: Part | EarReported, hears_itself: bool = True) -> list[EarEvent]:
+    """Every event of a script, without EarClosed."""
+    source = ScriptedSource(*parts)
+    ear: Ear = ear_on(source, hears_itself)
+    assert source.over.wait(30.0)
+    ear.close()
+    events: list[EarEvent] = []
+    while not isinstance(event := ear.next(1.0), EarClosed):
+        assert event is not None
+        events.append(event)
+    assert source.closed
+    return events
+
+
+def texts(events: list[EarEvent]) -> list[str]:
+    return [event.hypothesis.text for event in events if isinstance(event, TextHeard)]
+
+
+def test_speech_is_told_at_its_beginning_and_as_words_at_its_end() -> None:
+    events = heard_from(Part(quiet(1.0)), Part(speech("check the gauge")), Part(quiet(1.0)))
+    began, words = events
+    assert began == SpeechBegan()
+    assert isinstance(words, TextHeard)
+    assert words.hypothesis.text == "check the gauge"
+    assert words.hypothesis.lasted_s == pytest.approx(3 * WORD_S, abs=0.07)
+    assert words.hypothesis.signal_to_noise_db is not None
+    assert not words.typed
+
+
+def test_sound_without_words_ends_the_turn_with_nothing() -> None:
+    click = np.full(round(0.15 * SAMPLE_RATE_HZ), 0.3, dtype=np.float32)
+    events = heard_from(Part(quiet(0.5)), Part(click), Part(quiet(1.0)))
+    assert events[0] == SpeechBegan()
+    assert texts(events) == [""]
+
+
+def test_the_coachs_own_line_in_the_microphone_is_nothing() -> None:
+    line = speech("check the gauge and read the pressure right")
+    assert heard_from(Part(quiet(0.2)), Part(line, LINE), Part(quiet(1.0))) == []
+
+
+def test_a_misheard_echo_is_nothing_either() -> None:
+    line = speech("check the gauge mumble read the pressure right")
+    assert heard_from(Part(quiet(0.2)), Part(line, LINE), Part(quiet(1.0))) == []
+
+
+def test_stop_over_the_coach_is_told_while_the_coach_still_speaks() -> None:
+    source = ScriptedSource(
+        Part(quiet(0.2), LINE), Part(speech("stop stop"), LINE), Part(quiet(60.0), LINE)
+    )
+    began_during: list[bool] = []
+    ear = ear_on(source)
+    while not isinstance(event := ear.next(10.0), SpeechBegan):
+        assert event is None
+    began_during.append(source.speaking())
+    while not isinstance(event := ear.next(10.0), TextHeard):
+        assert event is None
+    assert event.hypothesis.text.split()[-1] == "stop"
+    ear.close()
+
+
+def test_stop_within_the_echo_loses_what_the_coach_said_before() -> None:
+    words = speech("check the gauge and read the pressure stop stop stop")
+    events = heard_from(Part(quiet(0.2)), Part(words, LINE), Part(quiet(1.0)))
+    assert events[0] == SpeechBegan()
+    (text,) = texts(events)
+    assert text.split()[-1] == "stop"
+    assert "check" not in text
+
+
+def test_an_answer_that_runs_into_the_end_of_the_line_is_heard_alone() -> None:
+    line = speech("check the gauge and read the pressure right")
+    events = heard_from(
+        Part(quiet(0.2)), Part(line, LINE), Part(quiet(0.2)), Part(speech("yes")), Part(quiet(1.0))
+    )
+    assert events[0] == SpeechBegan()
+    assert texts(events) == ["yes"]
+
+
+def test_a_word_of_the_line_said_after_it_counts() -> None:
+    line = speech("check the gauge and read the pressure right")
+    events = heard_from(
+        Part(quiet(0.2)), Part(line, LINE), Part(quiet(1.2)), Part(speech("right")), Part(quiet(1))
+    )
+    assert texts(events) == ["right"]
+
+
+def test_with_headphones_nothing_is_held_back() -> None:
+    events = heard_from(
+        Part(quiet(0.2)), Part(speech("yes right"), LINE), Part(quiet(1.0)), hears_itself=False
+    )
+    assert events[0] == SpeechBegan()
+    assert texts(events) == ["yes right"]
+
+
+def test_a_microphone_that_goes_drops_the_open_turn_and_is_told() -> None:
+    events = heard_from(
+        Part(speech("check the gauge")),
+        EarReported(GONE),
+        EarReported(BACK),
+        Part(quiet(0.5)),
+        Part(speech("stop")),
+        Part(quiet(1.0)),
+    )
+    assert events[0] == SpeechBegan()
+    assert texts(events[:2]) == [""]
+    assert events[2:4] == [EarReported(GONE), EarReported(BACK)]
+    assert texts(events[4:]) == ["stop"]
+
+
+def test_babble_is_told_once() -> None:
+    events = heard_from(Part(np.full(26 * SAMPLE_RATE_HZ, 0.5, dtype=np.float32)))
+    assert events.count(EarReported(TOO_LOUD)) == 1
+
+
+def test_digits_with_gaps_stay_one_turn_only_where_a_number_is_expected() -> None:
+    parts = [Part(quiet(0.3))]
+    for word in ("check", "the", "gauge"):
+        parts += [Part(speech(word)), Part(quiet(0.65))]
+    parts.append(Part(quiet(1.0)))
+    assert texts(heard_from(*parts)) == ["check", "the", "gauge"]
+    source = ScriptedSource(*parts)
+    recogniser = LevelRecogniser()
+    gate = threading.Event()
+    read = source.read
+    source.read = lambda timeout_s: read(timeout_s) if gate.is_set() else None  # type: ignore[method-assign] # holds the sound back
+    ear = SoundEar(source, recogniser, Levels())
+    hint = Hint(expect=Quantity.PRESSURE)
+    ear.listen(hint)
+    gate.set()
+    assert source.over.wait(30.0)
+    ear.close()
+    assert recogniser.hints == [hint]
+
+
+def test_keys_come_among_the_events() -> None:
+    class Keys:
+        closed = False
+
+        def start(self, post: object) -> None:
+            assert callable(post)
+            post("next")
+
+        def close(self) -> None:
+            self.closed = True
+
+    keys = Keys()
+    ear = SoundEar(ScriptedSource(), LevelRecogniser(), Levels(), keyboard=keys)
+    assert ear.next(10.0) == KeyHit("next")
+    assert ear.next(0.01) is None
+    ear.report("The loudspeaker is gone.")
+    assert ear.next(10.0) == EarReported("The loudspeaker is gone.")
+    ear.close()
+    assert keys.closed
+    assert ear.next(1.0) == EarClosed()
+    assert ear.next(0.01) == EarClosed()
+
+
+def test_a_recogniser_that_fails_is_not_taken_for_silence() -> None:
+    class Broken(LevelRecogniser):
+        def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
+            raise RuntimeError("no memory")
+
+    source = ScriptedSource(Part(speech("stop")), Part(quiet(1.0)))
+    ear = SoundEar(source, Broken(), Levels())
+    assert ear.next(10.0) == SpeechBegan()
+    with pytest.raises(RuntimeError, match="no memory"):
+        ear.next(10.0)
+    ear.close()
+
+
+def test_the_whole_way_with_an_echo_in_the_room() -> None:
+    """Coach and learner through virtual devices and the real recogniser, loudspeaker open."""
+    synthesiser = SystemSynthesiser()
+    line = "Check the gauge and read the pressure aloud, then tell me the number you have read."
+    stop, rate_hz = synthesiser.render("stop")
+    with running_rig() as rig:
+        rig.echo()
+        voice = SpokenVoice(synthesiser, Loudspeaker())
+        ear = SoundEar(
+            Microphone(), EmbeddedRecogniser(), VoiceActivity(), voice.busy, voice.last_line
+        )
+        voice.say(line)
+        events = collect(ear, voice)
+        assert [event for event in events if isinstance(event, SpeechBegan | TextHeard)] == []
+        rig.speak(stop, rate_hz)
+        events = collect(ear, voice)
+        assert events[0] == SpeechBegan()
+        assert texts(events) == ["stop"]
+        ear.close()
+        voice.close()
+    synthesiser.close()
+
+
+def collect(ear: SoundEar, voice: SpokenVoice) -> list[EarEvent]:
+    """What is heard until the coach is silent and nothing came for two seconds."""
+    events: list[EarEvent] = []
+    while (event := ear.next(2.0)) is not None or voice.busy():
+        if event is not None:
+            events.append(event)
+    return events
