@@ -27,9 +27,9 @@ PARAPHRASES: dict[str, list[dict[str, Any]]] = yaml.safe_load(
 SMALL_TALK: list[str] = yaml.safe_load((DATA / "small_talk.yaml").read_text("utf-8"))
 SKILLS = tuple(PARAPHRASES)
 
-FEWEST_PER_SKILL = 15
+FEWEST_PER_SKILL = 30
 FEWEST_TALK = 60
-UNDERSTOOD = 0.80
+UNDERSTOOD = 0.92
 """Share of the paraphrases credited with no step due, a little under what was measured."""
 
 
@@ -52,6 +52,8 @@ def part_of(line: dict[str, Any]) -> Part:
 
 def outcome(name: str, line: dict[str, Any], due: bool) -> str:
     """How a line is taken: "right", "nothing", or what was credited wrongly."""
+    if line.get("only") == "due" and not due:
+        return "right"
     skill = skill_for(name, line)
     context = asked_context(skill, None, None)
     if due:
