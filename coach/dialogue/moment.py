@@ -33,6 +33,7 @@ def context_of(state: State) -> Context:
         highest_psi=state.highest_psi,
         suggested=due.id if due else None,
         done=state.done,
+        due=frozenset(s.id for s in open_steps(state) if missing_first(state, s) is None),
         in_question=question.reading.quantity if question else None,
     )
 

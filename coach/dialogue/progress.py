@@ -45,7 +45,7 @@ def suggested(state: State) -> Step | None:
     still = open_steps(state)
     if state.asked is not None:
         for step in still:
-            if step.id == state.asked:
+            if step.id == state.asked and missing_first(state, step) is None:
                 return step
     lawful = [step for step in still if missing_first(state, step) is None]
     return lawful[0] if lawful else (still[0] if still else None)

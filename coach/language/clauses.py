@@ -201,7 +201,7 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
             verbs += 1
         elif not negative and (word.text in NEGATORS or _free_of(word.text, follows)):
             near = near or _reaches(clause, word, follows, first, finding)
-    return (verbs % 2 == 1) != near
+    return verbs % 2 == 1 or near
 
 
 def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, finding: bool) -> bool:

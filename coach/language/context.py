@@ -51,8 +51,9 @@ class Context:
     `steps` are those that may be spoken of, the suggested one first. `expect` is what the
     coach has just asked, or None. `expect_range` narrows the numbers that make sense for the
     expected reading. `suggested` is the step a bare "done" would be about. `done` are steps
-    among `steps` that are done already. `in_question` is the quantity of the number that was read
-    back and awaits a yes. `highest_psi` is the highest cylinder pressure of the region (psi).
+    among `steps` that are done already, `due` those that may be done now. `in_question` is the
+    quantity of the number that was read back and awaits a yes. `highest_psi` is the highest
+    cylinder pressure of the region (psi).
     """
 
     steps: tuple[StepWords, ...] = ()
@@ -61,4 +62,5 @@ class Context:
     highest_psi: float = 2216.0
     suggested: str | None = None
     done: frozenset[str] = frozenset()
+    due: frozenset[str] = frozenset()
     in_question: Quantity | None = None

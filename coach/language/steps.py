@@ -60,7 +60,7 @@ def _phrase(phrase: str) -> tuple[str, ...]:
     return full or tuple(stem(word) for word in words)
 
 
-def _place_of(wanted: Iterable[str], words: Sequence[Word], taken: set[int]) -> int | None:
+def _place_of(wanted: Iterable[str], words: Sequence[Word], taken: list[int]) -> int | None:
     for word in words:
         if word.place not in taken and any(same(word.stem, form) for form in wanted):
             return word.place
@@ -68,20 +68,22 @@ def _place_of(wanted: Iterable[str], words: Sequence[Word], taken: set[int]) -> 
 
 
 def _found(line: Sequence[Iterable[str]], words: Sequence[Word]) -> frozenset[int] | None:
-    """Places of all words of a line where they stand closest together; None if one lacks."""
+    """Places of all words of a line where they stand closest together, in its order if they can;
+    None if one lacks."""
     width = 2 * len(line) + 4
-    best: frozenset[int] | None = None
+    best: tuple[int, bool, frozenset[int]] | None = None
     for start in range(len(words) if line else 0):
-        taken: set[int] = set()
+        taken: list[int] = []
         for wanted in line:
             place = _place_of(wanted, words[start : start + width], taken)
             if place is None:
                 break
-            taken.add(place)
+            taken.append(place)
         else:
-            if best is None or max(taken) - min(taken) < max(best) - min(best):
-                best = frozenset(taken)
-    return best
+            found = (max(taken) - min(taken), taken != sorted(taken), frozenset(taken))
+            if best is None or found[:2] < best[:2]:
+                best = found
+    return best[2] if best else None
 
 
 def _in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]]:
@@ -196,13 +198,31 @@ def _settled(matches: list[Match], order: dict[str, int]) -> list[Match]:
     return kept
 
 
-def _ambiguous(
-    match: Match, matches: list[Match], suggested: str | None, done: frozenset[str]
-) -> bool:
-    """Whether the very same words fit another open step as well, and neither is the one now due."""
+def _ambiguous(match: Match, matches: list[Match], moment: _Moment) -> bool:
+    """Whether the very same words fit several open steps, of which none is suggested and more
+    than one may be done now."""
     same_words = [m for m in matches if m.places == match.places and m.sure == match.sure]
-    rivals = {m.step for m in same_words if m.step not in done}
-    return len(rivals | {match.step}) > 1 and match.step != suggested
+    rivals = {m.step for m in same_words if m.step not in moment.done}
+    if match.step == moment.suggested or len(rivals | {match.step}) < 2:
+        return False
+    return len(rivals & moment.due) > 1
+
+
+@dataclass(frozen=True, slots=True)
+class _Moment:
+    suggested: str | None
+    done: frozenset[str]
+    due: frozenset[str]
+
+    def rank(self, steps: Sequence[StepWords]) -> dict[str, int]:
+        """The suggested step first, then what may be done now, then the rest, then what is done."""
+        count = len(steps)
+        late = {
+            step.id: count * ((step.id not in self.due) + 2 * (step.id in self.done))
+            for step in steps
+        }
+        order = {step.id: place + late[step.id] for place, step in enumerate(steps)}
+        return {**order, self.suggested: -1} if self.suggested in order else order
 
 
 def mentions(
@@ -210,11 +230,11 @@ def mentions(
     steps: Sequence[StepWords],
     suggested: str | None,
     done: frozenset[str] = frozenset(),
+    due: frozenset[str] = frozenset(),
 ) -> tuple[tuple[StepMention, ...], tuple[str, ...], float]:
     """Steps surely spoken of, as said; steps perhaps meant, likeliest first; the confidence."""
-    order = {step.id: number + len(steps) * (step.id in done) for number, step in enumerate(steps)}
-    if suggested in order:
-        order[suggested or ""] = -1
+    moment = _Moment(suggested, done, due)
+    order = moment.rank(steps)
     sure: list[Match] = []
     weak: dict[str, float] = {}
     for clause in parts:
@@ -226,8 +246,11 @@ def mentions(
                 for match in matches:
                     weak[match.step] = max(weak.get(match.step, 0.0), 0.8)
             continue
+        if any(word.text == "you" for word in clause.words):
+            spoken_to = [match for match in matches if match.step == suggested]
+            matches = spoken_to or matches  # words to the patient do nothing but tell
         for match in _settled(matches, order):
-            if _ambiguous(match, matches, suggested, done):
+            if _ambiguous(match, matches, moment):
                 weak.update({m.step: 0.7 for m in matches if m.places == match.places})
             else:
                 sure.append(match)

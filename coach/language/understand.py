@@ -116,7 +116,9 @@ def _answer(
 
 
 def _names_step(said: Sequence[Token], context: Context) -> bool:
-    return bool(mentions(_clauses(said, ""), context.steps, context.suggested, context.done)[0])
+    return bool(
+        mentions(_clauses(said, ""), context.steps, context.suggested, context.done, context.due)[0]
+    )
 
 
 def _readings(said: Sequence[Token], context: Context) -> tuple[Reading, ...]:

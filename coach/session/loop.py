@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
-from coach.core.meaning import Command, Expectation, Kind, Meaning
+from coach.core.meaning import Command, Doubt, Expectation, Kind, Meaning, Reading
 from coach.dialogue.effects import (
     CancelTimer,
     CutOff,
@@ -60,6 +60,11 @@ AGREEING_SILENCE_S = 2.5
 
 LEAST_CONFIDENCE = 0.35
 """A hypothesis less sure than this is asked about and never acted on."""
+
+LEAST_OF_SENTENCE = 0.15
+WHOLE_SENTENCE_WORDS = 4
+SURE_NUMBER = 0.6
+"""A number heard less surely than this does not stand by silence alone."""
 
 
 class Observer(Protocol):
@@ -242,13 +247,24 @@ class Session:
 def judged(meaning: Meaning, hypothesis: Hypothesis) -> Meaning:
     """The meaning as far as it was heard: what was hardly heard is only likely.
 
-    A "stop" and a "this is real" are obeyed however faint: stopping asks, silence harms nobody.
+    A "stop" and a "this is real" are obeyed however faint: stopping asks, silence harms nobody. A
+    whole sentence about a step bears more slips of the ear than a single word. A number that was
+    not heard surely needs the yes.
     """
-    if hypothesis.confidence >= LEAST_CONFIDENCE or meaning.command in {
-        Command.STOP,
-        Command.QUIET,
-        Command.PAUSE,
-    }:
-        return replace(meaning, confidence=round(meaning.confidence * hypothesis.confidence, 3))
+    sure = hypothesis.confidence
+    whole = bool(meaning.steps) and len(meaning.text.split()) >= WHOLE_SENTENCE_WORDS
+    least = LEAST_OF_SENTENCE if whole or meaning.readings else LEAST_CONFIDENCE
+    if sure >= least or meaning.command in {Command.STOP, Command.QUIET, Command.PAUSE}:
+        return replace(
+            meaning,
+            readings=tuple(_doubted(reading, sure) for reading in meaning.readings),
+            confidence=round(meaning.confidence * sure, 3),
+        )
     likely = tuple(mention.step for mention in meaning.steps if not mention.denied)[:2]
     return Meaning(meaning.text, likely=likely or meaning.likely)
+
+
+def _doubted(reading: Reading, sure: float) -> Reading:
+    if reading.doubt is not None or sure >= SURE_NUMBER:
+        return reading
+    return replace(reading, doubt=Doubt.HEDGED)
