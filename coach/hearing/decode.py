@@ -39,6 +39,10 @@ MARGIN = 6.0
 MARGIN_PER_LETTER = 1.0
 """Nats that a reading may fit worse than the free text: so many a letter, MARGIN at most."""
 
+WORST_PER_LETTER = 1.2
+"""Nats a letter that words themselves may be unlikely: of 1,274 right ones clean and in noise 5 are
+over it, of 37 wrong ones 13, most of them noise and cut-off foreign words."""
+
 LETTER_COST = 3.0
 """Nats a single letter must fit better than a word would; any noise resembles one."""
 
@@ -85,14 +89,16 @@ class Candidate:
         """What candidates compete by."""
         return self.score - self.cost
 
-    @property
-    def margin(self) -> float:
-        """Nats that it may fit worse than the free text and still count."""
-        letters = MARGIN_PER_LETTER * len(self.text)
+    def counts(self, best_fit: float) -> bool:
+        """Whether it fits nearly as well as the free text, whose log-likelihood is `best_fit`."""
+        letters = len(self.text)
+        behind = best_fit - self.score
         if self.is_number:
             words = NUMBER_MARGIN_PER_WORD * len(self.text.split())
-            return min(NUMBER_MARGIN, words, letters)
-        return min(MARGIN, letters)
+            return behind <= min(NUMBER_MARGIN, words, MARGIN_PER_LETTER * letters)
+        if -self.score > WORST_PER_LETTER * letters:
+            return False
+        return behind <= min(MARGIN, MARGIN_PER_LETTER * letters)
 
 
 def decode(log_probs: NDArray[np.float32], hint: Hint, lexicon: Lexicon) -> Hypothesis:
@@ -107,7 +113,7 @@ def decode(log_probs: NDArray[np.float32], hint: Hint, lexicon: Lexicon) -> Hypo
         return Hypothesis("", 0.0)
     ranked = _ranked(frames, hint, lexicon)
     for candidate in ranked:
-        if best_fit - candidate.score <= candidate.margin:
+        if candidate.counts(best_fit):
             return Hypothesis(candidate.text, _confidence(candidate, ranked, best_fit, unsure))
     return Hypothesis(free, _free_confidence(unsure))
 

@@ -22,6 +22,7 @@ import numpy as np
 
 from coach.core.errors import MissingError
 from coach.core.units import Quantity
+from coach.dialogue.moment import fixed_phrases
 from coach.edges.engines import open_recogniser
 from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint
@@ -146,6 +147,7 @@ def measured(name: str, recogniser: Recogniser, speech: Path, limit: int) -> lis
     """Counts of one engine over all kinds and noises."""
     noises = Noises(speech / "noise" / "test")
     counts: list[Count] = []
+    phrases = fixed_phrases()
 
     def run(
         clips: Iterator[tuple[str, str | None, Samples]],
@@ -160,9 +162,9 @@ def measured(name: str, recogniser: Recogniser, speech: Path, limit: int) -> lis
             counts[-1].add(taken_for(heard.text), said)
 
     for ratio_db in RATIOS_DB:
-        run(words(speech, limit), Hint(), word_heard, ratio_db)
-        run(digit_rows(speech, limit), Hint(Quantity.PRESSURE), digits_heard, ratio_db)
-    run(noise_alone(speech, limit), Hint(), word_heard, None)
+        run(words(speech, limit), Hint(None, phrases), word_heard, ratio_db)
+        run(digit_rows(speech, limit), Hint(Quantity.PRESSURE, phrases), digits_heard, ratio_db)
+    run(noise_alone(speech, limit), Hint(None, phrases), word_heard, None)
     return counts
 
 
@@ -170,7 +172,7 @@ def speed(recogniser: Recogniser, speech: Path) -> float:
     """Seconds of computing for each second of sound, for 2 s of speech: the median of nine."""
     clips = [read_recording(p) for p in sorted((speech / "words" / "stop").glob("*.wav"))[:2]]
     sound = np.resize(np.concatenate(clips), 2 * SAMPLE_RATE_HZ)
-    hint = Hint(Quantity.PRESSURE)
+    hint = Hint(Quantity.PRESSURE, fixed_phrases())
     recogniser.hear(sound, hint)
     times = []
     for _ in range(9):
