@@ -113,12 +113,15 @@ def moments(name: str) -> list[Context]:
 
 @pytest.mark.parametrize("name", SKILLS)
 def test_small_talk_questions_and_plans_earn_nothing(name: str) -> None:
-    assert len(set(SMALL_TALK)) >= FEWEST_TALK
+    assert len(set(SMALL_TALK)) == len(SMALL_TALK) >= FEWEST_TALK
     wrong: dict[str, str] = {}
-    for context in moments(name):
-        for line in SMALL_TALK:
-            meaning = understand(line, context)
+    anytime, *due = moments(name)
+    for line in SMALL_TALK:
+        first = understand(line, anytime)
+        # A step that is due can only win what was a draw before, and a draw is likely.
+        rest = [understand(line, moment) for moment in due] if first.likely else []
+        for meaning in (first, *rest):
             steps = credited(meaning)
             if steps or meaning.done_said or meaning.readings or meaning.answer == "yes":
-                wrong[line] = f"{line!r} with {context.suggested} due: {steps or meaning.kind}"
+                wrong[line] = f"{line!r} is taken for {steps or meaning.kind}"
     assert not wrong, "\n".join(wrong.values())
