@@ -70,6 +70,16 @@ def test_noise_that_resembles_a_letter_is_an_empty_text() -> None:
     assert decode(frames, Hint(), LEXICON).text == ""
 
 
+@pytest.mark.parametrize(("chance", "text"), [(0.9, "go"), (0.1, "")])
+def test_a_word_of_unlikely_letters_is_noise(chance: float, text: str) -> None:
+    """Each letter is the likeliest of its place all the same, by `chance` against many others."""
+    frames = heard("go")
+    for row, letter in zip((1, 3), encode("go"), strict=True):
+        frames[row] = np.log((1.0 - chance) / (CLASSES - 1))
+        frames[row, letter] = np.log(chance)
+    assert decode(frames, Hint(None, ("go",)), LEXICON).text == text
+
+
 def test_a_word_of_the_lexicon_is_heard_surely() -> None:
     result = decode(heard("stop"), Hint(), LEXICON)
     assert result.text == "stop"
