@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 import subprocess
+import urllib.error
 from pathlib import Path
 
 import numpy as np
@@ -129,10 +130,11 @@ def test_a_fetch_that_fails_is_exit_code_two_and_names_no_package(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setenv("COACH_MODELS", str(tmp_path))
-    for proxy in ("https_proxy", "HTTPS_PROXY"):
-        monkeypatch.setenv(proxy, "http://127.0.0.1:9")
-    monkeypatch.delenv("no_proxy", raising=False)
-    monkeypatch.delenv("NO_PROXY", raising=False)
+
+    def unplugged(*_: object, **__: object) -> None:
+        raise urllib.error.URLError("no network")
+
+    monkeypatch.setattr("urllib.request.urlopen", unplugged)
     assert main(["models", "fetch", "whisper-tiny"]) == 2
     told = capsys.readouterr().err
     assert "whisper-tiny was not fetched" in told
