@@ -191,8 +191,11 @@ def _answered(turn: Turn, meaning: Meaning) -> bool:
     pending = turn.state.pending
     rest = bool(meaning.steps or meaning.readings or meaning.command)
     if isinstance(pending, ReadBack):
-        if yes and not meaning.readings:
+        said = {(r.quantity, r.values) for r in meaning.readings}
+        same_again = said <= {(p.reading.quantity, p.reading.values) for p in pending.proposals}
+        if yes and same_again:
             let_stand(turn, "yes")
+            rest = bool(meaning.steps or meaning.command)
         elif not yes and not meaning.readings:
             contradict(turn)
             return not rest

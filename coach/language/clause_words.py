@@ -32,6 +32,19 @@ PAST = frozenset(
     "was were did had took went came held felt found got made gave kept left saw slid"
     " stood heard bled blew drew ran turned chose wore fed hung i've we've been".split()
 )
+COMPLAINT = re.compile(
+    r" too (?:tight|loose|big|small|long|short|fast|slow|high|low|deep|far|wide|much|old) "
+    r"| out of (?!(?:the |his |her )?(?:mouth|nose|airway|throat|nostril|cylinder|line|regulator))"
+    r"|^ get out $"
+)
+"""Something that is not as it should be, or that is not about the thing at all."""
+
+DATES = frozenset({stem("test"), stem("date")})
+"""A cylinder's test lies in the past, and telling so is about now."""
+
+OWN = frozenset("i i'm i've i'll i'd we we're my me mine our us".split())
+"""Words of the speaker; a clause with "you" and none of them tells somebody else what to do."""
+
 ELSEWHEN = (
     "last week|last time|last semester|last month|last year|last night|last class|last session|"
     "yesterday|years ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
@@ -67,8 +80,9 @@ NOT_THINGS = frozenset(
 """Words that make a short clause more than a thing named."""
 
 PUT_AWAY = re.compile(
-    r" (?:in|on|inside) (?:my|its|the|his|her|a) (?:\w+ )?(?:hand|hands|wrapper|package|packet|box"
-    r"|kit|pocket|table|shelf|floor|bench|cart|counter|chair|drawer|ambulance|truck) "
+    r" in (?:my|the|his|her) (?:\w+ )?hands? "
+    r"| (?:in|on|inside) (?:my|its|the|a) (?:\w+ )?(?:wrapper|package|packet|box|kit|pocket|table"
+    r"|shelf|floor|bench|cart|counter|chair|drawer|ambulance|truck) "
 )
 """Where a thing lies before it is used."""
 

@@ -10,6 +10,8 @@ from coach.language.clause_words import (
     AUXILIARIES,
     BE,
     BREAKS,
+    COMPLAINT,
+    DATES,
     DETERMINERS,
     ELSEWHEN,
     FIRST_PERSON,
@@ -21,6 +23,7 @@ from coach.language.clause_words import (
     NO_NEW_I,
     NOT_THINGS,
     OMISSIONS,
+    OWN,
     PAST,
     PLANS,
     PROMISES,
@@ -105,7 +108,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             and not _is_past(texts)
         ):
             mood = Mood.PLAN
-        if mood is Mood.PLAIN and elsewhen:
+        if mood is Mood.PLAIN and elsewhen and not any(stem(t) in DATES for t in texts):
             mood = Mood.SUPPOSED
         result.append(
             Clause(
@@ -155,16 +158,17 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
         or (
             lead[0] in AUXILIARIES
             and len(lead) > 1
-            and (lead[1] in SUBJECTS or (lead[1] in DETERMINERS and lead[0] != "have"))
+            and (lead[1] in SUBJECTS or _asks_of_a_thing(lead[0], lead[1]))
         )
     ):
         return Mood.QUESTION
-    if head in SUPPOSING or head == "instead":
+    others = {"you", "your"} & set(texts) and not OWN & set(texts)
+    if head in SUPPOSING or head == "instead" or others:
         return Mood.SUPPOSED
     if any(_contains(texts, promise) for promise in PROMISES):
         return Mood.PLAIN
     padded = f" {' '.join(texts)} "
-    if PUT_AWAY.search(padded):
+    if PUT_AWAY.search(padded) or COMPLAINT.search(padded):
         return Mood.PLAN
     told = any(word in TELLING for word in texts) and texts[0] not in {"i'll", "let"}
     if (any(_contains(texts, plan) for plan in PLANS) and not told) or any(
@@ -172,6 +176,11 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     ):
         return Mood.PLAN
     return Mood.PLAIN
+
+
+def _asks_of_a_thing(verb: str, following: str) -> bool:
+    """ "Is the mask on" asks; "have my gloves on" and "did a jaw thrust" tell."""
+    return following in DETERMINERS and verb != "have" and not (verb == "did" and following in "an")
 
 
 def _is_past(texts: list[str]) -> bool:

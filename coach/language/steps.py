@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from coach.core.meaning import Part, StepMention
-from coach.language.clause_words import LOOKING, NEGATORS
+from coach.language.clause_words import LOOKING, NEGATORS, OMISSIONS
 from coach.language.clauses import Clause, Mood, Word, denied, looking_denied
 from coach.language.context import StepWords, Words
 from coach.language.word_forms import same, stem
@@ -254,7 +254,9 @@ def mentions(
                 weak.update({m.step: 0.7 for m in matches if m.places == match.places})
             else:
                 sure.append(match)
-        if not matches:
+        if not matches and (left_out := _left_out(steps, clause)):
+            sure.append(left_out)
+        elif not matches:
             for step in steps:
                 weak[step.id] = max(weak.get(step.id, 0.0), _likeness(step, clause))
     told: dict[str, StepMention] = {}
@@ -270,6 +272,25 @@ def mentions(
     ranked = sorted(weak.items(), key=lambda item: (-item[1], order[item[0]]))
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in told)[:2]
     return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+
+
+def _left_out(steps: Sequence[StepWords], clause: Clause) -> Match | None:
+    """The step of which only the thing is named after a verb of omission: "I forgot the gloves"."""
+    verbs = [word.place for word in clause.words if word.text in OMISSIONS]
+    if not verbs or denied(clause, frozenset(verbs), verbs[0]):
+        return None
+    things = [w for w in clause.words if w.place > verbs[0] and w.text not in EMPTY_WORDS]
+    found = {
+        step.id: word.place
+        for step in steps
+        for line in step.done.keys
+        for word in things
+        if any(same(word.stem, form) for form in _line(line)[0])
+    }
+    if len(found) != 1:
+        return None
+    step_id, place = next(iter(found.items()))
+    return Match(step_id, Part.DONE, None, frozenset({place}), True, 0.8)
 
 
 def _chooses(clause: Clause) -> bool:

@@ -63,7 +63,7 @@ LEAST_CONFIDENCE = 0.35
 
 LEAST_OF_SENTENCE = 0.15
 WHOLE_SENTENCE_WORDS = 4
-SURE_NUMBER = 0.6
+SURE_NUMBER = 0.8
 """A number heard less surely than this does not stand by silence alone."""
 
 
