@@ -6,10 +6,11 @@ import queue
 import threading
 from collections import deque
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Protocol
 
 from coach.edges.segmenter import TOO_LOUD, Activity, Segmenter, recognise
-from coach.hearing.echo import is_echo
+from coach.hearing.echo import interruption, is_echo
 from coach.hearing.endpointer import SpeechStart, TooLoud, Utterance
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.session.ports import (
@@ -63,7 +64,8 @@ class SoundEar:
 
     While the coach speaks, a turn may be the coach's own voice. Then SpeechBegan waits until the
     words show that it is not: parts of the open turn are recognised every half second, and a turn
-    whose words are those of the coach's lines is dropped. An answer that runs into the end of the
+    whose words are those of the coach's lines is dropped; of a mixture of both only a call like
+    "stop" is taken. An answer that runs into the end of the
     coach's line is recognised by itself. With headphones (`hears_itself` False) nothing is held
     back or dropped.
 
@@ -168,8 +170,10 @@ class SoundEar:
         recent = self._segmenter.endpointer.recent(CHECK_LENGTH_S)
         heard = self._recogniser.hear(recent, self._hint).text
         said = "" if self._coach is None else self._coach.heard_since(at_sample - len(recent))
+        turn.interruption = interruption(heard, said)
         turn.agreeing = turn.agreeing + 1 if heard and not is_echo(heard, said) else 0
-        if turn.agreeing >= CHECKS_AGREEING or (heard and _foreign(heard, said)):
+        sure = turn.interruption or (heard and _foreign(heard, said))
+        if sure or turn.agreeing >= CHECKS_AGREEING:
             turn.held = False
             turn.from_sample = at_sample - _samples(CHECK_LENGTH_S)
             self._announce()
@@ -181,7 +185,10 @@ class SoundEar:
         if self._coach is None:
             return heard
         first = max(utterance.began_at_sample, self._turn.from_sample)
-        if not is_echo(heard.text, said := self._coach.heard_since(first)):
+        said = self._coach.heard_since(first)
+        if said and (called := interruption(heard.text, said) or self._turn.interruption):
+            return replace(heard, text=called)
+        if not is_echo(heard.text, said):
             return heard
         quiet_from = self._coach.spoke_until + _samples(ECHO_TAIL_S / 2)
         if utterance.ended_at_sample - quiet_from < _samples(ANSWER_S):
@@ -212,6 +219,7 @@ class _OpenTurn:
         self.announced = False
         self.agreeing = 0
         self.from_sample = 0
+        self.interruption = ""
 
 
 class _CoachsVoice:

@@ -14,6 +14,20 @@ MOSTLY = 0.75
 SHORTEST_PART = 3
 """Letters from which likeness inside a longer text means something: "no" is inside "now"."""
 
+INTERRUPTIONS = ("this is real", "hold on", "stop", "wait", "pause", "quiet")
+"""What a learner may call into the coach's voice; none of them ever moves a practice on."""
+
+
+def interruption(heard: str, said: str) -> str:
+    """The interruption in a mixture of the coach's words and the learner's, or "".
+
+    In such a mixture the other words are worth nothing; one that the coach said itself is not
+    looked for.
+    """
+    heard_text, said_text = (f" {' '.join(_words(text))} " for text in (heard, said))
+    found = (phrase for phrase in INTERRUPTIONS if f" {phrase} " in heard_text)
+    return next((phrase for phrase in found if f" {phrase} " not in said_text), "")
+
 
 def is_echo(heard: str, said: str) -> bool:
     """Whether `heard` is (part of) `said`, allowing for words the recogniser got wrong.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from coach.hearing.echo import is_echo
+from coach.hearing.echo import interruption, is_echo
 
 LINE = "Check the gauge and read the pressure aloud. Say yes or no."
 
@@ -54,3 +54,22 @@ def test_more_than_was_said_is_no_echo() -> None:
 
 def test_nothing_said_nothing_echoes() -> None:
     assert not is_echo("stop", "")
+
+
+@pytest.mark.parametrize(
+    ("heard", "called"),
+    [
+        ("chek the stop a loud", "stop"),
+        ("the gauge this is real and", "this is real"),
+        ("check the gauge and read the pressure aloud", ""),
+        ("nonstop", ""),
+        ("say yes", ""),
+        ("", ""),
+    ],
+)
+def test_a_call_into_the_coachs_voice_is_found(heard: str, called: str) -> None:
+    assert interruption(heard, LINE) == called
+
+
+def test_what_the_coach_says_itself_is_no_call() -> None:
+    assert interruption("you can say stop", "You can say stop at any time.") == ""
