@@ -130,14 +130,24 @@ class _After:
         self._ear.close()
 
 
+Speak = Callable[[str, Hint, int], EarEvent]
+"""Says words, for the first, second or third time, and hears them again."""
+
+MOST_ATTEMPTS = 3
+"""How often a learner in sound says what was not understood, before going on."""
+
+
 class ScriptEar:
-    """The learner's turns as a script; tells the observer when each begins."""
+    """The learner's turns as a script; tells the observer when each begins.
+
+    With `speak` the words are sound, and those not understood are said again, as people do.
+    """
 
     def __init__(
         self,
         turns: tuple[Turn, ...],
         observer: ScriptObserver,
-        speak: Callable[[str, Hint], EarEvent] = lambda text, _hint: typed(text),
+        speak: Speak | None = None,
         speaking: Callable[[], bool] = lambda: False,
     ) -> None:
         self._turns = list(turns)
@@ -145,6 +155,8 @@ class ScriptEar:
         self._speak = speak
         self._speaking = speaking
         self._hint = Hint()
+        self._words = ""
+        self._attempt = 0
 
     def listen(self, hint: Hint) -> None:
         """What is likely to come, for the recogniser."""
@@ -154,11 +166,20 @@ class ScriptEar:
         """The next turn, once the coach has finished speaking."""
         if self._speaking():
             return None
+        if self._speak and self._observer.exchanges[-1].misheard and self._attempt < MOST_ATTEMPTS:
+            self._attempt += 1
+            self._observer.saying_again()
+            return self._speak(self._words, self._hint, self._attempt)
         if not self._turns:
             return EarClosed()
         turn = self._turns.pop(0)
         self._observer.next_turn(turn)
-        return wordless_event(turn) or self._speak(turn.learner or "", self._hint)
+        self._words, self._attempt = turn.learner or "", 1
+        wordless = wordless_event(turn)
+        if wordless is not None:
+            self._attempt = MOST_ATTEMPTS
+            return wordless
+        return self._speak(self._words, self._hint, 1) if self._speak else typed(self._words)
 
     def close(self) -> None:
         """Nothing to release."""
@@ -170,7 +191,7 @@ def practise_script(
     observer: Observer,
     complications: tuple[str, ...] = (),
     voice: Voice | None = None,
-    speak: Callable[[str, Hint], EarEvent] | None = None,
+    speak: Speak | None = None,
 ) -> tuple[State, list[Exchange]]:
     """A scripted learner's session; with `speak` and `voice` it is done in sound."""
     settings = load_settings(
@@ -184,7 +205,7 @@ def practise_script(
     request = Request(skill_file, settings, dialogue.settings, complications)
     watching = ScriptObserver(observer)
     coach = voice or SilentVoice()
-    ear = ScriptEar(dialogue.turns, watching, speak or (lambda text, _: typed(text)), coach.busy)
+    ear = ScriptEar(dialogue.turns, watching, speak, coach.busy)
     clock = ScriptClock()
     ports = Ports(clock, ear, coach, ForgetfulJournal(), watching, clock.skip)
     state = Session(new_state(skill_file), ports).run(request.first)

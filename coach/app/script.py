@@ -23,6 +23,7 @@ class Exchange:
     said: list[str] = field(default_factory=list)
     meanings: list[Meaning] = field(default_factory=list)
     step: str | None = None
+    misheard: bool = False
 
 
 class ScriptObserver:
@@ -53,7 +54,13 @@ class ScriptObserver:
 
     def noted(self, name: str, data: dict[str, Any]) -> None:
         """Something worth keeping happened."""
+        self.exchanges[-1].misheard |= name == "not-understood"
         self._observer.noted(name, data)
+
+    def saying_again(self) -> None:
+        """The learner says the words of the turn once more, for they were not understood."""
+        self.exchanges[-1].misheard = False
+        self.exchanges[-1].meanings.clear()
 
 
 def wordless_event(turn: Turn) -> EarEvent | None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from platformdirs import user_cache_path
 
-from coach.app.practice import Request, Senses, practise, practise_script
+from coach.app.practice import Request, Senses, Speak, practise, practise_script
 from coach.app.script import Exchange
 from coach.core.errors import MissingError
 from coach.dialogue.state import State
@@ -96,11 +96,13 @@ def practise_script_aloud(
         return practise_script(skill_file, dialogue, observer, complications, voice, learner)
 
 
-def _spoken_learner(
-    synthesiser: SystemSynthesiser, recogniser: Recogniser
-) -> Callable[[str, Hint], EarEvent]:
-    def speak(text: str, hint: Hint) -> EarEvent:
-        samples, rate_hz = synthesiser.render(text)
+RATES = (1.0, 0.85, 1.15)
+"""How fast a scripted learner speaks the first, second and third time."""
+
+
+def _spoken_learner(synthesiser: SystemSynthesiser, recogniser: Recogniser) -> Speak:
+    def speak(text: str, hint: Hint, attempt: int) -> EarEvent:
+        samples, rate_hz = synthesiser.render(text, RATES[attempt - 1])
         return TextHeard(recogniser.hear(convert(samples, rate_hz), hint))
 
     return speak

@@ -56,6 +56,11 @@ NUMBER_MARGIN_PER_WORD = 3.0
 """As MARGIN, for an awaited number: more where it has more words, for it is read back before it
 counts."""
 
+MENDED_WORDS = 4
+MENDED_PER_LETTER = 0.6
+"""A whole sentence may fit so many nats a letter worse in known words and still be worth reading:
+two or three letters in a sentence went wrong."""
+
 AWAITED_COST = -2.0
 """Nats a phrase of the moment is given in advance of any other row of words."""
 
@@ -115,7 +120,21 @@ def decode(log_probs: NDArray[np.float32], hint: Hint, lexicon: Lexicon) -> Hypo
     for candidate in ranked:
         if candidate.counts(best_fit):
             return Hypothesis(candidate.text, _confidence(candidate, ranked, best_fit, unsure))
-    return Hypothesis(free, _free_confidence(unsure))
+    return Hypothesis(free, _free_confidence(unsure), second=_mended(free, ranked, best_fit))
+
+
+def _mended(free: str, ranked: Sequence[Candidate], best_fit: float) -> str | None:
+    """The row of known words nearest to a sentence in which a few letters went wrong.
+
+    It is only a second opinion: whoever takes it must find a whole meaning in it.
+    """
+    if len(free.split()) < MENDED_WORDS:
+        return None
+    for candidate in ranked:
+        near = best_fit - candidate.score <= MENDED_PER_LETTER * len(free)
+        if near and not candidate.is_number and len(candidate.text.split()) >= MENDED_WORDS:
+            return candidate.text
+    return None
 
 
 def joined(parts: Sequence[Hypothesis]) -> Hypothesis:
@@ -123,8 +142,11 @@ def joined(parts: Sequence[Hypothesis]) -> Hypothesis:
     spoken = [part for part in parts if part.text]
     if not spoken:
         return Hypothesis("", 0.0)
+    seconds = [part.second or part.text for part in spoken]
     return Hypothesis(
-        " ".join(part.text for part in spoken), min(part.confidence for part in spoken)
+        " ".join(part.text for part in spoken),
+        min(part.confidence for part in spoken),
+        second=" ".join(seconds) if any(part.second for part in spoken) else None,
     )
 
 

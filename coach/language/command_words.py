@@ -122,6 +122,7 @@ COMMAND_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[let's|let us|we can|i want to] [go|begin|start|continue|go on|get started|carry on]",
         "[start|begin] [now|the session|the skill|practice|practicing]",
         "[i'm|i am] all set",
+        "ready when you are",
         "[all set|ready to go|ready to start|ready now|back again]",
         "[go on|continue|carry on] [with it|now|then]",
     ),

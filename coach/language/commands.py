@@ -21,7 +21,7 @@ from coach.language.command_words import (
 from coach.language.templates import expanded
 
 _LEAD = re.compile(
-    r"^(?:(?:um|uh|er|ah|oh|oops|whoops|well|so|okay|ok|hey|coach|please|now|and|alright|all right"
+    r"^(?:(?:um|uh|er|ah|oh|hi|hello|oops|whoops|well|so|okay|ok|hey|coach|please|now|and|alright|all right"
     r"|sorry|can you please|could you please|just) )+"
 )
 _TAIL = re.compile(
@@ -102,6 +102,9 @@ def command_in(text: str) -> tuple[Command, float] | None:
     for form in (text, bare(text)):
         if form in commands:
             return commands[form], 1.0
+    twice = _said_twice(text)
+    if twice is not None:
+        return twice, 0.95
     form = bare(text)
     for pattern, command in QUESTION_PATTERNS:
         if pattern.match(form) and len(form.split()) <= LONGEST_QUESTION:
@@ -112,6 +115,17 @@ def command_in(text: str) -> tuple[Command, float] | None:
     if found is None or _negation(form) != _negation(found[0]):
         return None
     return commands[found[0]], round(found[1] / 100.0, 3)
+
+
+def _said_twice(text: str) -> Command | None:
+    """The command that both halves of an utterance give: "ready when you are, let's begin"."""
+    words = text.split()
+    commands = _commands()
+    for cut in range(1, len(words)):
+        one, other = (bare(" ".join(part)) for part in (words[:cut], words[cut:]))
+        if one in commands and commands.get(other) is commands[one]:
+            return commands[one]
+    return None
 
 
 def _negation(text: str) -> bool:

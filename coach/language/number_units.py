@@ -68,7 +68,19 @@ def _rates() -> Iterator[str]:
 _SAID: dict[Unit, tuple[str, ...]] = {
     Unit.PSI: (
         *_spelled("psi"),
-        *("psig", "p s i g", "psy", "ps i", "ps eye", "p si", "psi eye", "p sigh", "p s sigh"),
+        *(
+            "psig",
+            "p s i g",
+            "psy",
+            "si",
+            "s i",
+            "ps i",
+            "ps eye",
+            "p si",
+            "psi eye",
+            "p sigh",
+            "p s sigh",
+        ),
         *("pounds", "pound", "lbs", "lb", "pounds of pressure", "pounds pressure"),
         *("pounds per square inch", "pound per square inch", "pounds a square inch"),
         *("pounds per square inch gauge", "pounds square inch"),

@@ -30,6 +30,7 @@ CONTRACTIONS = {
     "whats": "what's",
     "thats": "that's",
     "theres": "there's",
+    "u": "you",
     "its": "its",
 }
 """Contractions typed without their apostrophe."""
