@@ -21,8 +21,8 @@ from coach.language.command_words import (
 from coach.language.templates import expanded
 
 _LEAD = re.compile(
-    r"^(?:(?:um|uh|er|ah|oh|hi|hello|oops|whoops|well|so|okay|ok|hey|coach|please|now|and|alright|all right"
-    r"|sorry|can you please|could you please|just) )+"
+    r"^(?:(?:um|uh|er|ah|oh|hi|hello|oops|whoops|well|so|okay|ok|hey|coach|please|now|and"
+    r"|alright|all right|sorry|can you please|could you please|just) )+"
 )
 _TAIL = re.compile(
     r"(?: (?:please|coach|now|then|okay|ok|thanks|thank you|for me|um|uh|again please|right now))+$"
