@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -10,7 +12,7 @@ from collections.abc import Sequence
 import click
 
 from coach import __version__
-from coach.core.errors import CoachError
+from coach.core.errors import CoachError, MissingError
 
 INTERRUPTED = 130
 """Exit code after Ctrl-C, as shells have it (128 + SIGINT)."""
@@ -46,6 +48,18 @@ class LateGroup(click.Group):
         command: click.Command = importlib.import_module(COMMANDS[cmd_name]).command
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command named first; UsageError says which one was probably meant."""
+        name = args[0]
+        if name not in COMMANDS and not name.startswith("-"):
+            from coach.procedure.wording import did_you_mean
+
+            advice = did_you_mean(name, COMMANDS, "commands")
+            raise click.UsageError(f"There is no command '{name}': {advice}", ctx)
+        return super().resolve_command(ctx, args)
+
 
 @click.group(
     cls=LateGroup,
@@ -69,17 +83,18 @@ def program(ctx: click.Context) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the program; the exit code is 0 done, 1 wrong input, 2 missing, 130 interrupted."""
+    _print_what_can_be_printed()
+    width = 100 if sys.stdout is not None and sys.stdout.isatty() else UNWRAPPED
     try:
         result = program.main(
             args=list(arguments) if arguments is not None else None,
             prog_name="coach",
             standalone_mode=False,
-            max_content_width=100 if sys.stdout.isatty() else UNWRAPPED,
-            terminal_width=None if sys.stdout.isatty() else UNWRAPPED,
+            max_content_width=width,
+            terminal_width=None if width < UNWRAPPED else UNWRAPPED,
         )
-        sys.stdout.flush()
-    except click.exceptions.Exit as finished:
-        return finished.exit_code
+        if sys.stdout is not None:
+            sys.stdout.flush()
     except (click.Abort, KeyboardInterrupt):
         click.echo("Stopped.", err=True)
         return INTERRUPTED
@@ -89,7 +104,28 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except CoachError as failure:
         click.echo(f"coach: {failure}", err=True)
         return failure.exit_code
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (BrokenPipeError, SystemExit):
+        # Whoever read the output has had enough; click makes a SystemExit of it.
+        _print_no_more()
         return 0
+    except OSError as error:
+        _print_no_more()
+        what = error.filename or "The output"
+        reason = error.strerror or error
+        click.echo(f"coach: {what} could not be read or written ({reason}).", err=True)
+        return MissingError.exit_code
     return result if isinstance(result, int) else 0
+
+
+def _print_what_can_be_printed() -> None:
+    """Let a letter that the terminal's encoding lacks become a question mark, not a failure."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def _print_no_more() -> None:
+    """Keep the interpreter from trying again, at its end, to write what could not be written."""
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        handle = sys.stdout.fileno()
+        os.dup2(os.open(os.devnull, os.O_WRONLY), handle)

@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
+import io
 import queue
 import threading
 from typing import TextIO
 
 from coach.hearing.hypothesis import Hint, Hypothesis
-from coach.session.ports import EarClosed, EarEvent, SilencePassed, TextHeard
+from coach.session.ports import EarClosed, EarEvent, EarReported, SilencePassed, TextHeard
 
 BLANK_LINE_S = 2.5
 """Silence that an empty line stands for."""
+
+LONGEST_LINE = 2_000
+"""Letters of the longest line that is read: some two minutes of speech, more than anyone says."""
+
+TOO_LONG = "That was too long to follow. Say it again in a sentence or two."
 
 
 class TypedEar:
     """One utterance a line; an empty line is a silence. A thread reads, so that timers can fire."""
 
-    def __init__(self, lines: TextIO) -> None:
+    def __init__(self, lines: TextIO | None) -> None:
+        """Read `lines` to their end; None, as standard input is when it was closed, has none."""
+        if isinstance(lines, io.TextIOWrapper):
+            # What is not text in the terminal's encoding is one odd letter, not the end.
+            lines.reconfigure(errors="replace")
         self._events: queue.Queue[EarEvent] = queue.Queue()
         self._thread = threading.Thread(target=self._read, args=(lines,), daemon=True)
         self._thread.start()
@@ -34,14 +44,21 @@ class TypedEar:
     def close(self) -> None:
         """The reading thread ends with the program."""
 
-    def _read(self, lines: TextIO) -> None:
+    def _read(self, lines: TextIO | None) -> None:
         try:
-            for line in lines:
-                text = line.strip().lstrip("\ufeff")
-                self._events.put(typed(text) if text else SilencePassed(BLANK_LINE_S))
+            for line in lines or ():
+                self._events.put(_event(line.lstrip("\ufeff").strip()))
         except (ValueError, OSError):
             pass  # standard input was closed under us: that is its end
-        self._events.put(EarClosed())
+        finally:
+            self._events.put(EarClosed())
+
+
+def _event(text: str) -> EarEvent:
+    """What a line without its break stands for."""
+    if len(text) > LONGEST_LINE:
+        return EarReported(TOO_LONG)
+    return typed(text) if text else SilencePassed(BLANK_LINE_S)
 
 
 def typed(text: str) -> TextHeard:
