@@ -18,7 +18,7 @@ from coach.dialogue.events import Event, SessionResumed
 from coach.dialogue.state import State
 from coach.edges.clocks import RealClock, ScriptClock
 from coach.edges.folders import sessions_folder
-from coach.edges.journal_file import JournalFile
+from coach.edges.journal_file import JournalFile, make_folder
 from coach.edges.settings import Settings, load_settings
 from coach.edges.typed_ear import SilentVoice, TypedEar, typed
 from coach.hearing.hypothesis import Hint
@@ -41,6 +41,11 @@ class Request:
     def first(self) -> Event:
         """The event that starts the session."""
         return first_event(self.skill_file, self.settings, self.choices, self.complications)
+
+
+def check_records() -> None:
+    """InputError if sessions cannot be recorded: told before a device or model is opened."""
+    make_folder(sessions_folder(os.environ))
 
 
 class ForgetfulJournal:

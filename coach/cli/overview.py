@@ -17,7 +17,11 @@ def overview() -> None:
     click.echo("A training aid only, never for patient care: local protocol, medical direction")
     click.echo("and licensed practice decide.\n")
     for skill_id in skill_ids():
-        skill = load_skill(skill_id)
+        try:
+            skill = load_skill(skill_id)
+        except CoachError:
+            click.echo(f"  {skill_id:16} cannot be used: run coach check")
+            continue
         click.echo(f"  {skill.id:16} {skill.title} (about {skill.minutes} minutes)")
     click.echo("\nBegin:          coach practice oral-airway")
     click.echo("Without sound:  coach practice oral-airway --typed")

@@ -5,20 +5,21 @@ from __future__ import annotations
 import json
 import os
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import click
 
 from coach.app.beginning import choices_from, drawn
-from coach.app.practice import Request, practise_script, practise_typed
+from coach.app.practice import Request, check_records, practise_script, practise_typed
 from coach.app.script import shortfalls
 from coach.cli.meaning_json import meaning_fields
 from coach.cli.observers import JsonObserver, TextObserver
 from coach.core.errors import InputError
 from coach.dialogue.ending import summary_of
 from coach.dialogue.state import State
-from coach.edges.settings import load_settings
+from coach.edges.settings import Settings, load_settings
 from coach.edges.skill_files import load_dialogues, load_skill
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
@@ -36,6 +37,9 @@ FLAGS = (
     ("--rate", "How fast the coach speaks; 1 is ordinary."),
 )
 """Settings that may be given for one session; the rest is in the settings file."""
+
+OF_A_SCRIPT = ("region", "cylinder", "reserve")
+"""Settings that a learner's script says itself."""
 
 
 def _with_settings(command: Any) -> Any:
@@ -82,18 +86,29 @@ def command(
     Say I'm ready, done, next, why, how, what's left, go back, skip it, wait, go on, stop, or help.
     A training aid only, never for patient care: local protocol and medical direction decide.
     """
-    ways = [name for name, given in (("--typed", typed), ("--from", recording)) if given]
-    ways += ["--learner"] if learner else []
+    ways = [
+        name
+        for name, given in (("--typed", typed), ("--from", recording), ("--learner", learner))
+        if given
+    ]
     if len(ways) > 1:
         raise click.UsageError(f"{' and '.join(ways)} exclude each other: choose one.")
     if (spoken or named or only_first) and not learner:
         raise click.UsageError("--spoken, --named and --first need a --learner FILE.yaml.")
+    told = bool(choices) or seed is not None or any(flags[name] for name in OF_A_SCRIPT)
+    if learner and told:
+        raise click.UsageError(
+            "The scripts of --learner say --set, --seed, --region, --cylinder and --reserve "
+            "themselves: leave them out."
+        )
     skill_file = load_skill(skill)
     settings = load_settings(flags, os.environ)
     chosen = choices_from(choices, skill_file)
+    dialogues = _chosen(skill_file, learner, named, only_first) if learner else ()
+    _check_keep(keep, recording, sound=spoken or not (typed or learner), several=len(dialogues) > 1)
     if learner:
-        dialogues = _chosen(skill_file, learner, named, only_first)
-        return _script(skill_file, dialogues, spoken, keep, as_json)
+        return _script(Play(skill_file, learner, settings, spoken, keep, as_json), dialogues)
+    check_records()
     request = Request(skill_file, settings, chosen, drawn(skill_file, seed, live=not ways))
     observer: Observer = JsonObserver() if as_json else TextObserver(show_learner=not typed)
     if typed:
@@ -119,40 +134,61 @@ def _chosen(
     return dialogues[:1] if only_first else dialogues
 
 
-def _script(
-    skill_file: SkillFile,
-    dialogues: tuple[Dialogue, ...],
-    spoken: bool,
-    keep: str | None,
-    as_json: bool,
-) -> int:
+def _check_keep(keep: str | None, recording: str | None, sound: bool, several: bool) -> None:
+    """Refuse a --keep that could not be obeyed, before anything is opened or overwritten."""
+    if keep is None:
+        return
+    if not sound:
+        raise click.UsageError("--keep keeps sound: leave out --typed, or add --spoken.")
+    if several:
+        raise click.UsageError("--keep holds one session: choose a script by --named or --first.")
+    path = Path(keep)
+    if path.is_dir() or not path.absolute().parent.is_dir():
+        raise InputError(f"--keep {keep} is not a file in a folder that exists: choose another.")
+    if recording and path.exists() and Path(recording).exists() and path.samefile(recording):
+        raise InputError(f"--keep {keep} would overwrite the recording: choose another file.")
+
+
+@dataclass(frozen=True, slots=True)
+class Play:
+    """How the scripts of the file `learner` are played."""
+
+    skill_file: SkillFile
+    learner: str
+    settings: Settings
+    spoken: bool
+    keep: str | None
+    as_json: bool
+
+
+def _script(play: Play, dialogues: tuple[Dialogue, ...]) -> int:
     """Play scripts one after the other; 1 when one differed from what it says must come of it."""
     differed = False
     for dialogue in dialogues:
-        if not as_json:
+        if not play.as_json:
             click.echo(f"--- {dialogue.name}")
-        differed |= _play(skill_file, dialogue, spoken, keep, as_json)
-    return 1 if differed and not spoken else 0
+        differed |= _differs(play, dialogue)
+    return 1 if differed and not play.spoken else 0
 
 
-def _play(
-    skill_file: SkillFile, dialogue: Dialogue, spoken: bool, keep: str | None, as_json: bool
-) -> bool:
-    observer: Observer = JsonObserver() if as_json else TextObserver(show_learner=True)
+def _differs(play: Play, dialogue: Dialogue) -> bool:
+    """Play one script, and tell each way in which it differed."""
+    observer: Observer = JsonObserver() if play.as_json else TextObserver(show_learner=True)
+    skill_file = play.skill_file
     complications = drawn(skill_file, dialogue.seed, live=False)
-    if spoken:
+    if play.spoken:
         from coach.app.sound import practise_script_aloud
 
-        kept = Path(keep) if keep else None
+        kept = Path(play.keep) if play.keep else None
         state, exchanges = practise_script_aloud(
-            skill_file, dialogue, observer, complications, kept
+            skill_file, dialogue, observer, complications, kept, play.settings
         )
     else:
         state, exchanges = practise_script(skill_file, dialogue, observer, complications)
-    _show_end(state, as_json)
+    _show_end(state, play.as_json)
     found = list(shortfalls(dialogue, exchanges, state, meaning_fields))
     for line in found:
-        click.echo(f"coach: {dialogue.name}: {line}", err=True)
+        click.echo(f"coach: {play.learner}, {dialogue.name}, {line}", err=True)
     return bool(found)
 
 

@@ -35,4 +35,4 @@ def command(
         if as_json:
             click.echo(json.dumps(meaning_fields(meaning), ensure_ascii=False))
         else:
-            click.echo(f"{meaning.text}: {meaning_words(meaning)}")
+            click.echo(f"{meaning.text or '(no words)'}: {meaning_words(meaning)}")

@@ -8,6 +8,7 @@ readings are kept, sound never.
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import re
 import sys
@@ -52,8 +53,8 @@ class JournalFile:
 
         InputError for a folder that cannot be written, MissingError for a full disk.
         """
+        make_folder(folder)
         with _writing_in(folder):
-            folder.mkdir(parents=True, exist_ok=True)
             path, lock = _free_name(folder, f"{started:%Y-%m-%dT%H-%M-%S}-{_slug(skill)}")
             try:
                 journal = cls(path, path.open("xb", buffering=0), lock, sequence=0)
@@ -152,6 +153,14 @@ class JournalFile:
         if self._file.seek(0, os.SEEK_END) != self._length:
             self._file.truncate(self._length)
             self._file.seek(self._length)
+
+
+def make_folder(folder: Path) -> None:
+    """Make the folder of the journals; InputError if nothing can be written in it."""
+    with _writing_in(folder):
+        folder.mkdir(parents=True, exist_ok=True)
+        if not os.access(folder, os.W_OK | os.X_OK):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 
 
 def read_journal(path: Path) -> JournalContents:

@@ -95,7 +95,8 @@ def skill_path(skill: str) -> Path:
     What holds a slash or ends like a skill file is a path. InputError for an unknown id.
     """
     as_path = Path(skill).expanduser()
-    if as_path.suffix in ENDINGS or len(as_path.parts) > 1 or skill in ("", ".", ".."):
+    slash = any(mark in skill for mark in ("/", os.sep))
+    if slash or as_path.suffix in ENDINGS or skill in ("", ".", ".."):
         return as_path
     known = skill_paths()
     if skill not in known:
