@@ -259,7 +259,11 @@ def read_settings(text: str, path: Path) -> dict[str, Given]:
     try:
         tree = yaml.compose(text, Loader=yaml.SafeLoader)
     except yaml.MarkedYAMLError as error:
-        line = error.problem_mark.line + 1 if error.problem_mark else 0
+        mark = error.problem_mark
+        if mark and error.context_mark and mark.index >= len(text.rstrip()):
+            # What was left open is noticed only at the end of the file: tell where it begins.
+            mark = error.context_mark
+        line = mark.line + 1 if mark else 0
         raise InputError(str(Problem(str(path), line, f"{_sentence(error)} {_SHAPE}"))) from error
     except yaml.reader.ReaderError as error:
         line = text.count("\n", 0, error.position) + 1

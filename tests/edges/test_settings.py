@@ -200,7 +200,7 @@ def test_a_wrong_value_is_told_even_where_another_counts(file: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "line"),
     [
-        ("region: us\nvoice: [a\n", 3),
+        ("region: us\nvoice: [a\n", 2),
         ("region: us\n\tvoice: a\n", 2),
         ("just words\n", 1),
         ("- region\n", 1),
