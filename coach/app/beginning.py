@@ -56,4 +56,5 @@ def first_event(
         factor_litres_per_psi=cylinder.litres_per_psi,
         reserve_psi=settings.reserve.pressure.psi,
         highest_psi=cylinder.highest_fill.psi,
+        nudge_seconds=settings.nudge_seconds,
     )

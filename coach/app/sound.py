@@ -28,7 +28,7 @@ from coach.hearing.hypothesis import Hint
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
 from coach.session.loop import Observer
-from coach.session.ports import EarEvent, Recogniser, TextHeard
+from coach.session.ports import EarEvent, Recogniser, Samples, TextHeard
 
 PROGRAM = "hands-free-skill-coach"
 
@@ -48,7 +48,7 @@ def practise_aloud(
         synthesiser = stack.enter_context(closing(_synthesiser(settings)))
         speaker = _speaker(settings, kept, needed=samples is None)
         trouble = _Trouble()
-        voice = SpokenVoice(synthesiser, speaker, trouble)
+        voice = SpokenVoice(_Paced(synthesiser, settings.rate), speaker, trouble)
         if samples is not None:
             heard = RecordedEar(samples, recogniser, VoiceActivity(), voice.busy)
             return practise(request, Senses(heard, voice, skips=True), observer)
@@ -73,6 +73,18 @@ class _Trouble:
 
     def __call__(self, message: str) -> None:
         self.tell(message)
+
+
+class _Paced:
+    """A synthesiser at the user's ordinary pace."""
+
+    def __init__(self, synthesiser: SystemSynthesiser, rate: float) -> None:
+        self._synthesiser = synthesiser
+        self._rate = rate
+
+    def render(self, text: str, rate: float = 1.0) -> tuple[Samples, int]:
+        """The line, `rate` times as fast as the user's ordinary pace."""
+        return self._synthesiser.render(text, rate * self._rate)
 
 
 def practise_script_aloud(

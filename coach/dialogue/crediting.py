@@ -19,7 +19,7 @@ from coach.dialogue.progress import (
 )
 from coach.dialogue.state import Credit, Mode
 from coach.dialogue.turn import Turn
-from coach.procedure.model import Step
+from coach.procedure.model import Prerequisite, Step
 
 CLOSES_FLOW = "flow-closed"
 """The step after which no oxygen runs."""
@@ -32,7 +32,7 @@ def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool =
     """
     turn.change(last_credited=())
     names: list[str] = []
-    refused: list[Step] = []
+    refused: list[tuple[Step, Step, Prerequisite]] = []
     waiting: list[tuple[Step, StepMention]] = []
     for mention in mentions:
         step = turn.state.step(mention.step)
@@ -42,13 +42,13 @@ def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool =
             turn.note("finding", step=step.id)
             continue
         if mention.denied:
-            deny(turn, step)
+            deny(turn, step, mention.found)
             continue
         needed = missing_first(turn.state, step)
         if needed is None or step.id in turn.state.done:
             names += _take(turn, step, mention, done_said)
         elif needed.safety:
-            refused.append(step)
+            refused.append((step, *_needed(turn, step)))
         else:
             waiting.append((step, mention))
     while ready := [pair for pair in waiting if missing_first(turn.state, pair[0]) is None]:
@@ -57,8 +57,27 @@ def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool =
             names += _take(turn, step, mention, done_said)
     if names:
         turn.sentences.insert(0, lines.credited(names, turn.state.short))
-    for step in [*refused, *(step for step, _ in waiting)]:
+    for step, first, why in refused:
+        if not refuse(turn, step):
+            _tell_order(turn, step, first, why)
+    for step, _ in waiting:
         refuse(turn, step)
+
+
+def _needed(turn: Turn, step: Step) -> tuple[Step, Prerequisite]:
+    found = first_of_all(turn.state, step)
+    if found is None:
+        raise KeyError(step.id)
+    return found
+
+
+def _tell_order(turn: Turn, step: Step, first: Step, why: Prerequisite) -> None:
+    """Both were said in one breath, in the unsafe order: say so, and let it be done again."""
+    turn.urgent = True
+    turn.say(lines.comes_before(first, step, why))
+    turn.note("too-early", step=step.id, needs=first.id, safety=True)
+    turn.change(asked=step.id, focus=None)
+    turn.led = True
 
 
 def _built_upon(turn: Turn, step: Step) -> bool:
@@ -103,7 +122,7 @@ def _complete(turn: Turn, step: Step, done_said: bool) -> bool:
         turn.note("not-said-aloud", step=step.id)
     elif done_said and step.aloud:
         turn.change(aloud_asked=step.id)
-        turn.say(lines.sentence(f"say it aloud for the evaluator: {step.aloud}"))
+        turn.say(lines.sentence(f"say aloud for the evaluator: {lines.lowered(step.aloud)}"))
         turn.note("aloud-missing", step=step.id)
         return False
     if step.clock is not None:
@@ -155,15 +174,24 @@ def choose(turn: Turn, step: Step, option: str | None) -> None:
     turn.note("chosen", setting=step.chooses, option=option)
 
 
-def deny(turn: Turn, step: Step) -> None:
-    """The learner says that a step was not done: take it back if it was credited."""
-    if step.id in turn.state.done:
+def deny(turn: Turn, step: Step, found: bool = False) -> None:
+    """The learner says that a step was not done: take it back if it was credited.
+
+    With `found` it is a bad finding: the coach says what follows from it, not to look again.
+    """
+    done = step.id in turn.state.done
+    if done:
         take_back(turn, (step.id,))
+    else:
+        turn.note("finding" if found else "step-denied", step=step.id)
+    turn.change(asked=step.id, focus=None)
+    if found:
+        turn.say(step.found or step.how)
+        turn.led = True
+    elif done:
         turn.say(lines.sentence(f"taken back: {step.name}"))
     else:
-        turn.note("step-denied", step=step.id)
         turn.say(lines.sentence(f"all right, still to do: {step.name}"))
-    turn.change(asked=step.id, focus=None)
 
 
 def take_back(turn: Turn, steps: Sequence[str]) -> None:
@@ -184,9 +212,8 @@ def leave_out(turn: Turn, step: Step) -> None:
     held = depending_for_safety(turn.state, step.id)
     if held is not None:
         dependent, why = held
-        because = why.because.strip().rstrip(".")
-        turn.say(lines.sentence(f"that one can't be left out: {dependent.name} needs it first"))
-        turn.say(lines.sentence(because))
+        turn.say(lines.sentence("that one can't be left out"))
+        turn.say(lines.comes_before(step, dependent, why))
         turn.note("skip-refused", step=step.id, needed_by=dependent.id)
         return
     turn.change(skipped=(*turn.state.skipped, step.id), asked=None)
@@ -249,8 +276,8 @@ def finish(turn: Turn) -> None:
     left = [step.name for step in state.skill.steps if step.id not in state.done]
     seconds = state.at_s - state.begun_s
     if left:
-        done = len(state.done)
-        turn.say(lines.sentence(f"ended with {done} steps done; missed: {lines.listed(left)}"))
+        done = f"{len(state.done)} {'step' if len(state.done) == 1 else 'steps'} done"
+        turn.say(lines.sentence(f"ended with {done}; missed: {lines.listed(left)}"))
     else:
         early = sum(credit.early for credit in state.credits)
         order = f", {early} out of the suggested order" if early else ""

@@ -84,6 +84,7 @@ def _started(turn: Turn, event: SessionStarted) -> None:
         to_come=tuple(event.complications),
         account=OxygenAccount(supply, since_s=event.at_s),
         highest_psi=event.highest_psi,
+        nudge_seconds=event.nudge_seconds,
     )
     turn.note("started", skill=event.skill, choices=dict(event.choices))
     turn.say(lines.introduction(turn.state))
@@ -261,7 +262,7 @@ def _nudge(turn: Turn) -> None:
     if isinstance(turn.state.pending, ReadBack):
         turn.say(lines.question_of_numbers(turn.state.pending.proposals))
     elif step is not None:
-        turn.say(lines.sentence(f"I'm still listening: {step.name} is next"))
+        turn.say(lines.sentence(f"I'm still listening; next: {step.name}"))
     turn.listen()
 
 

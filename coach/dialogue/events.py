@@ -24,6 +24,7 @@ class SessionStarted:
     factor_litres_per_psi: float = 0.16
     reserve_psi: float = 200.0
     highest_psi: float = 2200.0
+    nudge_seconds: float = 20.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,18 +17,20 @@ CALL_FOR_HELP = "Call for help now."
 PAUSED = "Paused. Say go on when you are ready."
 STILL_PAUSED = "We are paused: say go on when you are ready."
 CONFIRM_STOP = "Paused. Shall I end here?"
-CHANGE_CYLINDER = "Zero minutes: change the cylinder."
+CHANGE_CYLINDER = "Zero minutes above the reserve: change the cylinder."
+OUTSIDE_NOTED = "Noted, outside the usual range; your instructor decides."
 LONGEST_LIST = 4
 
 HELP_PAGES = (
-    "Describe what you do, or say done; ask next, or what's next; why, or what for; how, or tell me"
-    " more; repeat, or say that again. Say help again for more.",
-    "Ask what's left, or what did I miss; how long have I got, or how much oxygen is left; say go"
-    " back, or previous step; skip it, or leave it out; wait, or hold on; go on, or continue."
-    " Say help again for more.",
-    "To take something back say I didn't do that, or that's not what I said; start over, or from"
-    " the top; slower, louder, or shorter; stop, or end here. This is real silences me at once.",
+    "Describe what you do, or say done; ask what's next, why, how, or say that again. "
+    "Say help again for more.",
+    "Ask what's left or how long have I got; say go back, skip it, wait, or go on. "
+    "Say help again for more.",
+    "To take something back say I didn't do that, or that's not what I said. "
+    "Say help again for more.",
+    "Say start over, stop, slower, louder, or shorter. This is real silences me at once.",
 )
+"""Said page by page; each command has many more words, listed in the README."""
 
 
 def sentence(words: str) -> str:
@@ -78,6 +80,17 @@ def first(step: Step, needed: Prerequisite) -> str:
     if because.lower().startswith("because "):
         because = because[8:]
     return sentence(f"first {step.name}, because {because}")
+
+
+def comes_before(earlier: Step, later: Step, why: Prerequisite) -> str:
+    """The order of two steps, and why."""
+    because = why.because.strip().rstrip(".")
+    return sentence(f"{earlier.name} comes before {later.name}, because {because}")
+
+
+def lowered(text: str) -> str:
+    """A sentence that goes on after a colon."""
+    return text[:1].lower() + text[1:]
 
 
 def question_of_numbers(proposals: Sequence[Proposal]) -> str:

@@ -63,7 +63,7 @@ def _place(
     for step in candidates:
         for spec in step.readings:
             standing = state.standing(step.id, spec.name)
-            if (step.id, spec.name) in taken or (standing is not None and standing.in_range):
+            if (step.id, spec.name) in taken or (standing is not None and standing.accepted):
                 continue
             if _fits(spec, reading):
                 return step, spec
@@ -124,9 +124,16 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
     state = turn.state
     before = state.standing(step.id, spec.name)
     insisted = before is not None and before.values == reading.values
-    in_range = reading.doubt is not Doubt.OUT_OF_RANGE or insisted
+    in_range = reading.doubt is not Doubt.OUT_OF_RANGE
     standing = Standing(
-        step.id, spec.name, reading.quantity, reading.values, reading.unit, state.at_s, in_range
+        step=step.id,
+        name=spec.name,
+        quantity=reading.quantity,
+        values=reading.values,
+        unit=reading.unit,
+        at_s=state.at_s,
+        in_range=in_range,
+        accepted=in_range or insisted,
     )
     kept = tuple(r for r in state.readings if (r.step, r.name) != (step.id, spec.name))
     turn.change(readings=(*kept, standing))
@@ -134,15 +141,17 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
         "reading-stands",
         **reading_data(step.id, spec.name, reading),
         how=how,
-        in_range=reading.doubt is not Doubt.OUT_OF_RANGE,
+        in_range=in_range,
     )
-    if not in_range:
+    if not in_range and insisted:
+        turn.say(lines.OUTSIDE_NOTED)
+    elif not in_range:
         outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
         turn.say(lines.sentence(outside))
-    _account(turn, spec, reading, in_range)
+    _account(turn, spec, reading, in_range or insisted)
 
 
-def _account(turn: Turn, spec: ReadingSpec, reading: Reading, in_range: bool) -> None:
+def _account(turn: Turn, spec: ReadingSpec, reading: Reading, told: bool) -> None:
     """Bring the oxygen account up to the number that now stands, and say the minutes."""
     account = turn.state.account
     if account is None or reading.quantity not in {Quantity.PRESSURE, Quantity.FLOW}:
@@ -155,9 +164,10 @@ def _account(turn: Turn, spec: ReadingSpec, reading: Reading, in_range: bool) ->
         turn.change(intended=Flow(reading.values[0]))
     else:
         turn.change(account=account.with_flow(at_s, Flow(reading.values[0])))
-    if in_range and minutes_now(turn) is not None:
+    if told and minutes_now(turn) is not None:
         turn.sentences = [s for s in turn.sentences if s not in _earlier_minutes(turn)]
         turn.say(oxygen_line(turn))
+        turn.led = turn.led or turn.state.told_minutes == 0
 
 
 def _earlier_minutes(turn: Turn) -> list[str]:

@@ -62,10 +62,10 @@ def is_early(state: State, step: Step) -> bool:
 
 
 def next_reading(state: State, step: Step) -> ReadingSpec | None:
-    """The first reading of a step for which no number in range stands; None when all stand."""
+    """The first reading of a step for which no accepted number stands; None when all stand."""
     for spec in step.readings:
         standing = state.standing(step.id, spec.name)
-        if standing is None or not standing.in_range:
+        if standing is None or not standing.accepted:
             return spec
     return None
 

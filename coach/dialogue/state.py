@@ -36,7 +36,10 @@ class Credit:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """A reading that stands: confirmed by a yes, or by silence where it was sure."""
+    """A reading that stands: confirmed by a yes, or by silence where it was sure.
+
+    One outside its range is `accepted` for its step only when the learner insists on it.
+    """
 
     step: str
     name: str
@@ -45,6 +48,7 @@ class Standing:
     unit: Unit
     at_s: float
     in_range: bool = True
+    accepted: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +136,7 @@ class State:
     account: OxygenAccount | None = None
     intended: Flow | None = None
     highest_psi: float = 2216.0
+    nudge_seconds: float = 20.0
     told_minutes: int | None = None
     last_said: str = ""
     short: bool = False

@@ -73,7 +73,7 @@ def _back(turn: Turn) -> None:
         turn.say("There is nothing before this.")
         return
     turn.change(focus=step.id, asked=None)
-    turn.say(lines.sentence(f"back to {step.name}, which you have done"))
+    turn.say(lines.sentence(f"back to {step.name}; it stays done"))
     turn.say(lines.sentence(step.say))
 
 

@@ -17,9 +17,6 @@ NUDGE = "nudge"
 STAND = "stand"
 COUNT = "count"
 
-NUDGE_SECONDS = 20.0
-"""Silence after which the coach speaks once; common practice, no source."""
-
 STAND_SECONDS = 2.0
 """Silence after which a sure number stands."""
 
@@ -81,7 +78,7 @@ class Turn:
         else:
             self.effects.append(CancelTimer(STAND))
         if spoke and state.mode is Mode.RUNNING and not state.nudged:
-            self.effects.append(StartTimer(NUDGE, NUDGE_SECONDS))
+            self.effects.append(StartTimer(NUDGE, state.nudge_seconds))
 
 
 def expectation(state: State) -> Expectation | None:

@@ -22,9 +22,11 @@ OMISSIONS = frozenset("forgot forgotten forget skipped missed omitted failed neg
 LOOKING = frozenset(stem(w) for w in "check look test inspect examine verify assess search".split())
 """Acts of looking: denied, nothing was looked for, whatever would have been found."""
 
-HALVES = frozenset("almost nearly partly halfway trying try attempting attempt".split())
+HALVES = frozenset(
+    "almost nearly partly half halfway barely hardly trying try attempting attempt".split()
+)
 
-BREAKS = frozenset("then but because so before if unless once when while though although".split())
+BREAKS = frozenset("then but because so before if unless once when though although".split())
 SUPPOSING = frozenset("if unless once when before because".split())
 TELLING = frozenset("told tells explained explain informed said saying announced".split())
 """What follows them may be a plan, but it has been told: "I told him what I'm going to do"."""
@@ -51,7 +53,8 @@ ELSEWHEN = (
     "next table|other table|next station|other station|next group|other group|next door|"
     "he said|she said|they said|book says|instructor says|instructor said|teacher said|"
     "supposed to|on tv|in the video|for example|imagine|the guy|the girl|some guy|somebody else|"
-    "someone else|my roommate|my friend|wait until|not until"
+    "someone else|my roommate|my friend|wait until|not until|our teacher|the teacher|my teacher|"
+    "the instructor|our instructor|the video|the book|the film|somebody|someone|everybody|everyone"
 ).split("|")
 """Talk of another time or of other people."""
 QUESTION_HEADS = frozenset(
@@ -62,6 +65,9 @@ AUXILIARIES = frozenset(
 )
 SUBJECTS = frozenset("i we you it they he she there this that".split())
 DETERMINERS = frozenset("the my your his her its their any a an".split())
+REQUESTS = ("hand me", "give me", "pass me", "bring me", "get me", "grab me", "throw me")
+"""Words to somebody who is to fetch a thing."""
+
 TELLS = frozenset("tell explain remind show describe".split())
 PROMISES = (
     ("i'll", "only"),

@@ -29,6 +29,7 @@ from coach.language.clause_words import (
     PROMISES,
     PUT_AWAY,
     QUESTION_HEADS,
+    REQUESTS,
     SUBJECTS,
     SUPPOSING,
     TELLING,
@@ -161,6 +162,8 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
             and (lead[1] in SUBJECTS or _asks_of_a_thing(lead[0], lead[1]))
         )
     ):
+        return Mood.QUESTION
+    if " ".join(lead[:2]) in REQUESTS:
         return Mood.QUESTION
     others = {"you", "your"} & set(texts) and not OWN & set(texts)
     if head in SUPPOSING or head == "instead" or others:

@@ -114,6 +114,7 @@ def step_from(
         how=filler.sentence(content["how"]),
         heard_as=filler.heard_as(content["heard-as"]),
         aloud=filler.sentence(content.get("aloud")),
+        found=filler.sentence(content.get("found")),
         after=tuple(
             Prerequisite(
                 step=str(first["step"]),

@@ -62,10 +62,11 @@ class ClockSpec:
 class Step:
     """One thing to do.
 
-    `name` is a short noun phrase ("the seal"), `say` one short spoken sentence. `aloud` is what an
-    evaluator must hear; such a step is not confirmed by a bare "done". `after` lists what must come
-    first; the rest is free. `chooses` names the setting the learner's words decide. `complication`
-    is set for a step that exists only once that complication has come.
+    `name` is a short noun phrase ("the seal"), `say` one short spoken sentence. `found` is what the
+    coach says of the bad finding, where the step looks for one. `aloud` is what an evaluator must
+    hear; such a step is not confirmed by a bare "done". `after` lists what must come first; the
+    rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
+    a step that exists only once that complication has come.
     """
 
     id: str
@@ -75,6 +76,7 @@ class Step:
     how: str
     heard_as: HeardAs
     aloud: str = ""
+    found: str = ""
     after: tuple[Prerequisite, ...] = ()
     readings: tuple[ReadingSpec, ...] = ()
     clock: ClockSpec | None = None
