@@ -85,7 +85,7 @@ def first(step: Step, needed: Prerequisite) -> str:
 def comes_before(earlier: Step, later: Step, why: Prerequisite) -> str:
     """The order of two steps, and why."""
     because = why.because.strip().rstrip(".")
-    return sentence(f"{earlier.name} comes before {later.name}, because {because}")
+    return sentence(f"first {earlier.name}, then {later.name}, because {because}")
 
 
 def lowered(text: str) -> str:

@@ -224,6 +224,11 @@ def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, find
         return True
     if any(negator.place < place < first for place in clause.ands):
         return False
+    before = [w.text for w in clause.words if w.place == negator.place - 1]
+    if negator.text in {"isn't", "aren't", "wasn't", "weren't"} or (
+        negator.text == "not" and before[:1] and before[0] in BE
+    ):
+        return True  # what is said to be not so ("is not lubricated with ...")
     between = [w for w in clause.words if negator.place < w.place < first]
     return finding or all(word.text in DETERMINERS | LINKS for word in between)
 
