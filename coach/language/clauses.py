@@ -209,7 +209,9 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
         if word.place > reach or word.place in covered:
             continue
         follows = [w.text for w in clause.words if w.place == word.place + 1]
-        if word.text in OMISSIONS or word.text in VERB_NEGATORS or _verb_not(clause, word):
+        if word.text in OMISSIONS or (
+            not negative and (word.text in VERB_NEGATORS or _verb_not(clause, word))
+        ):
             verbs += 1
         elif not negative and (word.text in NEGATORS or _free_of(word.text, follows)):
             near = near or _reaches(clause, word, follows, first, finding)

@@ -94,7 +94,7 @@ def test_several_texts_are_answered_a_line_each_in_their_order(
 
 @pytest.mark.parametrize(
     "text",
-    ["", "   ", "\t\n", "?!", "... - ,,,", "\u00bf\u2026\u201d", EMOJI, "\x00\x07\x1b", "\ufeff", "\u200b"],
+    ["", "   ", "\t\n", "?!", "... - ,,,", "\u00bf\u2026\u201d", EMOJI, "\x00\x07\x1b", "\ufeff"],
 )  # fmt: skip
 def test_without_words_it_means_nothing(text: str, capsys: pytest.CaptureFixture[str]) -> None:
     [meaning] = meanings(capsys, text)
