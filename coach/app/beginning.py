@@ -22,7 +22,8 @@ def choices_from(pairs: Sequence[str], skill_file: SkillFile) -> dict[str, str]:
         name, equals, value = pair.partition("=")
         if not equals or not name or not value:
             raise InputError(f"--set '{pair}' is not name=value: try --set patient=adult.")
-        choices[name.strip()] = value.strip()
+        if choices.setdefault(name.strip(), value.strip()) != value.strip():
+            raise InputError(f"--set gives '{name.strip()}' twice: keep one of the two.")
     skill_file.chosen(choices)
     return choices
 

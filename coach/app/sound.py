@@ -44,8 +44,10 @@ def practise_aloud(
     settings = request.settings
     recogniser = _recogniser(settings)
     with ExitStack() as stack:
-        kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
         synthesiser = stack.enter_context(closing(_synthesiser(settings)))
+        if samples is None or settings.voice or keep:
+            synthesiser.voice()  # a voice that is missing is told now, not line by line
+        kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
         speaker = _speaker(settings, kept, needed=samples is None)
         trouble = _Trouble()
         voice = SpokenVoice(_Paced(synthesiser, settings.rate), speaker, trouble)

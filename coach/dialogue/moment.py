@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from coach.core.meaning import Expectation
 from coach.core.units import Quantity
 from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
@@ -42,16 +44,24 @@ def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None)
     """The moment in which the coach asks for that step, or with every step of the skill open."""
     due = next((step for step in skill.steps if step.id == step_id), None)
     ordered = [due] if due else list(skill.steps)
-    spec = None
+    allowed = None
     if isinstance(expect, Quantity):
         specs = [spec for step in ordered for spec in step.readings]
-        spec = next((spec for spec in specs if spec.quantity is expect), None)
+        allowed = _joined([spec for spec in specs if spec.quantity is expect])
     return Context(
         steps=tuple(step_words(skill, step, None, both_clock_parts=True) for step in ordered),
         expect=expect,
-        expect_range=range_of(spec) if spec else None,
+        expect_range=allowed,
         suggested=due.id if due else None,
     )
+
+
+def _joined(specs: Sequence[ReadingSpec]) -> Range | None:
+    """The numbers that any of several readings in one unit may show."""
+    if not specs:
+        return None
+    same = [spec for spec in specs if spec.unit is specs[0].unit]
+    return Range(min(s.low for s in same), max(s.high for s in same), specs[0].unit)
 
 
 def hint_of(context: Context) -> Hint:

@@ -36,6 +36,8 @@ COMMAND_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "what did you [say|just say]",
         "i [didn't|did not] [hear|catch|get] [that|you|it]",
         "[i|] missed that",
+        "i beg your pardon",
+        "[go|run] over that again",
         "tell me again",
     ),
     Command.WHY: (
@@ -114,6 +116,7 @@ COMMAND_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[pause|wait] [here|there|for me|the session]",
         "not so fast",
         "[let me|i need to] think",
+        "[stop|quit] talking",
     ),
     Command.RESUME: (
         "[resume|continue|go|go on|go ahead|carry on|proceed|keep going|begin|start|ready]",

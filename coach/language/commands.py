@@ -46,6 +46,13 @@ QUESTION_PATTERNS = (
 """Questions that begin so are about the step in hand, whatever follows."""
 
 LONGEST_QUESTION = 12
+REQUEST_HEAD = re.compile(
+    r"^(?:(?:can|could|may|shall|should) (?:we|i|you)(?: please)?|let's|let us|let me|i want to|"
+    r"i'd like to|i would like to|i wanna|we should|we can|would you|i think we should|go ahead and|"
+    r"no that's not right|no that's wrong|no wait|wait no) "
+)
+"""How a command is asked for: "can we go back one step"."""
+
 FUZZY_RATIO = 91.0
 SHORTEST_FUZZY = 9
 
@@ -102,6 +109,9 @@ def command_in(text: str) -> tuple[Command, float] | None:
     for form in (text, bare(text)):
         if form in commands:
             return commands[form], 1.0
+    asked = REQUEST_HEAD.sub("", bare(text))
+    if asked != text and bare(asked) in commands:
+        return commands[bare(asked)], 0.95
     twice = _said_twice(text)
     if twice is not None:
         return twice, 0.95
