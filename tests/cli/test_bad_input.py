@@ -12,11 +12,14 @@ import sys
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from coach.cli.main import main
+from coach.edges.wave_file import write_recording
 
 ROOT = Path(__file__).parents[2]
+PROCEDURES = ROOT / "procedures"
 SOUND = ("sounddevice", "soundfile", "soxr", "onnxruntime", "pyttsx3", "vosk", "ctranslate2")
 DEVICES_AND_MODELS = ("sounddevice", "onnxruntime", "pyttsx3", "vosk", "ctranslate2")
 DONE, WRONG, MISSING, INTERRUPTED = 0, 1, 2, 130
@@ -124,6 +127,7 @@ VALUES = [
     ("practice oral-airway --set nonsense", "--set 'nonsense' is not name=value"),
     ("practice oral-airway --set =adult", "--set '=adult' is not name=value"),
     ("practice oral-airway --set patient=", "--set 'patient=' is not name=value"),
+    ("practice oral-airway --set patient=adult --set patient=small-child", "'patient' twice"),
     ("practice oral-airway --cylinder Q", '--cylinder: There is no US cylinder "Q": known are A,'),
     ("practice oral-airway --reserve banana", '"banana" is not a pressure'),
     ("practice oral-airway --reserve 200", "--reserve"),
@@ -484,10 +488,16 @@ def test_a_missing_library_or_model_is_exit_code_two(capsys: pytest.CaptureFixtu
     assert "nowhere" in refused(capsys, *line.split(), code=MISSING)
 
 
-def test_a_missing_voice_is_exit_code_two(capsys: pytest.CaptureFixture[str]) -> None:
-    line = "practice oral-airway --voice nobody-at-all --learner"
-    path = ROOT / "procedures" / "oral-airway.dialogues.yaml"
-    told = refused(
-        capsys, *line.split(), str(path), "--first", "--spoken", code=MISSING, silent=False
-    )
-    assert "nobody-at-all" in told or "voice" in told
+@pytest.mark.parametrize("way", ["--from", "--learner"])
+def test_a_missing_voice_is_exit_code_two(
+    way: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    if way == "--from":
+        write_recording(tmp_path / "a.wav", np.zeros(16_000, np.float32), 16_000)
+        given = ["--from", "a.wav", "--keep", "kept.wav"]
+    else:
+        script = PROCEDURES / "oral-airway.dialogues.yaml"
+        given = ["--learner", str(script), "--first", "--spoken"]
+    line = ["practice", "oral-airway", "--voice", "nobody-at-all", *given]
+    told = refused(capsys, *line, code=MISSING, silent=False)
+    assert "nobody-at-all" in told or "speech" in told
