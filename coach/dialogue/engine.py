@@ -294,7 +294,7 @@ def _line_ended(turn: Turn, event: LineEnded) -> None:
 def _device(turn: Turn, event: DeviceReported) -> None:
     turn.note("device", message=event.message)
     turn.say(event.message)
-    turn.finish_line()
+    turn.listen()
 
 
 def _resumed(turn: Turn, event: SessionResumed) -> None:

@@ -48,8 +48,8 @@ QUESTION_PATTERNS = (
 LONGEST_QUESTION = 12
 REQUEST_HEAD = re.compile(
     r"^(?:(?:can|could|may|shall|should) (?:we|i|you)(?: please)?|let's|let us|let me|i want to|"
-    r"i'd like to|i would like to|i wanna|we should|we can|would you|i think we should|go ahead and|"
-    r"no that's not right|no that's wrong|no wait|wait no) "
+    r"i'd like to|i would like to|i wanna|we should|we can|would you|i think we should|"
+    r"(?:no )?that's not right|(?:no )?that's wrong|no wait|wait no) "
 )
 """How a command is asked for: "can we go back one step"."""
 

@@ -35,6 +35,12 @@ CONTRACTIONS = {
 }
 """Contractions typed without their apostrophe."""
 
+NOT_SO = frozenset("isn't aren't wasn't weren't".split())
+
+LONGEST_TEXT = 2000
+LONGEST_WORDS = 150
+"""Far more letters and words than can be said in one breath; the rest is not looked at."""
+
 REST_AFTER_NO = frozenset(
     "i i'm i've it it's that that's this they wait sorry thanks we you he she not stop"
     " actually".split()
@@ -47,7 +53,9 @@ def understand(text: str, context: Context) -> Meaning:
 
     Never guesses: what is only likely stands in `likely`.
     """
-    said = [Token(CONTRACTIONS.get(t.word, t.word), t.break_after) for t in tokens(text)]
+    said = [
+        Token(CONTRACTIONS.get(t.word, t.word), t.break_after) for t in tokens(text[:LONGEST_TEXT])
+    ][:LONGEST_WORDS]
     heard = " ".join(token.word for token in said)
     shown = plain(text)
     if not heard:
@@ -147,11 +155,19 @@ def _readings_of_step(
 
 
 def _clauses(said: Sequence[Token], text: str) -> list[Clause]:
+    parted = [part for token in said for part in _parted(token)]
     return clauses(
-        [token.word for token in said],
-        [token.break_after for token in said],
+        [token.word for token in parted],
+        [token.break_after for token in parted],
         asked=text.rstrip().endswith("?"),
     )
+
+
+def _parted(token: Token) -> tuple[Token, ...]:
+    """ "Isn't" as "is not", so that "the airway is in" has its opposite."""
+    if token.word not in NOT_SO:
+        return (token,)
+    return Token(token.word[:-3], False), Token("not", token.break_after)
 
 
 def _done(shown: str, asked: bool, context: Context) -> Meaning:

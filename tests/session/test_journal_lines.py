@@ -67,6 +67,7 @@ SAMPLES: tuple[Record, ...] = (
         factor_litres_per_psi=0.138,
         reserve_psi=290.075476,
         highest_psi=3335.8680,
+        nudge_seconds=15.0,
     ),
     events.Heard(1.5, Meaning("")),
     events.Heard(1.75, FULL_MEANING),
