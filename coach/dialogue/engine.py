@@ -15,7 +15,7 @@ from coach.core.units import Pressure
 from coach.dialogue import lines
 from coach.dialogue.clock import count
 from coach.dialogue.crediting import after_credits, finish, lead_on, take_mentions
-from coach.dialogue.effects import CancelTimer, Effect, Finish, StartTimer
+from coach.dialogue.effects import CancelTimer, CutOff, Effect, Finish, StartTimer
 from coach.dialogue.events import (
     DeviceReported,
     Event,
@@ -105,7 +105,7 @@ def _heard(turn: Turn, event: Heard) -> None:
     if not meaning.text or meaning.idle:
         _again_to_stand(turn)
         return
-    turn.change(nudged=False)
+    turn.change(nudged=False, cut_short=False, said_again=False)
     if turn.state.mode is Mode.PAUSED:
         _heard_paused(turn, meaning)
     else:
@@ -278,17 +278,28 @@ def _key(turn: Turn, event: KeyPressed) -> None:
 
 
 def _speech_started(turn: Turn, event: SpeechStarted) -> None:
+    """Somebody speaks: the coach is quiet at once."""
     turn.do(CancelTimer(NUDGE))
     if isinstance(turn.state.pending, ReadBack):
         turn.do(CancelTimer(STAND))
+    if turn.state.speaking and not turn.state.said_again:
+        turn.do(CutOff())
+        turn.change(cut_short=True)
 
 
 def _speech_ended(turn: Turn, event: SpeechEnded) -> None:
-    _again_to_stand(turn)
+    """It was nothing: a line that was cut off for it is said again."""
+    if turn.state.cut_short:
+        turn.change(cut_short=False, said_again=True)
+        turn.say(turn.state.last_said)
+        turn.listen()
+    else:
+        _again_to_stand(turn)
 
 
 def _line_ended(turn: Turn, event: LineEnded) -> None:
-    """Nothing to do: timers start by themselves at the end of a line."""
+    """Timers start by themselves at the end of a line."""
+    turn.change(speaking=False)
 
 
 def _device(turn: Turn, event: DeviceReported) -> None:

@@ -111,7 +111,9 @@ class State:
     that" takes back. `focus` is a done step the learner went back to. `asked` is the step whose
     reading was asked for out of turn, `aloud_asked` the one to be said aloud. `intended` is
     a flow planned and not set yet. `clocks` are the counts that ended, JSON-ready. `told_minutes`
-    are the minutes of oxygen last said.
+    are the minutes of oxygen last said. `speaking`: a line has begun and not ended; `cut_short`: it
+    was cut off because somebody began to speak; `said_again`: it was nothing, so the line was said
+    again, and noise cuts it no more.
     """
 
     skill_file: SkillFile
@@ -139,6 +141,9 @@ class State:
     nudge_seconds: float = 20.0
     told_minutes: int | None = None
     last_said: str = ""
+    speaking: bool = False
+    cut_short: bool = False
+    said_again: bool = False
     short: bool = False
     rate: float = 1.0
     volume: float = 1.0

@@ -63,7 +63,7 @@ class Turn:
         if self.urgent:
             self.effects.append(CutOff())
         self.effects.append(Say(text, self.urgent))
-        self.change(last_said=text)
+        self.change(last_said=text, speaking=True)
         self.sentences = []
 
     def listen(self) -> None:

@@ -6,9 +6,18 @@ import pytest
 from bench_session import Run
 from bench_skill import bench_skill
 
-from coach.core.meaning import Meaning
+from coach.core.meaning import Command, Kind, Meaning
+from coach.dialogue.effects import CutOff, Say
 from coach.dialogue.engine import UnlawfulEventError, advance, new_state
-from coach.dialogue.events import Heard, KeyPressed, SessionStarted, TimerFired
+from coach.dialogue.events import (
+    Heard,
+    KeyPressed,
+    LineEnded,
+    SessionStarted,
+    SpeechEnded,
+    SpeechStarted,
+    TimerFired,
+)
 from coach.dialogue.state import Mode
 from coach.session.ports import EarReported, KeyHit
 
@@ -289,3 +298,16 @@ def test_a_late_timer_changes_nothing() -> None:
     after, effects = advance(state, TimerFired(1.0, "count"))
     assert effects == ()
     assert after.credits == ()
+
+
+def test_the_coach_is_quiet_when_somebody_speaks_and_says_it_again_if_it_was_nothing() -> None:
+    state, _ = advance(new_state(bench_skill()), SessionStarted(0.0, "bench"))
+    state, effects = advance(state, SpeechStarted(1.0))
+    assert CutOff() in effects
+    again, effects = advance(state, SpeechEnded(2.0))
+    assert [effect.text for effect in effects if isinstance(effect, Say)] == [state.last_said]
+    understood, effects = advance(state, Heard(2.0, Meaning("next", Kind.COMMAND, Command.NEXT)))
+    assert not understood.cut_short
+    quiet, _ = advance(again, LineEnded(3.0))
+    _, effects = advance(quiet, SpeechStarted(4.0))
+    assert CutOff() not in effects
