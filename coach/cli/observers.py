@@ -61,3 +61,6 @@ class TextObserver:
             )
         elif name == "earlier-session-unreadable":
             click.echo(f"coach: {data['message']}", err=True)
+        elif name == "help":
+            for command, phrases in data["words"].items():
+                click.echo(f"  {command:8} {'; '.join(phrases)}")

@@ -15,6 +15,7 @@ from coach.dialogue.numbers import contradict, oxygen_line
 from coach.dialogue.progress import open_steps, suggested
 from coach.dialogue.state import ConfirmStop, Mode, ReadBack
 from coach.dialogue.turn import NUDGE, STAND, Turn
+from coach.language.commands import examples
 
 RATE_STEP = 1.2
 SLOWEST, FASTEST = 0.5, 2.0
@@ -178,6 +179,7 @@ def _undo(turn: Turn) -> None:
 def _help(turn: Turn) -> None:
     page = turn.state.help_page % len(lines.HELP_PAGES)
     turn.change(help_page=page + 1)
+    turn.note("help", words=examples())
     turn.say(lines.HELP_PAGES[page])
 
 

@@ -88,6 +88,15 @@ def command_phrases() -> tuple[str, ...]:
     return (*_commands(), *QUIET_PHRASES)
 
 
+def examples(most: int = 5) -> dict[str, list[str]]:
+    """A few everyday ways to give each command, by its name, for people to read."""
+    firsts = {
+        str(command): [expanded(template)[0] for template in templates][:most]
+        for command, templates in COMMAND_TEMPLATES.items()
+    }
+    return {**firsts, str(Command.QUIET): list(QUIET_PHRASES[:most])}
+
+
 def answer_phrases() -> tuple[str, ...]:
     """Every way to say yes or no where it has been asked for, for recognisers."""
     return tuple(sorted(phrases_of(YES_TEMPLATES + OKAY_TEMPLATES + NO_TEMPLATES)))
