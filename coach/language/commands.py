@@ -91,7 +91,7 @@ def command_phrases() -> tuple[str, ...]:
 def examples(most: int = 5) -> dict[str, list[str]]:
     """A few everyday ways to give each command, by its name, for people to read."""
     firsts = {
-        str(command): [expanded(template)[0] for template in templates][:most]
+        str(command): list(dict.fromkeys(expanded(t)[0] for t in templates))[:most]
         for command, templates in COMMAND_TEMPLATES.items()
     }
     return {**firsts, str(Command.QUIET): list(QUIET_PHRASES[:most])}
