@@ -230,7 +230,7 @@ QUIET_PHRASES: tuple[str, ...] = (
 """Heard anywhere in an utterance they silence the coach: a missed one is worse than a false one."""
 
 YES_TEMPLATES: tuple[str, ...] = (
-    "[yes|yeah|yep|yup|yes yes|aye|correct|right|affirmative|sure|exactly|true|roger|confirmed]",
+    "[yes|yeah|yep|yup|yes yes|aye|correct|affirmative|sure|exactly|true|roger|confirmed]",
     "[that's|that is|thats|it's|it is] [correct|right|true|it]",
     "[yes|yeah|yep] [it is|i did|i do|i have|i am|it does|they are|please|sir|ma'am|i can|we did]",
     "[yes|yeah] [that's|that is|it's] [correct|right|it|true]",
@@ -238,7 +238,7 @@ YES_TEMPLATES: tuple[str, ...] = (
     "[yes|] [i'm|i am] sure",
 )
 OKAY_TEMPLATES: tuple[str, ...] = (
-    "[okay|ok|all right|alright|fine|good|great|sounds good|that's fine|that's good]",
+    "[okay|ok|right|all right|alright|fine|good|great|sounds good|that's fine|that's good]",
     "[done|it's done|it is done|i've done it|i have done it|did it|i did it|i did that|finished]",
 )
 """A yes only where a yes or no has just been asked for."""
