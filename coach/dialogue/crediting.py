@@ -122,7 +122,7 @@ def _complete(turn: Turn, step: Step, done_said: bool) -> bool:
         turn.note("not-said-aloud", step=step.id)
     elif done_said and step.aloud:
         turn.change(aloud_asked=step.id)
-        turn.say(lines.sentence(f"say aloud for the evaluator: {lines.lowered(step.aloud)}"))
+        turn.say(lines.say_aloud(step))
         turn.note("aloud-missing", step=step.id)
         return False
     if step.clock is not None:

@@ -88,6 +88,11 @@ def comes_before(earlier: Step, later: Step, why: Prerequisite) -> str:
     return sentence(f"first {earlier.name}, then {later.name}, because {because}")
 
 
+def say_aloud(step: Step) -> str:
+    """What an evaluator must hear for this step."""
+    return sentence(f"say aloud for the evaluator: {lowered(step.aloud)}")
+
+
 def lowered(text: str) -> str:
     """A sentence that goes on after a colon."""
     return text[:1].lower() + text[1:]

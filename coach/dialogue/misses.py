@@ -32,7 +32,7 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
     likely = [found for s in meaning.likely if (found := state.step(s)) and s not in state.done]
     if misses == 1:
         if likely and likely[0].aloud:
-            turn.say(lines.sentence(f"tell me about {likely[0].name} in your own words"))
+            turn.say(lines.say_aloud(likely[0]))
             return
         if likely:
             turn.change(pending=ConfirmStep(likely[0].id))
