@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import threading
 from collections import deque
 from collections.abc import Callable
@@ -14,6 +15,7 @@ from coach.edges.loudspeaker import Speaker
 from coach.session.ports import Samples, Synthesiser
 
 TRIES = 5
+LOOK_S = 0.1
 BACK = "The loudspeaker is back."
 
 
@@ -87,12 +89,22 @@ class SpokenVoice:
         self._rate, self._volume = rate, volume
 
     def close(self) -> None:
-        """Drop what is queued and release the loudspeaker; the synthesiser stays open."""
+        """Say what is queued to its end and release the loudspeaker; the synthesiser stays open.
+
+        While an exception (Ctrl-C, too) is on its way, what is queued is dropped.
+        """
+        if sys.exception() is None:
+            self._say_to_the_end()
         self._closing = True
         self.cut_off()
         for thread in self._threads:
             thread.join(timeout=2.0)
         self._speaker.close()
+
+    def _say_to_the_end(self) -> None:
+        with self._changed:
+            while self._lines and all(thread.is_alive() for thread in self._threads):
+                self._changed.wait(LOOK_S)
 
     def _render(self) -> None:
         while (line := self._next(lambda line: line.sound is None)) is not None:

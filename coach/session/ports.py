@@ -90,7 +90,7 @@ class Voice(Protocol):
         """Factors of the ordinary rate and volume for lines said from now on."""
 
     def close(self) -> None:
-        """Release the device; what is queued is dropped."""
+        """Say what is queued to its end, then release the device; on an exception drop it."""
 
 
 class Recogniser(Protocol):

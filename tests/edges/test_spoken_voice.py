@@ -5,9 +5,11 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import numpy as np
+import pytest
 import soundfile
 from rig import running_rig
 
@@ -96,6 +98,28 @@ def test_cut_off_drops_everything_and_the_next_line_is_said() -> None:
     wait_until(lambda: not voice.busy())
     assert [length for length, _ in listener.played] == [5, 2]
     voice.close()
+
+
+def test_closing_lets_the_last_lines_be_heard() -> None:
+    listener = Listener()
+    voice = SpokenVoice(Tones(), listener)
+    voice.say("a")
+    voice.say("bb")
+    voice.close()
+    assert [length for length, _ in listener.played] == [1, 2]
+
+
+def test_breaking_off_does_not_wait_for_the_line() -> None:
+    listener = Listener()
+    listener.go.clear()
+    voice = SpokenVoice(Tones(), listener)
+    with pytest.raises(KeyboardInterrupt), closing(voice):
+        voice.say("aaaaa")
+        voice.say("b")
+        wait_until(lambda: len(listener.played) == 1)
+        raise KeyboardInterrupt
+    assert [length for length, _ in listener.played] == [5]
+    assert listener.closed
 
 
 def test_rate_and_volume_hold_for_later_lines_only() -> None:
