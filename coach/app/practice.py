@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
-from contextlib import closing
-from dataclasses import dataclass
+from contextlib import ExitStack, closing
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TextIO
 
@@ -70,44 +70,38 @@ def practise_typed(request: Request, lines: TextIO, observer: Observer) -> State
 
 
 def practise(request: Request, senses: Senses, observer: Observer) -> State:
-    """A journalled session through any ear and voice."""
+    """A journalled session through any ear and voice, which are closed at its end."""
     folder = sessions_folder(os.environ)
-    earlier = earlier_session(folder, request.skill_file, observer)
-    ear = senses.ear
-    answer = Answer.NONE
-    with closing(senses.voice), closing(ear):
+    with closing(senses.voice), closing(senses.ear), ExitStack() as stack:
+        earlier = earlier_session(folder, request.skill_file, observer)
         if earlier is not None:
-            answer, heard = offer(earlier, ear, senses.voice, observer)
-            ear = _After(heard, ear)
-        if earlier is not None and answer is Answer.GO_ON:
-            return _go_on(earlier, Senses(ear, senses.voice, senses.skips), observer)
-        if earlier is not None and answer is Answer.ANEW:
-            earlier.journal.finish(_wall_clock())
-        elif earlier is not None:
-            earlier.journal.close()
+            stack.enter_context(earlier.journal)
+            answer, heard = offer(earlier, senses.ear, senses.voice, observer)
+            senses = replace(senses, ear=_After(heard, senses.ear))
+            if answer is Answer.GO_ON:
+                return _go_on(earlier, senses, observer)
+            if answer is Answer.ANEW:
+                earlier.journal.finish(_wall_clock())
+            stack.close()
         journal = JournalFile.create(folder, request.skill_file.id, _wall_clock(), __version__)
         with journal:
-            clock = RealClock()
-            ports = _ports(clock, ear, senses, journal, observer)
+            ports = _ports(RealClock(), senses, journal, observer)
             state = Session(new_state(request.skill_file), ports).run(request.first)
             journal.finish(_wall_clock())
     return state
 
 
 def _go_on(earlier: Earlier, senses: Senses, observer: Observer) -> State:
-    with earlier.journal as journal:
-        clock = RealClock(start_s=earlier.state.at_s)
-        ports = _ports(clock, senses.ear, senses, journal, observer)
-        state = Session(earlier.state, ports).run(SessionResumed(clock.now_s()))
-        journal.finish(_wall_clock())
+    clock = RealClock(start_s=earlier.state.at_s)
+    ports = _ports(clock, senses, earlier.journal, observer)
+    state = Session(earlier.state, ports).run(SessionResumed(clock.now_s()))
+    earlier.journal.finish(_wall_clock())
     return state
 
 
-def _ports(
-    clock: RealClock, ear: Ear, senses: Senses, journal: JournalFile, observer: Observer
-) -> Ports:
+def _ports(clock: RealClock, senses: Senses, journal: JournalFile, observer: Observer) -> Ports:
     skip = clock.skip if senses.skips else None
-    return Ports(clock, ear, senses.voice, journal, observer, skip)
+    return Ports(clock, senses.ear, senses.voice, journal, observer, skip)
 
 
 def _wall_clock() -> datetime:

@@ -2,27 +2,40 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
 from coach.core.errors import CoachError
-from coach.core.meaning import YES_NO, Command
+from coach.core.meaning import YES_NO, Command, Kind
 from coach.dialogue.engine import UnlawfulEventError, advance, new_state
+from coach.dialogue.events import Event
+from coach.dialogue.moment import context_of
 from coach.dialogue.state import Mode, State
 from coach.edges.journal_file import JournalFile, unfinished
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.understand import understand
 from coach.procedure.skill_file import SkillFile
-from coach.session.loop import Observer
-from coach.session.ports import Ear, EarClosed, EarEvent, KeyHit, TextHeard, Voice
+from coach.session.loop import LEAST_CONFIDENCE, Observer, judged
+from coach.session.ports import Ear, EarClosed, EarEvent, EarReported, KeyHit, TextHeard, Voice
 
 PATIENCE_S = 60.0
 """How long the offer stands before a new session begins."""
 
 ANEW = ("ready", "begin", "start", "restart", "new", "over", "again")
 """Words that ask for a new session although they would also be a "go on" within one."""
+
+ASKS_AGAIN = frozenset({Command.REPEAT, Command.HELP, Command.WHY, Command.HOW, Command.PAUSE})
+"""Commands that are answered with the offer itself."""
+
+DECIDES_NOTHING = frozenset({Command.STOP, Command.QUIET})
+"""Commands for the new session that say nothing about the old one."""
+
+MOST_ASKED = 3
+"""How often the offer is made before a new session begins."""
+
+POLL_S = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,22 +47,26 @@ class Earlier:
 
 
 def earlier_session(folder: Path, skill_file: SkillFile, observer: Observer) -> Earlier | None:
-    """The newest unfinished session of this skill in which something was done.
+    """The newest unfinished session of this skill, if something was done in it.
 
-    A journal that is damaged or in use is noted and left as it is.
+    One that was silenced by "this is real" is over. A journal that is damaged, unreadable or no
+    longer fits the skill is noted and left as it is.
     """
-    path = unfinished(folder, skill_file.id) if folder.is_dir() else None
-    if path is None:
-        return None
     try:
+        path = unfinished(folder, skill_file.id) if folder.is_dir() else None
+        if path is None:
+            return None
         journal, contents = JournalFile.resume(path)
     except CoachError as error:
         observer.noted("earlier-session-unreadable", {"message": str(error)})
         return None
     state = replayed(skill_file, contents.events)
+    if state is None:
+        message = f"{path} does not fit this skill any more, and is left as it is."
+        observer.noted("earlier-session-unreadable", {"message": message})
     if (
         state is None
-        or state.mode in {Mode.NEW, Mode.ENDED}
+        or state.mode in {Mode.NEW, Mode.SILENCED, Mode.ENDED}
         or not (state.credits or state.readings)
     ):
         journal.close()
@@ -59,15 +76,13 @@ def earlier_session(folder: Path, skill_file: SkillFile, observer: Observer) -> 
     return Earlier(state, journal)
 
 
-def replayed(skill_file: SkillFile, events: tuple[object, ...]) -> State | None:
+def replayed(skill_file: SkillFile, events: tuple[Event, ...]) -> State | None:
     """The state that a journal's events lead to; None when the skill has changed too much."""
     state = new_state(skill_file)
     for event in events:
         try:
-            state, _ = advance(state, event)  # type: ignore[arg-type]  # the decoder made events
-        except UnlawfulEventError:
-            continue
-        except (CoachError, KeyError, StopIteration):
+            state, _ = advance(state, event)
+        except (UnlawfulEventError, CoachError, KeyError, StopIteration):
             return None
     return state
 
@@ -83,32 +98,59 @@ class Answer(StrEnum):
 def offer(
     earlier: Earlier, ear: Ear, voice: Voice, observer: Observer
 ) -> tuple[Answer, EarEvent | None]:
-    """Ask whether to go on; what was heard instead of an answer comes back to be used."""
+    """Ask whether to go on; what was heard instead of an answer comes back to be used.
+
+    What is not understood is asked about again and ends nothing: only an answer, or words that
+    begin another session, give the earlier one up.
+    """
     done = len(earlier.state.done)
     steps = "one step" if done == 1 else f"{done} steps"
     text = f"Your last session broke off after {steps}. Say go on to continue it, or start anew."
+    context = replace(context_of(earlier.state), expect=YES_NO, expect_range=None)
+    _ask(text, ear, voice, observer)
+    asked, waited_s = 1, 0.0
+    while waited_s < PATIENCE_S:
+        heard = ear.next(POLL_S)
+        if heard is None:
+            waited_s += 0.0 if voice.busy() else POLL_S
+        elif isinstance(heard, EarReported):
+            _ask(heard.message, ear, voice, observer)
+        elif isinstance(heard, EarClosed):
+            return Answer.NONE, heard
+        elif isinstance(heard, KeyHit) or (isinstance(heard, TextHeard) and heard.hypothesis.text):
+            answer, rest = _reply(heard, context)
+            if answer is not None:
+                return answer, rest
+            if asked == MOST_ASKED:
+                break
+            asked += 1
+            _ask(text, ear, voice, observer)
+    return Answer.NONE, None
+
+
+def _ask(text: str, ear: Ear, voice: Voice, observer: Observer) -> None:
     observer.said(text)
     observer.listening(None, YES_NO)
     voice.say(text)
     ear.listen(Hint(YES_NO, ("go on", "start anew", "yes", "no")))
-    waited_s = 0.0
-    while waited_s < PATIENCE_S:
-        heard = ear.next(0.25)
-        if heard is None:
-            waited_s += 0.0 if voice.busy() else 0.25
-        elif isinstance(heard, KeyHit):
-            return (Answer.GO_ON if heard.key == "yes" else Answer.ANEW), None
-        elif isinstance(heard, EarClosed):
-            return Answer.NONE, heard
-        elif isinstance(heard, TextHeard) and heard.hypothesis.text:
-            return _answer(heard)
-    return Answer.NONE, None
 
 
-def _answer(heard: TextHeard) -> tuple[Answer, EarEvent | None]:
-    meaning = understand(heard.hypothesis.text, Context(expect=YES_NO))
-    anew = any(word in ANEW for word in meaning.text.split())
+def _reply(
+    heard: KeyHit | TextHeard, context: Context
+) -> tuple[Answer | None, KeyHit | TextHeard | None]:
+    """What a key or words decide, None when nothing; and they themselves if they are to be used."""
+    if isinstance(heard, KeyHit):
+        return {"yes": Answer.GO_ON, "next": Answer.ANEW}.get(heard.key), None
+    meaning = judged(understand(heard.hypothesis.text, context), heard.hypothesis)
+    sure = heard.hypothesis.confidence >= LEAST_CONFIDENCE
+    words = meaning.text.split() if sure else []
+    anew = any(word in ANEW for word in words)
     if meaning.answer == "yes" or (meaning.command is Command.RESUME and not anew):
         return Answer.GO_ON, None
-    refused = meaning.answer == "no" or meaning.command is Command.RESTART or "anew" in meaning.text
-    return Answer.ANEW, None if refused else heard
+    if meaning.answer == "no" or meaning.command is Command.RESTART or "anew" in words:
+        return Answer.ANEW, None
+    if meaning.command in DECIDES_NOTHING:
+        return Answer.NONE, heard
+    if meaning.kind is Kind.NONE or meaning.command in ASKS_AGAIN:
+        return None, None
+    return Answer.ANEW, heard

@@ -14,6 +14,7 @@ from coach.core.errors import MissingError
 from coach.dialogue.state import State
 from coach.edges.convert import convert
 from coach.edges.engines import open_recogniser
+from coach.edges.folders import APPLICATION
 from coach.edges.keyboard import Keyboard
 from coach.edges.listening import SoundEar
 from coach.edges.loudspeaker import LineRecording, Loudspeaker, Speaker, VirtualSpeaker
@@ -30,8 +31,6 @@ from coach.procedure.skill_file import SkillFile
 from coach.session.loop import Observer
 from coach.session.ports import EarEvent, Recogniser, Samples, TextHeard
 
-PROGRAM = "hands-free-skill-coach"
-
 
 def practise_aloud(
     request: Request, observer: Observer, recording: Path | None, keep: Path | None
@@ -42,7 +41,7 @@ def practise_aloud(
     """
     samples = read_recording(recording) if recording else None
     settings = request.settings
-    recogniser = _recogniser(settings)
+    recogniser, activity = _recogniser(settings), VoiceActivity()
     with ExitStack() as stack:
         synthesiser = stack.enter_context(closing(_synthesiser(settings)))
         if samples is None or settings.voice or keep:
@@ -50,14 +49,17 @@ def practise_aloud(
         kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
         speaker = _speaker(settings, kept, needed=samples is None)
         trouble = _Trouble()
-        voice = SpokenVoice(_Paced(synthesiser, settings.rate), speaker, trouble)
+        # Closed here, too: the microphone may fail before the session takes the voice over.
+        voice = stack.enter_context(
+            closing(SpokenVoice(_Paced(synthesiser, settings.rate), speaker, trouble))
+        )
         if samples is not None:
-            heard = RecordedEar(samples, recogniser, VoiceActivity(), voice.busy)
+            heard = RecordedEar(samples, recogniser, activity, voice.busy)
             return practise(request, Senses(heard, voice, skips=True), observer)
         ear = SoundEar(
             Microphone(settings.microphone),
             recogniser,
-            VoiceActivity(),
+            activity,
             voice.busy,
             voice.last_line,
             Keyboard(),
@@ -95,16 +97,16 @@ def practise_script_aloud(
     observer: Observer,
     complications: tuple[str, ...],
     keep: Path | None,
-    settings: Settings | None = None,
+    settings: Settings,
 ) -> tuple[State, list[Exchange]]:
     """A scripted learner whose words are synthesised and recognised, the coach's rendered."""
-    chosen = settings or Settings()
-    recogniser = _recogniser(chosen)
+    recogniser = _recogniser(settings)
     with ExitStack() as stack:
         kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
-        synthesiser = stack.enter_context(closing(_synthesiser(chosen)))
+        synthesiser = stack.enter_context(closing(_synthesiser(settings)))
+        speaker = _speaker(settings, kept, needed=False)
         voice = stack.enter_context(
-            closing(SpokenVoice(synthesiser, _speaker(chosen, kept, needed=False)))
+            closing(SpokenVoice(_Paced(synthesiser, settings.rate), speaker))
         )
         learner = _spoken_learner(synthesiser, recogniser)
         return practise_script(skill_file, dialogue, observer, complications, voice, learner)
@@ -127,7 +129,7 @@ def _recogniser(settings: Settings) -> Recogniser:
 
 
 def _synthesiser(settings: Settings) -> SystemSynthesiser:
-    return SystemSynthesiser(settings.voice, user_cache_path(PROGRAM) / "speech")
+    return SystemSynthesiser(settings.voice, user_cache_path(APPLICATION) / "speech")
 
 
 def _speaker(settings: Settings, kept: LineRecording | None, needed: bool) -> Speaker:

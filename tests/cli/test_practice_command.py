@@ -316,7 +316,6 @@ def test_a_killed_session_is_offered_and_gone_on_with(words: str, practise: Any)
         ("no", []),
         ("restart", []),
         ("I'm ready", []),
-        ("the purple elephant", []),
         ("what is left", []),
         ("my gloves and goggles are on", ["gloves"]),
     ],
