@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from coach.dialogue import lines
 from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.state import RunningClock
@@ -17,7 +19,9 @@ def start_clock(turn: Turn, step: Step) -> None:
     """Begin to count for a step; counting on if it runs already."""
     if step.clock is None or turn.state.clock is not None or step.id in turn.state.done:
         return
-    turn.change(clock=RunningClock(step.id, turn.state.at_s), misses=0, asked=None, focus=None)
+    turn.state = replace(
+        turn.state, clock=RunningClock(step.id, turn.state.at_s), misses=0, asked=None, focus=None
+    )
     turn.note("clock-started", step=step.id, limit_s=step.clock.limit_s)
     turn.do(StartTimer(COUNT, 1.0, at_once=True))
 
@@ -30,7 +34,7 @@ def end_clock(turn: Turn, step: Step) -> bool:
     seconds = round(turn.state.at_s - clock.started_s, 1)
     over = seconds > step.clock.limit_s
     ended = {"step": step.id, "seconds": seconds, "limit_s": step.clock.limit_s, "over": over}
-    turn.change(clock=None, clocks=(*turn.state.clocks, ended))
+    turn.state = replace(turn.state, clock=None, clocks=(*turn.state.clocks, ended))
     turn.do(CancelTimer(COUNT))
     turn.note("clock-ended", step=step.id, seconds=seconds, over=over)
     turn.urgent = True
@@ -47,7 +51,7 @@ def stop_clock(turn: Turn) -> None:
     """Forget a running clock without crediting anything."""
     if turn.state.clock is not None:
         turn.note("clock-stopped", step=turn.state.clock.step)
-        turn.change(clock=None)
+        turn.state = replace(turn.state, clock=None)
         turn.do(CancelTimer(COUNT))
 
 
@@ -61,7 +65,7 @@ def count(turn: Turn) -> None:
         stop_clock(turn)
         return
     number = clock.counted + 1
-    turn.change(clock=RunningClock(clock.step, clock.started_s, number))
+    turn.state = replace(turn.state, clock=RunningClock(clock.step, clock.started_s, number))
     turn.urgent = True
     last_said = turn.state.last_said
     turn.say(lines.sentence(cardinal(number)))
@@ -69,6 +73,6 @@ def count(turn: Turn) -> None:
         turn.say(lines.sentence(step.clock.over or "stop there and come out"))
         turn.note("clock-over", step=step.id, limit_s=step.clock.limit_s)
     turn.finish_line()
-    turn.change(last_said=last_said)
+    turn.state = replace(turn.state, last_said=last_said)
     due = clock.started_s + number + 1 - turn.state.at_s
     turn.do(StartTimer(COUNT, max(0.05, due), at_once=True))

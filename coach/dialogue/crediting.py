@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from coach.core.meaning import Part, StepMention
 from coach.core.units import Flow
@@ -30,7 +31,7 @@ def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool =
 
     A prerequisite that is not one of safety may be named later in the same breath.
     """
-    turn.change(last_credited=())
+    turn.state = replace(turn.state, last_credited=())
     names: list[str] = []
     refused: list[tuple[Step, Step, Prerequisite]] = []
     waiting: list[tuple[Step, StepMention]] = []
@@ -76,7 +77,7 @@ def _tell_order(turn: Turn, step: Step, first: Step, why: Prerequisite) -> None:
     turn.urgent = True
     turn.say(lines.comes_before(first, step, why))
     turn.note("too-early", step=step.id, needs=first.id, safety=True)
-    turn.change(asked=step.id, focus=None)
+    turn.state = replace(turn.state, asked=step.id, focus=None)
     turn.led = True
 
 
@@ -107,7 +108,7 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool) -> list
         credit(turn, step)
         return [step.name]
     if next_reading(turn.state, step) is not None:
-        turn.change(asked=step.id)
+        turn.state = replace(turn.state, asked=step.id)
     return []
 
 
@@ -121,7 +122,7 @@ def _complete(turn: Turn, step: Step, done_said: bool) -> bool:
     if done_said and step.aloud and turn.state.aloud_asked == step.id:
         turn.note("not-said-aloud", step=step.id)
     elif done_said and step.aloud:
-        turn.change(aloud_asked=step.id)
+        turn.state = replace(turn.state, aloud_asked=step.id)
         turn.say(lines.say_aloud(step))
         turn.note("aloud-missing", step=step.id)
         return False
@@ -142,7 +143,7 @@ def refuse(turn: Turn, step: Step) -> bool:
     turn.urgent = turn.urgent or why.safety
     if not turn.led:
         turn.say(lines.first(missing, why))
-        turn.change(asked=missing.id, focus=None)
+        turn.state = replace(turn.state, asked=missing.id, focus=None)
     turn.led = True
     turn.note("too-early", step=step.id, needs=missing.id, safety=why.safety)
     return True
@@ -152,7 +153,8 @@ def credit(turn: Turn, step: Step) -> None:
     """Count a step as done now."""
     state = turn.state
     early = is_early(state, step)
-    turn.change(
+    turn.state = replace(
+        turn.state,
         credits=(*state.credits, Credit(step.id, state.at_s, early)),
         last_credited=(*state.last_credited, step.id),
         skipped=tuple(skipped for skipped in state.skipped if skipped != step.id),
@@ -163,14 +165,16 @@ def credit(turn: Turn, step: Step) -> None:
     )
     turn.note("step-done", step=step.id, early=early)
     if step.id == CLOSES_FLOW and turn.state.account is not None:
-        turn.change(account=turn.state.account.with_flow(turn.state.at_s, Flow(0.0)))
+        turn.state = replace(
+            turn.state, account=turn.state.account.with_flow(turn.state.at_s, Flow(0.0))
+        )
 
 
 def choose(turn: Turn, step: Step, option: str | None) -> None:
     """Set the setting that a step chooses to what the learner named."""
     if not step.chooses or option is None or turn.state.choices.get(step.chooses) == option:
         return
-    turn.change(choices={**turn.state.choices, step.chooses: option})
+    turn.state = replace(turn.state, choices={**turn.state.choices, step.chooses: option})
     turn.note("chosen", setting=step.chooses, option=option)
 
 
@@ -184,7 +188,7 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
         take_back(turn, (step.id,))
     else:
         turn.note("finding" if found else "step-denied", step=step.id)
-    turn.change(asked=step.id, focus=None)
+    turn.state = replace(turn.state, asked=step.id, focus=None)
     if found:
         turn.say(step.found or step.how)
         turn.led = True
@@ -197,7 +201,8 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
 def take_back(turn: Turn, steps: Sequence[str]) -> None:
     """Open steps again and forget their numbers; the record keeps that they were credited."""
     state = turn.state
-    turn.change(
+    turn.state = replace(
+        turn.state,
         credits=tuple(credit for credit in state.credits if credit.step not in steps),
         readings=tuple(reading for reading in state.readings if reading.step not in steps),
         last_credited=(),
@@ -216,7 +221,7 @@ def leave_out(turn: Turn, step: Step) -> None:
         turn.say(lines.comes_before(step, dependent, why))
         turn.note("skip-refused", step=step.id, needed_by=dependent.id)
         return
-    turn.change(skipped=(*turn.state.skipped, step.id), asked=None)
+    turn.state = replace(turn.state, skipped=(*turn.state.skipped, step.id), asked=None)
     turn.note("skipped", step=step.id)
     turn.say(lines.sentence(f"left out: {step.name}"))
 
@@ -236,7 +241,8 @@ def come(turn: Turn, complication_id: str) -> None:
     """A complication comes: announce it, open its steps and change its settings."""
     state = turn.state
     complication = next(c for c in state.skill.complications if c.id == complication_id)
-    turn.change(
+    turn.state = replace(
+        turn.state,
         to_come=tuple(c for c in state.to_come if c != complication_id),
         came=state.came | {complication_id},
         choices={**state.choices, **complication.sets},
@@ -285,5 +291,5 @@ def finish(turn: Turn) -> None:
         unit = "minute" if minutes == 1 else "minutes"
         turn.say(f"All {len(state.done)} steps done in about {minutes} {unit}{order}.")
     turn.sentences = [*turn.sentences[-1:], lines.CAUTION]
-    turn.change(mode=Mode.ENDED, pending=None)
+    turn.state = replace(turn.state, mode=Mode.ENDED, pending=None)
     turn.note("ended", done=len(state.done), missed=len(left))

@@ -8,6 +8,7 @@ any --this is real--> SILENCED
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from coach.core.meaning import Command, Kind, Meaning, StepMention
@@ -63,7 +64,7 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
     if event.at_s < state.at_s:
         raise UnlawfulEventError(f"{type(event).__name__} at {event.at_s} s, before {state.at_s} s")
     turn = Turn(state)
-    turn.change(at_s=event.at_s)
+    turn.state = replace(turn.state, at_s=event.at_s)
     if state.mode is Mode.SILENCED and not isinstance(event, Heard | InputEnded):
         return turn.state, ()
     _TRANSITIONS[type(event)](turn, event)
@@ -78,7 +79,8 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
 
 def _started(turn: Turn, event: SessionStarted) -> None:
     supply = Supply(event.factor_litres_per_psi, Pressure(event.reserve_psi))
-    turn.change(
+    turn.state = replace(
+        turn.state,
         mode=Mode.READY,
         choices=dict(event.choices),
         to_come=tuple(event.complications),
@@ -99,13 +101,13 @@ def _heard(turn: Turn, event: Heard) -> None:
         return
     if turn.state.mode is Mode.SILENCED:
         if meaning.command is Command.STOP:
-            turn.change(mode=Mode.ENDED)
+            turn.state = replace(turn.state, mode=Mode.ENDED)
             turn.note("ended-silently")
         return
     if not meaning.text or meaning.idle:
         _again_to_stand(turn)
         return
-    turn.change(nudged=False, cut_short=False, said_again=False)
+    turn.state = replace(turn.state, nudged=False, cut_short=False, said_again=False)
     if turn.state.mode is Mode.PAUSED:
         _heard_paused(turn, meaning)
     else:
@@ -127,7 +129,7 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
         finish(turn)
         return
     if stopping and meaning.answer == "no":
-        turn.change(mode=Mode.RUNNING, pending=None)
+        turn.state = replace(turn.state, mode=Mode.RUNNING, pending=None)
         turn.note("resumed")
         lead_on(turn)
         return
@@ -152,13 +154,13 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
     acted = False
     if meaning.command is not None:
         turn.note("asked", command=str(meaning.command))
-        turn.change(misses=0)
+        turn.state = replace(turn.state, misses=0)
         HANDLERS[meaning.command](turn)
         return
     if meaning.steps:
         if isinstance(turn.state.pending, ConfirmStep | ChooseStep):
-            turn.change(pending=None)
-        turn.change(misses=0)
+            turn.state = replace(turn.state, pending=None)
+        turn.state = replace(turn.state, misses=0)
         take_mentions(turn, meaning.steps, meaning.done_said)
         acted = True
     if meaning.readings:
@@ -205,12 +207,12 @@ def _answered(turn: Turn, meaning: Meaning) -> bool:
         after_credits(turn)
         return True
     if isinstance(pending, ConfirmStep):
-        turn.change(pending=None)
+        turn.state = replace(turn.state, pending=None)
         if yes:
             take_mentions(turn, (StepMention(pending.step),), done_said=True)
             after_credits(turn)
         else:
-            turn.change(misses=0)
+            turn.state = replace(turn.state, misses=0)
             lead_on(turn)
         return not rest
     if isinstance(pending, ChooseStep):
@@ -225,7 +227,7 @@ def _answered(turn: Turn, meaning: Meaning) -> bool:
         take_mentions(turn, (StepMention(step.id),), done_said=True)
         after_credits(turn)
     elif yes:
-        turn.change(focus=None)
+        turn.state = replace(turn.state, focus=None)
         lead_on(turn)
     else:
         turn.say("All right, take your time.")
@@ -256,7 +258,7 @@ def _silence_agrees(turn: Turn) -> None:
 def _nudge(turn: Turn) -> None:
     if turn.state.clock is not None:
         return
-    turn.change(nudged=True)
+    turn.state = replace(turn.state, nudged=True)
     turn.note("nudged")
     step = suggested(turn.state)
     if isinstance(turn.state.pending, ReadBack):
@@ -284,13 +286,13 @@ def _speech_started(turn: Turn, event: SpeechStarted) -> None:
         turn.do(CancelTimer(STAND))
     if turn.state.speaking and not turn.state.said_again:
         turn.do(CutOff())
-        turn.change(cut_short=True)
+        turn.state = replace(turn.state, cut_short=True)
 
 
 def _speech_ended(turn: Turn, event: SpeechEnded) -> None:
     """It was nothing: a line that was cut off for it is said again."""
     if turn.state.cut_short:
-        turn.change(cut_short=False, said_again=True)
+        turn.state = replace(turn.state, cut_short=False, said_again=True)
         turn.say(turn.state.last_said)
         turn.listen()
     else:
@@ -299,7 +301,7 @@ def _speech_ended(turn: Turn, event: SpeechEnded) -> None:
 
 def _line_ended(turn: Turn, event: LineEnded) -> None:
     """Timers start by themselves at the end of a line."""
-    turn.change(speaking=False)
+    turn.state = replace(turn.state, speaking=False)
 
 
 def _device(turn: Turn, event: DeviceReported) -> None:
@@ -310,9 +312,9 @@ def _device(turn: Turn, event: DeviceReported) -> None:
 
 def _resumed(turn: Turn, event: SessionResumed) -> None:
     turn.note("taken-up-again")
-    turn.change(clock=None, pending=None)
+    turn.state = replace(turn.state, clock=None, pending=None)
     if turn.state.mode is Mode.PAUSED:
-        turn.change(mode=Mode.RUNNING)
+        turn.state = replace(turn.state, mode=Mode.RUNNING)
     done = len(turn.state.done)
     turn.say(f"We go on where we were: {done} {'step is' if done == 1 else 'steps are'} done.")
     lead_on(turn)
@@ -320,7 +322,10 @@ def _resumed(turn: Turn, event: SessionResumed) -> None:
 
 
 def _input_ended(turn: Turn, event: InputEnded) -> None:
-    finish(turn) if turn.state.mode is not Mode.SILENCED else turn.change(mode=Mode.ENDED)
+    if turn.state.mode is Mode.SILENCED:
+        turn.state = replace(turn.state, mode=Mode.ENDED)
+    else:
+        finish(turn)
 
 
 _TRANSITIONS: Mapping[type[Any], Callable[[Turn, Any], None]] = {

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from coach.core.meaning import Meaning, StepMention
 from coach.dialogue import lines
 from coach.dialogue.crediting import after_credits, lead_on, take_mentions
@@ -18,7 +20,7 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
     """Ask in other words, the second time offer two steps, then point to keyboard and pedal."""
     state = turn.state
     misses = state.misses + 1
-    turn.change(misses=misses)
+    turn.state = replace(turn.state, misses=misses)
     turn.note("not-understood", text=meaning.text, likely=list(meaning.likely))
     if state.mode is Mode.READY:
         turn.say("Say I'm ready to begin, or help at any time." if misses < 3 else "")
@@ -35,7 +37,7 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
             turn.say(lines.say_aloud(likely[0]))
             return
         if likely:
-            turn.change(pending=ConfirmStep(likely[0].id))
+            turn.state = replace(turn.state, pending=ConfirmStep(likely[0].id))
             turn.say(lines.sentence(f"is this done: {likely[0].name}?"))
             return
         spec = next_reading(state, step)
@@ -43,11 +45,11 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
         turn.say(lines.sentence(spec.ask if spec else f"tell me about {step.name}, or say help"))
     elif misses == 2:
         offered = [*likely, *([step] if step not in likely else [])][:2]
-        turn.change(pending=ChooseStep(tuple(offer.id for offer in offered)))
+        turn.state = replace(turn.state, pending=ChooseStep(tuple(offer.id for offer in offered)))
         names = " or ".join(offer.name for offer in offered)
         turn.say(lines.sentence(f"did you mean {names}?"))
     else:
-        turn.change(pending=None)
+        turn.state = replace(turn.state, pending=None)
         turn.say("I can't make it out: press space or the pedal for yes, or page up to repeat.")
 
 
@@ -59,7 +61,7 @@ def choose_between(turn: Turn, meaning: Meaning) -> None:
     words = set(meaning.text.split())
     chosen: str | None = None
     if meaning.answer == "no" or words & NEITHER:
-        turn.change(pending=None, misses=0)
+        turn.state = replace(turn.state, pending=None, misses=0)
         lead_on(turn)
         return
     if (len(pending.steps) == 1 and meaning.answer == "yes") or words & FIRST_ONE:
@@ -70,9 +72,9 @@ def choose_between(turn: Turn, meaning: Meaning) -> None:
         if meaning.answer == "yes":
             turn.say("Which one: the first or the second?")
             return
-        turn.change(pending=None)
+        turn.state = replace(turn.state, pending=None)
         not_understood(turn, meaning)
         return
-    turn.change(pending=None, misses=0)
+    turn.state = replace(turn.state, pending=None, misses=0)
     take_mentions(turn, (StepMention(chosen),), done_said=True)
     after_credits(turn)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 from coach.core.meaning import Doubt, Reading
 from coach.core.units import Flow, Pressure, Quantity
@@ -39,7 +40,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
         turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
         awaited = True
     if proposals and awaited:
-        turn.change(pending=ReadBack(tuple(proposals)), misses=0)
+        turn.state = replace(turn.state, pending=ReadBack(tuple(proposals)), misses=0)
         turn.sentences = turn.sentences[:1]
         turn.say(lines.question_of_numbers(proposals))
     return awaited
@@ -103,7 +104,7 @@ def let_stand(turn: Turn, how: str) -> None:
     pending = turn.state.pending
     if not isinstance(pending, ReadBack):
         return
-    turn.change(pending=None, last_credited=())
+    turn.state = replace(turn.state, pending=None, last_credited=())
     touched: list[Step] = []
     for proposal in pending.proposals:
         step = turn.state.step(proposal.step)
@@ -117,7 +118,7 @@ def let_stand(turn: Turn, how: str) -> None:
         if next_reading(turn.state, step) is None and step.id not in turn.state.done:
             credit(turn, step)
         elif step.id not in turn.state.done:
-            turn.change(asked=step.id)
+            turn.state = replace(turn.state, asked=step.id)
 
 
 def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str) -> None:
@@ -136,7 +137,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
         accepted=in_range or insisted,
     )
     kept = tuple(r for r in state.readings if (r.step, r.name) != (step.id, spec.name))
-    turn.change(readings=(*kept, standing))
+    turn.state = replace(turn.state, readings=(*kept, standing))
     turn.note(
         "reading-stands",
         **reading_data(step.id, spec.name, reading),
@@ -159,11 +160,11 @@ def _account(turn: Turn, spec: ReadingSpec, reading: Reading, told: bool) -> Non
     at_s = turn.state.at_s
     if reading.quantity is Quantity.PRESSURE:
         pressure = Pressure.of(reading.values[0], reading.unit)
-        turn.change(account=account.with_pressure(at_s, pressure))
+        turn.state = replace(turn.state, account=account.with_pressure(at_s, pressure))
     elif spec.name.startswith(INTENDED):
-        turn.change(intended=Flow(reading.values[0]))
+        turn.state = replace(turn.state, intended=Flow(reading.values[0]))
     else:
-        turn.change(account=account.with_flow(at_s, Flow(reading.values[0])))
+        turn.state = replace(turn.state, account=account.with_flow(at_s, Flow(reading.values[0])))
     if told and minutes_now(turn) is not None:
         turn.sentences = [s for s in turn.sentences if s not in _earlier_minutes(turn)]
         turn.say(oxygen_line(turn))
@@ -199,7 +200,7 @@ def oxygen_line(turn: Turn) -> str:
         flow = state.intended
     if flow is None:
         return ""
-    turn.change(told_minutes=minutes)
+    turn.state = replace(turn.state, told_minutes=minutes)
     turn.note("oxygen", minutes=minutes, flow=flow.litres_per_minute)
     return lines.minutes_of_oxygen(state.account, minutes, flow.litres_per_minute)
 
@@ -212,7 +213,9 @@ def contradict(turn: Turn) -> None:
     for proposal in pending.proposals:
         turn.note("reading-dropped", step=proposal.step, reading=proposal.name)
     first = pending.proposals[0]
-    turn.change(pending=None, asked=first.step if first.step not in turn.state.done else None)
+    turn.state = replace(
+        turn.state, pending=None, asked=first.step if first.step not in turn.state.done else None
+    )
     step = turn.state.step(first.step)
     ask = next((s.ask for s in step.readings if s.name == first.name), "") if step else ""
     turn.say(lines.sentence(ask or "then what is it"))

@@ -28,7 +28,7 @@ def silence(turn: Turn) -> None:
     for timer in (NUDGE, STAND):
         turn.do(CancelTimer(timer))
     stop_clock(turn)
-    turn.change(mode=Mode.SILENCED, pending=None)
+    turn.state = replace(turn.state, mode=Mode.SILENCED, pending=None)
     turn.note("silenced")
     turn.urgent = True
     turn.sentences = [lines.CALL_FOR_HELP]
@@ -37,7 +37,7 @@ def silence(turn: Turn) -> None:
 def _resume(turn: Turn) -> None:
     state = turn.state
     if state.mode is Mode.PAUSED:
-        turn.change(mode=Mode.RUNNING, pending=None)
+        turn.state = replace(turn.state, mode=Mode.RUNNING, pending=None)
         turn.note("resumed")
         lead_on(turn)
     elif state.mode is Mode.READY:
@@ -49,7 +49,7 @@ def _resume(turn: Turn) -> None:
 
 def begin(turn: Turn) -> None:
     """The learner is ready: the skill begins."""
-    turn.change(mode=Mode.RUNNING, begun_s=turn.state.at_s)
+    turn.state = replace(turn.state, mode=Mode.RUNNING, begun_s=turn.state.at_s)
     turn.note("begun")
 
 
@@ -60,7 +60,7 @@ def _repeat(turn: Turn) -> None:
 def _next(turn: Turn) -> None:
     if turn.state.mode is Mode.READY:
         begin(turn)
-    turn.change(focus=None, asked=None)
+    turn.state = replace(turn.state, focus=None, asked=None)
     lead_on(turn)
 
 
@@ -73,7 +73,7 @@ def _back(turn: Turn) -> None:
     if step is None:
         turn.say("There is nothing before this.")
         return
-    turn.change(focus=step.id, asked=None)
+    turn.state = replace(turn.state, focus=step.id, asked=None)
     turn.say(lines.sentence(f"back to {step.name}; it stays done"))
     turn.say(lines.sentence(step.say))
 
@@ -109,7 +109,7 @@ def _skip(turn: Turn) -> None:
     if step is None:
         return
     if step.id in turn.state.done:
-        turn.change(focus=None)
+        turn.state = replace(turn.state, focus=None)
     else:
         leave_out(turn, step)
     if len(turn.sentences) < 2:
@@ -118,7 +118,7 @@ def _skip(turn: Turn) -> None:
 
 def _pause(turn: Turn) -> None:
     if turn.state.mode is not Mode.READY:
-        turn.change(mode=Mode.PAUSED, pending=None)
+        turn.state = replace(turn.state, mode=Mode.PAUSED, pending=None)
     turn.note("paused")
     turn.do(CancelTimer(NUDGE))
     turn.say(lines.PAUSED)
@@ -127,7 +127,8 @@ def _pause(turn: Turn) -> None:
 def _restart(turn: Turn) -> None:
     state = turn.state
     stop_clock(turn)
-    turn.change(
+    turn.state = replace(
+        turn.state,
         mode=Mode.RUNNING,
         credits=(),
         last_credited=(),
@@ -171,20 +172,20 @@ def _undo(turn: Turn) -> None:
         return
     names = [step.name for step in state.skill.steps if step.id in steps]
     take_back(turn, steps)
-    turn.change(asked=steps[0])
+    turn.state = replace(turn.state, asked=steps[0])
     turn.say(lines.sentence(f"taken back: {lines.listed(names)}"))
     lead_on(turn)
 
 
 def _help(turn: Turn) -> None:
     page = turn.state.help_page % len(lines.HELP_PAGES)
-    turn.change(help_page=page + 1)
+    turn.state = replace(turn.state, help_page=page + 1)
     turn.note("help", words=examples())
     turn.say(lines.HELP_PAGES[page])
 
 
 def _stop(turn: Turn) -> None:
-    turn.change(mode=Mode.PAUSED, pending=ConfirmStop())
+    turn.state = replace(turn.state, mode=Mode.PAUSED, pending=ConfirmStop())
     turn.do(CancelTimer(NUDGE))
     turn.note("stop-asked")
     turn.urgent = True
@@ -196,7 +197,7 @@ def _voice(rate: float = 1.0, volume: float = 1.0) -> Callable[[Turn], None]:
         state = turn.state
         new_rate = min(FASTEST, max(SLOWEST, state.rate * rate))
         new_volume = min(LOUDEST, max(SOFTEST, state.volume * volume))
-        turn.change(rate=new_rate, volume=new_volume)
+        turn.state = replace(turn.state, rate=new_rate, volume=new_volume)
         turn.do(CutOff())
         turn.do(SetVoice(new_rate, new_volume))
         turn.note("voice", rate=round(new_rate, 3), volume=round(new_volume, 3))
@@ -207,7 +208,7 @@ def _voice(rate: float = 1.0, volume: float = 1.0) -> Callable[[Turn], None]:
 
 def _words(short: bool) -> Callable[[Turn], None]:
     def change(turn: Turn) -> None:
-        turn.change(short=short)
+        turn.state = replace(turn.state, short=short)
         turn.note("words", short=short)
         turn.say("Short it is." if short else "In full again.")
         lead_on(turn)

@@ -38,10 +38,6 @@ class Turn:
         self.urgent = False
         self.led = False
 
-    def change(self, **changes: Any) -> None:
-        """Replace fields of the state."""
-        self.state = replace(self.state, **changes)
-
     def say(self, sentence: str) -> None:
         """Add a sentence to the line of this turn; empty ones are left out."""
         if sentence:
@@ -63,7 +59,7 @@ class Turn:
         if self.urgent:
             self.effects.append(CutOff())
         self.effects.append(Say(text, self.urgent))
-        self.change(last_said=text, speaking=True)
+        self.state = replace(self.state, last_said=text, speaking=True)
         self.sentences = []
 
     def listen(self) -> None:
