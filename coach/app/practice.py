@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import time
 from collections.abc import Callable, Mapping
 from contextlib import ExitStack, closing
 from dataclasses import dataclass, replace
@@ -26,6 +27,7 @@ from coach.procedure.dialogue_file import Dialogue, Turn
 from coach.procedure.skill_file import SkillFile
 from coach.session.loop import Observer, Ports, Session
 from coach.session.ports import Ear, EarClosed, EarEvent, Voice
+from coach.session.wake import WakeEar
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,7 @@ class Request:
     settings: Settings
     choices: Mapping[str, str]
     complications: tuple[str, ...] = ()
+    wake_word: str | None = None
 
     @property
     def first(self) -> Event:
@@ -72,6 +75,8 @@ def practise_typed(request: Request, lines: TextIO, observer: Observer) -> State
 def practise(request: Request, senses: Senses, observer: Observer) -> State:
     """A journalled session through any ear and voice, which are closed at its end."""
     folder = sessions_folder(os.environ)
+    if request.wake_word is not None:
+        senses = _woken(request.wake_word, senses, observer)
     with closing(senses.voice), closing(senses.ear), ExitStack() as stack:
         earlier = earlier_session(folder, request.skill_file, observer)
         if earlier is not None:
@@ -89,6 +94,14 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
             state = Session(new_state(request.skill_file), ports).run(request.first)
             journal.finish(_wall_clock())
     return state
+
+
+def _woken(word: str, senses: Senses, observer: Observer) -> Senses:
+    """The senses with an ear for what is meant for the coach; tells the learner the word."""
+    line = f'Begin what you say to me with "{word}".'
+    observer.said(line)
+    senses.voice.say(line)
+    return replace(senses, ear=WakeEar(senses.ear, word, time.monotonic, senses.voice.busy))
 
 
 def _go_on(earlier: Earlier, senses: Senses, observer: Observer) -> State:

@@ -12,6 +12,7 @@ from typing import Any
 import click
 
 from coach.app.beginning import choices_from, drawn
+from coach.app.moment import moment_context
 from coach.app.practice import Request, check_records, practise_script, practise_typed
 from coach.app.script import shortfalls
 from coach.cli.meaning_json import meaning_fields
@@ -24,6 +25,7 @@ from coach.edges.skill_files import load_dialogues, load_skill
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
 from coach.session.loop import Observer
+from coach.session.wake import wake_word
 
 FLAGS = (
     ("--region", "Country whose cylinder letters count: us, uk or anz."),
@@ -64,6 +66,7 @@ def _with_settings(command: Any) -> Any:
 @click.option("--keep", metavar="FILE.wav", help="Keep what the coach says as a recording.")
 @click.option("--set", "choices", metavar="NAME=VALUE", multiple=True, help="A skill's setting.")
 @click.option("--seed", type=int, help="Let a complication come; the same number, the same one.")
+@click.option("--wake", metavar="WORD", help="In a class: hear only talk that begins with WORD.")
 @click.option("--headset/--no-headset", default=None, help="The microphone can't hear the coach.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object a line.")
 @_with_settings
@@ -78,6 +81,7 @@ def command(
     keep: str | None,
     choices: tuple[str, ...],
     seed: int | None,
+    wake: str | None,
     as_json: bool,
     **flags: object,
 ) -> int:
@@ -101,6 +105,8 @@ def command(
             "The scripts of --learner say --set, --seed, --region, --cylinder and --reserve "
             "themselves: leave them out."
         )
+    if learner and wake is not None:
+        raise click.UsageError("--wake is for people: a scripted --learner speaks to nobody else.")
     skill_file = load_skill(skill)
     settings = load_settings(flags, os.environ)
     chosen = choices_from(choices, skill_file)
@@ -109,7 +115,9 @@ def command(
     if learner:
         return _script(Play(skill_file, learner, settings, spoken, keep, as_json), dialogues)
     check_records()
-    request = Request(skill_file, settings, chosen, drawn(skill_file, seed, live=not ways))
+    word = None if wake is None else wake_word(wake, moment_context(skill, None, None)[1].phrases)
+    drawn_now = drawn(skill_file, seed, live=not ways)
+    request = Request(skill_file, settings, chosen, drawn_now, word)
     observer: Observer = JsonObserver() if as_json else TextObserver(show_learner=not typed)
     if typed:
         state = practise_typed(request, sys.stdin, observer)

@@ -1,0 +1,61 @@
+"""`coach practice --wake`: a class talks, and only what is meant for the coach counts."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from coach.cli.main import main
+
+CLASS = """\
+I'm ready
+coach, I'm ready
+has anybody seen the masks
+I've put gloves on and I'm wearing my goggles
+coach
+I've put gloves on and I'm wearing my goggles
+next
+stop
+yes
+"""
+
+
+@pytest.fixture(autouse=True)
+def _nobodys_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COACH_CONFIG", os.devnull)
+    monkeypatch.setenv("COACH_DATA", str(tmp_path))
+
+
+def test_only_what_follows_the_word_is_heard(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", io.StringIO(CLASS))
+    assert main(["practice", "oral-airway", "--typed", "--wake", "coach", "--json"]) == 0
+    rows = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert "coach" in rows[0]["text"]
+    assert [row["text"] for row in rows if row["type"] == "heard"] == [
+        "i'm ready",
+        "i've put gloves on and i'm wearing my goggles",
+        "stop",
+        "yes",
+    ]
+    assert len(rows[-1]["done"]) == 1
+
+
+@pytest.mark.parametrize("word", ["gloves", "no", "stop"])
+def test_a_word_of_the_practice_itself_is_refused(
+    word: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["practice", "oral-airway", "--typed", "--wake", word]) == 1
+    error = capsys.readouterr().err
+    assert f'--wake "{word}"' in error and "such as coach" in error
+
+
+def test_a_scripted_learner_needs_no_word(capsys: pytest.CaptureFixture[str]) -> None:
+    arguments = ["practice", "oral-airway", "--learner", "nobody.yaml", "--wake", "coach"]
+    assert main(arguments) == 1
+    assert "--wake" in capsys.readouterr().err
