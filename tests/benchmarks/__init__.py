@@ -1,0 +1,1 @@
+"""Measurements, each a command of its own."""
