@@ -11,6 +11,7 @@ from coach.dialogue.ending import summary_of
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import SessionStarted
 from coach.dialogue.state import State
+from coach.procedure.skill_file import SkillFile
 from coach.report.summary import Summary
 from coach.session.loop import Ports, Session
 from coach.session.ports import EarEvent
@@ -19,7 +20,12 @@ from coach.session.ports import EarEvent
 class Run:
     """One session that has been played to its end."""
 
-    def __init__(self, *words: EarEvent | str | float, complications: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self,
+        *words: EarEvent | str | float,
+        complications: tuple[str, ...] = (),
+        skill_file: SkillFile | None = None,
+    ) -> None:
         self.clock = FakeClock()
         self.voice = FakeVoice()
         self.journal = FakeJournal()
@@ -28,7 +34,7 @@ class Run:
         ports = Ports(
             self.clock, self.ear, self.voice, self.journal, self.observer, self.clock.skip
         )
-        session = Session(new_state(bench_skill()), ports)
+        session = Session(new_state(skill_file or bench_skill()), ports)
         self.state: State = session.run(
             SessionStarted(0.0, "bench", complications=complications, highest_psi=2437.6)
         )

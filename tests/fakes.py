@@ -6,6 +6,7 @@ from collections import deque
 from typing import Any
 
 from coach.core.meaning import Expectation, Meaning
+from coach.core.plain import Fields
 from coach.dialogue.events import Event
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.session.ports import EarClosed, EarEvent, SilencePassed, TextHeard
@@ -97,5 +98,5 @@ class FakeObserver:
     def heard(self, meaning: Meaning) -> None:
         self.log.append(("heard", meaning))
 
-    def noted(self, name: str, data: dict[str, Any]) -> None:
+    def noted(self, name: str, data: Fields) -> None:
         self.log.append((name, data))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from typing import Any
 
 from coach.core.meaning import Expectation, Meaning
+from coach.core.plain import Fields
 from coach.dialogue.ending import summary_of
 from coach.dialogue.state import State
 from coach.procedure.dialogue_file import Dialogue, Turn
@@ -52,7 +52,7 @@ class ScriptObserver:
         self.exchanges[-1].meanings.append(meaning)
         self._observer.heard(meaning)
 
-    def noted(self, name: str, data: dict[str, Any]) -> None:
+    def noted(self, name: str, data: Fields) -> None:
         """Something worth keeping happened."""
         self.exchanges[-1].misheard |= name == "not-understood"
         self._observer.noted(name, data)
@@ -71,7 +71,10 @@ def wordless_event(turn: Turn) -> EarEvent | None:
 
 
 def shortfalls(
-    dialogue: Dialogue, exchanges: list[Exchange], state: State, fields: Any
+    dialogue: Dialogue,
+    exchanges: list[Exchange],
+    state: State,
+    fields: Callable[[Meaning], Fields],
 ) -> Iterator[str]:
     """Each way in which a session differed from its script, as a line with the script's line.
 
@@ -83,7 +86,7 @@ def shortfalls(
     yield from _of_end(dialogue, summary_of(state))
 
 
-def _of_turn(turn: Turn, exchange: Exchange, fields: Any) -> Iterator[str]:
+def _of_turn(turn: Turn, exchange: Exchange, fields: Callable[[Meaning], Fields]) -> Iterator[str]:
     said = " ".join(exchange.said)
     for text in turn.coach:
         if text.lower() not in said.lower():
@@ -94,7 +97,7 @@ def _of_turn(turn: Turn, exchange: Exchange, fields: Any) -> Iterator[str]:
     if turn.step and exchange.step != turn.step:
         yield f"line {turn.line}: the coach should wait for {turn.step}, but for {exchange.step}"
     if turn.means is not None:
-        meant = fields(exchange.meanings[-1]) if exchange.meanings else {}
+        meant: Fields = fields(exchange.meanings[-1]) if exchange.meanings else {}
         for name, value in turn.means.items():
             if meant.get(name) != value:
                 yield f"line {turn.line}: {name} should be {value!r}, but is {meant.get(name)!r}"
@@ -102,11 +105,11 @@ def _of_turn(turn: Turn, exchange: Exchange, fields: Any) -> Iterator[str]:
 
 def _of_end(dialogue: Dialogue, summary: Summary) -> Iterator[str]:
     wanted = dialogue.ends
-    pairs: list[tuple[str, Any, Any]] = [
+    pairs = (
         ("done", wanted.done, summary.done),
         ("missed", wanted.missed, summary.missed),
         ("out_of_order", wanted.out_of_order, summary.out_of_order),
-    ]
+    )
     for name, expected, found in pairs:
         if expected is not None and set(expected) != set(found):
             yield f"line {dialogue.line}: {name} should be {list(expected)}, but is {list(found)}"

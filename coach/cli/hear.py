@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -13,6 +12,7 @@ from coach.app.moment import moment_context
 from coach.cli.meaning_json import meaning_fields, meaning_words
 from coach.core.errors import CoachError, MissingError
 from coach.core.meaning import Meaning
+from coach.core.plain import Plain
 from coach.edges.engines import AUTO, engine_named, known_engines, open_recogniser
 from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint
@@ -96,7 +96,7 @@ def _words(meaning: Meaning) -> str:
 def _report(file: str, message: str, as_json: bool) -> None:
     """A file that could not be answered: a line of its own, in the place of the answer."""
     if as_json:
-        empty: dict[str, Any] = dict.fromkeys(meaning_fields(Meaning("")))
+        empty: dict[str, Plain] = dict.fromkeys(meaning_fields(Meaning("")))
         click.echo(json.dumps({**empty, "file": file, "error": message}, ensure_ascii=False))
     else:
         click.echo(f"coach: {message}", err=True)

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from coach.core.meaning import Meaning
+from coach.core.plain import Plain, one_or_all
 
 
-def meaning_fields(meaning: Meaning) -> dict[str, Any]:
+def meaning_fields(meaning: Meaning) -> dict[str, Plain]:
     """All fields, null where absent; of several readings the first is shown."""
     reading = meaning.readings[0] if meaning.readings else None
-    value: Any = None
+    value: Plain = None
     if reading is not None:
-        numbers = [int(v) if float(v).is_integer() else v for v in reading.values]
-        value = numbers[0] if len(numbers) == 1 else numbers
+        value = one_or_all([int(v) if float(v).is_integer() else v for v in reading.values])
     return {
         "kind": str(meaning.kind),
         "command": str(meaning.command) if meaning.command else None,

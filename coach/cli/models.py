@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
 import click
 from tqdm import tqdm
 
+from coach.core.plain import Fields
 from coach.edges.model_store import (
     FOLDER_VARIABLE,
     ModelEntry,
@@ -83,7 +83,7 @@ def _megabytes(entry: ModelEntry) -> str:
     return f"{entry.size / MEGABYTE:.0f} MB"
 
 
-def _as_json(entry: ModelEntry) -> dict[str, Any]:
+def _as_json(entry: ModelEntry) -> Fields:
     state = model_state(entry)
     there = state in (State.INSIDE, State.FETCHED)
     return {

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from collections.abc import Mapping, Sequence
 
 import click
 
 from coach.cli.meaning_json import meaning_fields
 from coach.core.meaning import Expectation, Meaning
+from coach.core.plain import Fields, Plain
 
 
 class JsonObserver:
@@ -26,12 +27,12 @@ class JsonObserver:
         """An utterance was understood."""
         self._print({"type": "heard", **meaning_fields(meaning)})
 
-    def noted(self, name: str, data: dict[str, Any]) -> None:
+    def noted(self, name: str, data: Fields) -> None:
         """Something worth keeping happened."""
         rest = {key: value for key, value in data.items() if key not in ("type", "name")}
         self._print({"type": "event", "name": name, **rest})
 
-    def _print(self, row: dict[str, Any]) -> None:
+    def _print(self, row: Fields) -> None:
         click.echo(json.dumps(row, ensure_ascii=False))
 
 
@@ -53,7 +54,7 @@ class TextObserver:
         if self._show_learner:
             click.echo(f"You:   {meaning.text}")
 
-    def noted(self, name: str, data: dict[str, Any]) -> None:
+    def noted(self, name: str, data: Fields) -> None:
         """Only what a person must know of the record itself."""
         if name == "torn-line-dropped":
             click.echo(
@@ -62,5 +63,13 @@ class TextObserver:
         elif name == "earlier-session-unreadable":
             click.echo(f"coach: {data['message']}", err=True)
         elif name == "help":
-            for command, phrases in data["words"].items():
-                click.echo(f"  {command:8} {'; '.join(phrases)}")
+            _show_words(data["words"])
+
+
+def _show_words(words: Plain) -> None:
+    """The commands and how they may be said; `words` has a list of phrases for each."""
+    if not isinstance(words, Mapping):
+        return
+    for command, phrases in words.items():
+        said = phrases if isinstance(phrases, Sequence) else ()
+        click.echo(f"  {command:8} {'; '.join(map(str, said))}")

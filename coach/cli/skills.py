@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from typing import Any
 
 import click
 
 from coach.core.errors import InputError
+from coach.core.plain import Fields
 from coach.edges.skill_files import load_skill, skill_paths
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted
@@ -49,7 +49,7 @@ def _print(skills: list[SkillFile]) -> None:
             click.echo(f"{'':{width}}  {setting.name}: {options}")
 
 
-def _as_json(skill: SkillFile) -> dict[str, Any]:
+def _as_json(skill: SkillFile) -> Fields:
     return {
         "id": skill.id,
         "title": skill.title,

@@ -7,8 +7,9 @@ from dataclasses import replace
 from coach.dialogue import lines
 from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.state import RunningClock
-from coach.dialogue.turn import COUNT, Turn
+from coach.dialogue.turn import COUNT, About, Turn
 from coach.procedure.model import Step
+from coach.report.summary import Count
 from coach.trade.wording import cardinal
 
 LONGEST_COUNT_S = 60
@@ -32,18 +33,17 @@ def end_clock(turn: Turn, step: Step) -> bool:
     if clock is None or clock.step != step.id or step.clock is None:
         return False
     seconds = round(turn.state.at_s - clock.started_s, 1)
-    over = seconds > step.clock.limit_s
-    ended = {"step": step.id, "seconds": seconds, "limit_s": step.clock.limit_s, "over": over}
+    ended = Count(step.id, seconds, step.clock.limit_s)
     turn.state = replace(turn.state, clock=None, clocks=(*turn.state.clocks, ended))
     turn.do(CancelTimer(COUNT))
-    turn.note("clock-ended", step=step.id, seconds=seconds, over=over)
+    turn.note("clock-ended", step=step.id, seconds=seconds, over=ended.over)
     turn.urgent = True
     whole = int(seconds)
     unit = "second" if whole == 1 else "seconds"
     said = f"out after {cardinal(whole)} {unit}"
-    if over:
+    if ended.over:
         said += f"; the limit is {cardinal(step.clock.limit_s)}"
-    turn.say(lines.sentence(said))
+    turn.say(lines.sentence(said), About.COUNT)
     return True
 
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.core.meaning import Part, StepMention
-from coach.core.units import Flow
 from coach.dialogue import lines
 from coach.dialogue.clock import end_clock, start_clock
+from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
 from coach.dialogue.progress import (
     depending_for_safety,
     first_of_all,
@@ -19,11 +19,8 @@ from coach.dialogue.progress import (
     suggested,
 )
 from coach.dialogue.state import Credit, Mode
-from coach.dialogue.turn import Turn
+from coach.dialogue.turn import About, Turn
 from coach.procedure.model import Prerequisite, Step
-
-CLOSES_FLOW = "flow-closed"
-"""The step after which no oxygen runs."""
 
 
 def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool = False) -> None:
@@ -57,7 +54,7 @@ def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool =
         for step, mention in ready:
             names += _take(turn, step, mention, done_said)
     if names:
-        turn.sentences.insert(0, lines.credited(names, turn.state.short))
+        turn.say_first(lines.credited(names, turn.state.short))
     for step, first, why in refused:
         if not refuse(turn, step):
             _tell_order(turn, step, first, why)
@@ -164,10 +161,8 @@ def credit(turn: Turn, step: Step) -> None:
         before_restart=None,
     )
     turn.note("step-done", step=step.id, early=early)
-    if step.id == CLOSES_FLOW and turn.state.account is not None:
-        turn.state = replace(
-            turn.state, account=turn.state.account.with_flow(turn.state.at_s, Flow(0.0))
-        )
+    if step.id == CLOSES_FLOW:
+        close_flow(turn)
 
 
 def choose(turn: Turn, step: Step, option: str | None) -> None:
@@ -200,11 +195,11 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
 
 def take_back(turn: Turn, steps: Sequence[str]) -> None:
     """Open steps again and forget their numbers; the record keeps that they were credited."""
+    forget_numbers(turn, steps)
     state = turn.state
     turn.state = replace(
-        turn.state,
+        state,
         credits=tuple(credit for credit in state.credits if credit.step not in steps),
-        readings=tuple(reading for reading in state.readings if reading.step not in steps),
         last_credited=(),
         focus=None,
     )
@@ -252,8 +247,8 @@ def come(turn: Turn, complication_id: str) -> None:
         focus=None,
     )
     turn.note("complication", complication=complication_id, reopened=list(complication.reopens))
-    counted = [s for s in turn.sentences if s.startswith("Out after")]
-    turn.sentences = [*counted, complication.announce]
+    turn.drop(*(about for about in About if about is not About.COUNT))
+    turn.say(complication.announce)
 
 
 def lead_on(turn: Turn) -> None:
@@ -290,6 +285,7 @@ def finish(turn: Turn) -> None:
         minutes = max(1, round(seconds / 60))
         unit = "minute" if minutes == 1 else "minutes"
         turn.say(f"All {len(state.done)} steps done in about {minutes} {unit}{order}.")
-    turn.sentences = [*turn.sentences[-1:], lines.CAUTION]
+    turn.sentences = turn.sentences[-1:]
+    turn.say(lines.CAUTION)
     turn.state = replace(turn.state, mode=Mode.ENDED, pending=None)
     turn.note("ended", done=len(state.done), missed=len(left))

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
 
 from coach.core.meaning import Expectation
+from coach.core.plain import Fields
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +18,7 @@ class Say:
 
 @dataclass(frozen=True, slots=True)
 class Listen:
-    """The coach now listens: about this step (None between skills), for this kind of answer."""
+    """The coach now listens: for this step (None when none is left), for this kind of answer."""
 
     step: str | None
     expect: Expectation | None
@@ -56,10 +56,10 @@ class SetVoice:
 
 @dataclass(frozen=True, slots=True)
 class Noted:
-    """Something worth keeping for the report: a plain name and its data (JSON values only)."""
+    """Something worth keeping for the report: a plain name and its data."""
 
     name: str
-    data: dict[str, Any] = field(default_factory=dict)
+    data: Fields = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coach.dialogue.state import State
-from coach.report.summary import Summary
+from coach.report.summary import ReadingDone, Summary
 
 
 def summary_of(state: State) -> Summary:
@@ -16,15 +16,8 @@ def summary_of(state: State) -> Summary:
         missed=tuple(step.id for step in skill.steps if step.id not in state.done),
         out_of_order=tuple(credit.step for credit in state.credits if credit.early),
         readings=tuple(
-            {
-                "step": reading.step,
-                "reading": reading.name,
-                "quantity": str(reading.quantity),
-                "value": reading.values[0] if len(reading.values) == 1 else list(reading.values),
-                "unit": str(reading.unit),
-                "in_range": reading.in_range,
-            }
-            for reading in state.readings
+            ReadingDone(r.step, r.name, r.quantity, r.values, r.unit, r.in_range)
+            for r in state.readings
         ),
         oxygen_minutes=state.told_minutes,
         seconds=state.at_s - state.begun_s,

@@ -11,9 +11,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from coach.core.meaning import Command, Kind, Meaning, StepMention
-from coach.core.units import Pressure
+from coach.core.meaning import Command, Kind, Meaning
 from coach.dialogue import lines
+from coach.dialogue.answers import answered, ask_again
 from coach.dialogue.clock import count
 from coach.dialogue.crediting import after_credits, finish, lead_on, take_mentions
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Finish, StartTimer
@@ -31,14 +31,21 @@ from coach.dialogue.events import (
     TimerFired,
 )
 from coach.dialogue.misses import choose_between, not_understood
-from coach.dialogue.numbers import contradict, let_stand, take_readings
+from coach.dialogue.numbers import let_stand, take_readings
+from coach.dialogue.oxygen import forget_gauge
 from coach.dialogue.progress import suggested
-from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmStop, Mode, ReadBack, State
+from coach.dialogue.state import (
+    ChooseStep,
+    ConfirmStep,
+    ConfirmStop,
+    Mode,
+    ReadBack,
+    State,
+    opening,
+)
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence
 from coach.dialogue.turn import COUNT, NUDGE, STAND, STAND_SECONDS, Turn
 from coach.procedure.skill_file import SkillFile
-from coach.trade.account import OxygenAccount
-from coach.trade.oxygen import Supply
 
 
 class UnlawfulEventError(Exception):
@@ -78,16 +85,7 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
 
 
 def _started(turn: Turn, event: SessionStarted) -> None:
-    supply = Supply(event.factor_litres_per_psi, Pressure(event.reserve_psi))
-    turn.state = replace(
-        turn.state,
-        mode=Mode.READY,
-        choices=dict(event.choices),
-        to_come=tuple(event.complications),
-        account=OxygenAccount(supply, since_s=event.at_s),
-        highest_psi=event.highest_psi,
-        nudge_seconds=event.nudge_seconds,
-    )
+    turn.state = opening(turn.state.skill_file, event)
     turn.note("started", skill=event.skill, choices=dict(event.choices))
     turn.say(lines.introduction(turn.state))
     turn.listen()
@@ -133,9 +131,10 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
         turn.note("resumed")
         lead_on(turn)
         return
-    clock_word = turn.state.clock and any(m.step == turn.state.clock.step for m in meaning.steps)
-    if clock_word:
-        take_mentions(turn, meaning.steps)
+    clock = turn.state.clock
+    counted = [mention for mention in meaning.steps if clock and mention.step == clock.step]
+    if counted:
+        take_mentions(turn, counted)
     elif meaning.command in WHILE_PAUSED and meaning.command is not None:
         turn.note("asked", command=str(meaning.command))
         HANDLERS[meaning.command](turn)
@@ -149,7 +148,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         if not meaning.steps and not meaning.readings:
             lead_on(turn)
             return
-    if meaning.answer and _answered(turn, meaning):
+    if meaning.answer and answered(turn, meaning):
         return
     acted = False
     if meaning.command is not None:
@@ -167,7 +166,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         mentioned = [mention.step for mention in meaning.steps]
         acted = take_readings(turn, meaning.readings, mentioned) or acted
     if acted:
-        _ask_again(turn)
+        ask_again(turn)
         after_credits(turn)
     elif isinstance(turn.state.pending, ChooseStep):
         choose_between(turn, meaning)
@@ -178,61 +177,6 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
 def _begins(meaning: Meaning) -> bool:
     ready = meaning.command in {Command.RESUME, Command.NEXT} or meaning.done_said
     return bool(ready or meaning.answer == "yes" or meaning.steps or meaning.readings)
-
-
-def _ask_again(turn: Turn) -> None:
-    """A number still in question is asked about again after something else was said."""
-    pending = turn.state.pending
-    asked = any("right?" in sentence for sentence in turn.sentences)
-    if isinstance(pending, ReadBack) and not asked:
-        turn.say(lines.question_of_numbers(pending.proposals))
-
-
-def _answered(turn: Turn, meaning: Meaning) -> bool:
-    """Act on a yes or no; true when the utterance has been dealt with."""
-    yes = meaning.answer == "yes"
-    pending = turn.state.pending
-    rest = bool(meaning.steps or meaning.readings or meaning.command)
-    if isinstance(pending, ReadBack):
-        said = {(r.quantity, r.values) for r in meaning.readings}
-        same_again = said <= {(p.reading.quantity, p.reading.values) for p in pending.proposals}
-        if yes and same_again:
-            let_stand(turn, "yes")
-            rest = bool(meaning.steps or meaning.command)
-        elif not yes and not meaning.readings:
-            contradict(turn)
-            return not rest
-        if rest:
-            return False
-        after_credits(turn)
-        return True
-    if isinstance(pending, ConfirmStep):
-        turn.state = replace(turn.state, pending=None)
-        if yes:
-            take_mentions(turn, (StepMention(pending.step),), done_said=True)
-            after_credits(turn)
-        else:
-            turn.state = replace(turn.state, misses=0)
-            lead_on(turn)
-        return not rest
-    if isinstance(pending, ChooseStep):
-        if rest:
-            return False
-        choose_between(turn, meaning)
-        return True
-    if rest:
-        return False
-    step = suggested(turn.state)
-    if yes and step is not None and step.id not in turn.state.done:
-        take_mentions(turn, (StepMention(step.id),), done_said=True)
-        after_credits(turn)
-    elif yes:
-        turn.state = replace(turn.state, focus=None)
-        lead_on(turn)
-    else:
-        turn.say("All right, take your time.")
-        lead_on(turn)
-    return True
 
 
 def _timer(turn: Turn, event: TimerFired) -> None:
@@ -311,8 +255,10 @@ def _device(turn: Turn, event: DeviceReported) -> None:
 
 
 def _resumed(turn: Turn, event: SessionResumed) -> None:
+    """The gauge has to be read again: nobody knows for how long the oxygen ran on."""
     turn.note("taken-up-again")
-    turn.state = replace(turn.state, clock=None, pending=None)
+    turn.state = replace(turn.state, clock=None, pending=None, speaking=False, cut_short=False)
+    forget_gauge(turn)
     if turn.state.mode is Mode.PAUSED:
         turn.state = replace(turn.state, mode=Mode.RUNNING)
     done = len(turn.state.done)

@@ -1,4 +1,4 @@
-"""Readings: heard, read back, contradicted, standing; and the oxygen they give."""
+"""Readings: heard, read back, contradicted, standing."""
 
 from __future__ import annotations
 
@@ -6,16 +6,15 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from coach.core.meaning import Doubt, Reading
-from coach.core.units import Flow, Pressure, Quantity
+from coach.core.plain import Plain, one_or_all
+from coach.core.units import Quantity
 from coach.dialogue import lines
 from coach.dialogue.crediting import credit, refuse
+from coach.dialogue.oxygen import take_into_account
 from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
 from coach.dialogue.state import Proposal, ReadBack, Standing
-from coach.dialogue.turn import Turn
+from coach.dialogue.turn import About, Turn
 from coach.procedure.model import ReadingSpec, Step
-
-INTENDED = "intended"
-"""A flow reading whose name begins so is a plan: nothing runs yet."""
 
 
 def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection[str] = ()) -> bool:
@@ -42,7 +41,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
     if proposals and awaited:
         turn.state = replace(turn.state, pending=ReadBack(tuple(proposals)), misses=0)
         turn.sentences = turn.sentences[:1]
-        turn.say(lines.question_of_numbers(proposals))
+        turn.say(lines.question_of_numbers(proposals), About.NUMBERS)
     return awaited
 
 
@@ -86,14 +85,13 @@ def _fits(spec: ReadingSpec, reading: Reading) -> bool:
     )
 
 
-def reading_data(step: str, name: str, reading: Reading) -> dict[str, object]:
+def reading_data(step: str, name: str, reading: Reading) -> dict[str, Plain]:
     """A reading as JSON values."""
-    values = reading.values
     return {
         "step": step,
         "reading": name,
         "quantity": str(reading.quantity),
-        "value": values[0] if len(values) == 1 else list(values),
+        "value": one_or_all(reading.values),
         "unit": str(reading.unit),
         "doubt": str(reading.doubt) if reading.doubt else None,
     }
@@ -124,7 +122,7 @@ def let_stand(turn: Turn, how: str) -> None:
 def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str) -> None:
     state = turn.state
     before = state.standing(step.id, spec.name)
-    insisted = before is not None and before.values == reading.values
+    insisted = before is not None and before.same_as(reading)
     in_range = reading.doubt is not Doubt.OUT_OF_RANGE
     standing = Standing(
         step=step.id,
@@ -149,60 +147,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
     elif not in_range:
         outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
         turn.say(lines.sentence(outside))
-    _account(turn, spec, reading, in_range or insisted)
-
-
-def _account(turn: Turn, spec: ReadingSpec, reading: Reading, told: bool) -> None:
-    """Bring the oxygen account up to the number that now stands, and say the minutes."""
-    account = turn.state.account
-    if account is None or reading.quantity not in {Quantity.PRESSURE, Quantity.FLOW}:
-        return
-    at_s = turn.state.at_s
-    if reading.quantity is Quantity.PRESSURE:
-        pressure = Pressure.of(reading.values[0], reading.unit)
-        turn.state = replace(turn.state, account=account.with_pressure(at_s, pressure))
-    elif spec.name.startswith(INTENDED):
-        turn.state = replace(turn.state, intended=Flow(reading.values[0]))
-    else:
-        turn.state = replace(turn.state, account=account.with_flow(at_s, Flow(reading.values[0])))
-    if told and minutes_now(turn) is not None:
-        turn.sentences = [s for s in turn.sentences if s not in _earlier_minutes(turn)]
-        turn.say(oxygen_line(turn))
-        turn.led = turn.led or turn.state.told_minutes == 0
-
-
-def _earlier_minutes(turn: Turn) -> list[str]:
-    return [s for s in turn.sentences if " of oxygen at " in s or s == lines.CHANGE_CYLINDER]
-
-
-def minutes_now(turn: Turn) -> int | None:
-    """Whole minutes of oxygen left at the flow set or intended; None when they can't be known."""
-    state = turn.state
-    if state.account is None:
-        return None
-    left = state.account.minutes_at(state.at_s)
-    if left is None:
-        gauge = state.account.pressure_at(state.at_s)
-        if gauge is None or state.intended is None or not state.intended.litres_per_minute:
-            return None
-        left = state.account.supply.minutes_left(gauge, state.intended)
-    return left.whole_minutes
-
-
-def oxygen_line(turn: Turn) -> str:
-    """The minutes of oxygen as a sentence, noted for the record; empty when they can't be known."""
-    minutes = minutes_now(turn)
-    state = turn.state
-    if minutes is None or state.account is None:
-        return ""
-    flow = state.account.flow
-    if flow is None or flow.litres_per_minute == 0:
-        flow = state.intended
-    if flow is None:
-        return ""
-    turn.state = replace(turn.state, told_minutes=minutes)
-    turn.note("oxygen", minutes=minutes, flow=flow.litres_per_minute)
-    return lines.minutes_of_oxygen(state.account, minutes, flow.litres_per_minute)
+    take_into_account(turn, spec.name, reading, in_range or insisted)
 
 
 def contradict(turn: Turn) -> None:

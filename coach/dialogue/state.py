@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Any
 
 from coach.core.meaning import Reading
-from coach.core.units import Flow, Quantity, Unit
+from coach.core.units import Flow, Pressure, Quantity, Unit
+from coach.dialogue.events import SessionStarted
 from coach.procedure.model import Skill, Step
 from coach.procedure.skill_file import SkillFile
+from coach.report.summary import Count
 from coach.trade.account import OxygenAccount
+from coach.trade.oxygen import Supply
 
 
 class Mode(StrEnum):
@@ -49,6 +51,10 @@ class Standing:
     at_s: float
     in_range: bool = True
     accepted: bool = True
+
+    def same_as(self, reading: Reading) -> bool:
+        """Whether the number now heard is this one again."""
+        return (self.values, self.unit) == (reading.values, reading.unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,16 +113,17 @@ class RunningClock:
 class State:
     """The conversation at one moment.
 
-    `credits` are in the order they were earned; `last_credited` are the steps that one "I didn't do
-    that" takes back. `focus` is a done step the learner went back to. `asked` is the step whose
-    reading was asked for out of turn, `aloud_asked` the one to be said aloud. `intended` is
-    a flow planned and not set yet. `clocks` are the counts that ended, JSON-ready. `told_minutes`
-    are the minutes of oxygen last said. `speaking`: a line has begun and not ended; `cut_short`: it
-    was cut off because somebody began to speak; `said_again`: it was nothing, so the line was said
-    again, and noise cuts it no more.
+    `started` is how it began. `credits` are in the order they were earned; `last_credited` are the
+    steps that one "I didn't do that" takes back. `focus` is a done step the learner went back to.
+    `asked` is the step whose reading was asked for out of turn, `aloud_asked` the one to be said
+    aloud. `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
+    `told_minutes` are the minutes of oxygen last said. `speaking`: a line has begun and not ended;
+    `cut_short`: it was cut off because somebody began to speak; `said_again`: it was nothing, so
+    the line was said again, and noise cuts it no more.
     """
 
     skill_file: SkillFile
+    started: SessionStarted | None = None
     mode: Mode = Mode.NEW
     at_s: float = 0.0
     choices: Mapping[str, str] = field(default_factory=dict)
@@ -131,13 +138,13 @@ class State:
     asked: str | None = None
     aloud_asked: str | None = None
     clock: RunningClock | None = None
-    clocks: tuple[Mapping[str, Any], ...] = ()
+    clocks: tuple[Count, ...] = ()
     misses: int = 0
     nudged: bool = False
     help_page: int = 0
     account: OxygenAccount | None = None
     intended: Flow | None = None
-    highest_psi: float = 2216.0
+    highest_psi: float = 2200.0
     nudge_seconds: float = 20.0
     told_minutes: int | None = None
     last_said: str = ""
@@ -170,3 +177,19 @@ class State:
     def step(self, step_id: str) -> Step | None:
         """The step of that id if the skill has it with the settings as they stand."""
         return next((step for step in self.skill.steps if step.id == step_id), None)
+
+
+def opening(skill_file: SkillFile, started: SessionStarted) -> State:
+    """The state in which a session begins: nothing is done, the settings are as chosen."""
+    supply = Supply(started.factor_litres_per_psi, Pressure(started.reserve_psi))
+    return State(
+        skill_file,
+        started,
+        Mode.READY,
+        started.at_s,
+        choices=dict(started.choices),
+        to_come=tuple(started.complications),
+        account=OxygenAccount(supply, since_s=started.at_s),
+        highest_psi=started.highest_psi,
+        nudge_seconds=started.nudge_seconds,
+    )

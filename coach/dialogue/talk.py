@@ -11,9 +11,10 @@ from coach.dialogue import lines
 from coach.dialogue.clock import stop_clock
 from coach.dialogue.crediting import lead_on, leave_out, take_back
 from coach.dialogue.effects import CancelTimer, CutOff, SetVoice
-from coach.dialogue.numbers import contradict, oxygen_line
+from coach.dialogue.numbers import contradict
+from coach.dialogue.oxygen import oxygen_line
 from coach.dialogue.progress import open_steps, suggested
-from coach.dialogue.state import ConfirmStop, Mode, ReadBack
+from coach.dialogue.state import ConfirmStop, Mode, ReadBack, State, opening
 from coach.dialogue.turn import NUDGE, STAND, Turn
 from coach.language.commands import examples
 
@@ -31,7 +32,8 @@ def silence(turn: Turn) -> None:
     turn.state = replace(turn.state, mode=Mode.SILENCED, pending=None)
     turn.note("silenced")
     turn.urgent = True
-    turn.sentences = [lines.CALL_FOR_HELP]
+    turn.sentences = []
+    turn.say(lines.CALL_FOR_HELP)
 
 
 def _resume(turn: Turn) -> None:
@@ -54,7 +56,8 @@ def begin(turn: Turn) -> None:
 
 
 def _repeat(turn: Turn) -> None:
-    turn.sentences = [turn.state.last_said] if turn.state.last_said else []
+    turn.sentences = []
+    turn.say(turn.state.last_said)
 
 
 def _next(turn: Turn) -> None:
@@ -125,27 +128,37 @@ def _pause(turn: Turn) -> None:
 
 
 def _restart(turn: Turn) -> None:
-    state = turn.state
+    """All as it was at the beginning, complications still to come; only the voice stays."""
     stop_clock(turn)
-    turn.state = replace(
-        turn.state,
-        mode=Mode.RUNNING,
-        credits=(),
-        last_credited=(),
-        skipped=(),
-        readings=(),
-        pending=None,
-        focus=None,
-        asked=None,
-        misses=0,
-        intended=None,
-        begun_s=state.at_s,
-        account=replace(state.account, gauge=None, flow=None) if state.account else None,
-        before_restart=replace(state, before_restart=None, clock=None),
+    before = turn.state
+    if before.started is None:
+        return
+    turn.state = _with_manner_of(
+        before,
+        replace(
+            opening(before.skill_file, before.started),
+            mode=Mode.RUNNING,
+            begun_s=before.at_s,
+            before_restart=replace(before, before_restart=None, pending=None),
+        ),
     )
     turn.note("restarted")
     turn.say("From the start.")
     lead_on(turn)
+
+
+def _with_manner_of(now: State, other: State) -> State:
+    """Another state at the present time, with the voice and the way of speaking as they are now."""
+    return replace(
+        other,
+        at_s=now.at_s,
+        rate=now.rate,
+        volume=now.volume,
+        short=now.short,
+        help_page=now.help_page,
+        last_said=now.last_said,
+        speaking=now.speaking,
+    )
 
 
 def _undo(turn: Turn) -> None:
@@ -156,25 +169,27 @@ def _undo(turn: Turn) -> None:
     if state.clock is not None:
         stop_clock(turn)
         turn.say("The count is stopped and taken back.")
-        lead_on(turn)
-        return
-    if state.before_restart is not None and not state.credits:
-        turn.state = replace(state.before_restart, at_s=state.at_s, mode=Mode.RUNNING)
+    elif state.before_restart is not None and not state.credits:
+        turn.state = _with_manner_of(state, replace(state.before_restart, mode=Mode.RUNNING))
         turn.note("restart-undone")
         turn.say("Back to where we were.")
-        lead_on(turn)
-        return
+    else:
+        _take_last_back(turn)
+    lead_on(turn)
+
+
+def _take_last_back(turn: Turn) -> None:
+    """What the coach went back to, else what was credited last."""
+    state = turn.state
     focus = (state.focus,) if state.focus in state.done and state.focus else ()
-    steps = focus or state.last_credited or tuple(c.step for c in state.credits[-1:])
+    steps = focus or state.last_credited or tuple(credit.step for credit in state.credits[-1:])
     if not steps:
         turn.say("There is nothing to take back.")
-        lead_on(turn)
         return
     names = [step.name for step in state.skill.steps if step.id in steps]
     take_back(turn, steps)
     turn.state = replace(turn.state, asked=steps[0])
     turn.say(lines.sentence(f"taken back: {lines.listed(names)}"))
-    lead_on(turn)
 
 
 def _help(turn: Turn) -> None:

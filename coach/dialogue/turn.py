@@ -5,10 +5,11 @@ Only `coach.dialogue` sees it; `advance` gives frozen values back.
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import Any
+from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from coach.core.meaning import YES_NO, Expectation
+from coach.core.plain import Plain
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Listen, Noted, Say, StartTimer
 from coach.dialogue.progress import missing_first, next_reading, suggested
 from coach.dialogue.state import ConfirmStep, ConfirmStop, Mode, ReadBack, State
@@ -20,9 +21,25 @@ COUNT = "count"
 STAND_SECONDS = 2.0
 """Silence after which a sure number stands."""
 
-
 MOST_SENTENCES = 2
 """A line is never longer; the last sentences are the ones that lead on."""
+
+
+class About(StrEnum):
+    """What a sentence is about, where a later one may replace or outlive it."""
+
+    STEPS = "steps"
+    NUMBERS = "numbers"
+    OXYGEN = "oxygen"
+    COUNT = "count"
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """One sentence of the line in the making."""
+
+    text: str
+    about: About = About.STEPS
 
 
 class Turn:
@@ -34,16 +51,29 @@ class Turn:
     def __init__(self, state: State) -> None:
         self.state = state
         self.effects: list[Effect] = []
-        self.sentences: list[str] = []
+        self.sentences: list[Sentence] = []
         self.urgent = False
         self.led = False
 
-    def say(self, sentence: str) -> None:
+    def say(self, text: str, about: About = About.STEPS) -> None:
         """Add a sentence to the line of this turn; empty ones are left out."""
-        if sentence:
-            self.sentences.append(sentence)
+        if text:
+            self.sentences.append(Sentence(text, about))
 
-    def note(self, name: str, **data: Any) -> None:
+    def say_first(self, text: str) -> None:
+        """Put a sentence in front of the others; an empty one is left out."""
+        if text:
+            self.sentences.insert(0, Sentence(text))
+
+    def drop(self, *abouts: About) -> None:
+        """Take back what was to be said about these things."""
+        self.sentences = [s for s in self.sentences if s.about not in abouts]
+
+    def says(self, about: About) -> bool:
+        """Whether something is to be said about it."""
+        return any(sentence.about is about for sentence in self.sentences)
+
+    def note(self, name: str, **data: Plain) -> None:
         """Keep a fact for the record."""
         self.effects.append(Noted(name, data))
 
@@ -55,7 +85,7 @@ class Turn:
         """Turn the collected sentences into one line to say."""
         if not self.sentences:
             return
-        text = " ".join(self.sentences[-MOST_SENTENCES:])
+        text = " ".join(sentence.text for sentence in self.sentences[-MOST_SENTENCES:])
         if self.urgent:
             self.effects.append(CutOff())
         self.effects.append(Say(text, self.urgent))

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+
+from coach.core.plain import Fields, Plain, one_or_all
+from coach.core.units import Quantity, Unit
 
 CAUTION = (
     "Training aid only, never for patient care. Local protocol, medical direction and licensed "
@@ -13,11 +15,73 @@ CAUTION = (
 
 
 @dataclass(frozen=True, slots=True)
+class ReadingDone:
+    """A number that stands for the reading `name` of a step."""
+
+    step: str
+    name: str
+    quantity: Quantity
+    values: tuple[float, ...]
+    unit: Unit
+    in_range: bool
+
+    @property
+    def value(self) -> Plain:
+        """The number, or the list of both of a blood pressure."""
+        return one_or_all(self.values)
+
+    def as_json(self) -> Fields:
+        """As the summary prints it."""
+        return {
+            "step": self.step,
+            "reading": self.name,
+            "quantity": str(self.quantity),
+            "value": self.value,
+            "unit": str(self.unit),
+            "in_range": self.in_range,
+        }
+
+    def as_text(self) -> str:
+        """A line for people."""
+        shown = "/".join(f"{value:g}" for value in self.values)
+        outside = "" if self.in_range else " (outside the range)"
+        return f"{self.name.replace('-', ' ')} {shown} {self.unit}{outside}"
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """Seconds that were counted aloud for a step, and the limit they were counted against."""
+
+    step: str
+    seconds: float
+    limit_s: int
+
+    @property
+    def over(self) -> bool:
+        """Whether it took longer than the limit."""
+        return self.seconds > self.limit_s
+
+    def as_json(self) -> Fields:
+        """As the summary prints it."""
+        return {
+            "step": self.step,
+            "seconds": self.seconds,
+            "limit_s": self.limit_s,
+            "over": self.over,
+        }
+
+    def as_text(self) -> str:
+        """A line for people."""
+        over = f", over the limit of {self.limit_s} s" if self.over else ""
+        return f"{self.seconds:g} s{over}"
+
+
+@dataclass(frozen=True, slots=True)
 class Summary:
     """One session; step ids in the order done, then those missed in the suggested order.
 
-    `readings` are JSON-ready: step, reading, quantity, value, unit, in_range.
-    `oxygen_minutes` are the minutes of oxygen last told, None when none were.
+    `oxygen_minutes` are the minutes of oxygen last told, None when none were. `names` are the
+    steps' names for people.
     """
 
     skill: str
@@ -25,13 +89,13 @@ class Summary:
     done: tuple[str, ...]
     missed: tuple[str, ...]
     out_of_order: tuple[str, ...]
-    readings: tuple[Mapping[str, Any], ...]
+    readings: tuple[ReadingDone, ...]
     oxygen_minutes: int | None
     seconds: float
     names: Mapping[str, str] = field(default_factory=dict)
-    clocks: tuple[Mapping[str, Any], ...] = ()
+    clocks: tuple[Count, ...] = ()
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Fields:
         """The last line of `practice --json`."""
         return {
             "type": "summary",
@@ -39,10 +103,10 @@ class Summary:
             "done": list(self.done),
             "missed": list(self.missed),
             "out_of_order": list(self.out_of_order),
-            "readings": [dict(reading) for reading in self.readings],
+            "readings": [reading.as_json() for reading in self.readings],
             "oxygen_minutes": self.oxygen_minutes,
             "seconds": round(self.seconds, 1),
-            "clocks": [dict(clock) for clock in self.clocks],
+            "clocks": [clock.as_json() for clock in self.clocks],
             "caution": CAUTION,
         }
 
@@ -54,15 +118,8 @@ class Summary:
         lines.append(f"Missed: {self._named(self.missed) or 'nothing'}")
         if self.out_of_order:
             lines.append(f"Out of the suggested order: {self._named(self.out_of_order)}")
-        for reading in self.readings:
-            value = reading["value"]
-            shown = "/".join(f"{v:g}" for v in value) if isinstance(value, list) else f"{value:g}"
-            outside = "" if reading["in_range"] else " (outside the range)"
-            name = str(reading["reading"]).replace("-", " ")
-            lines.append(f"Read: {name} {shown} {reading['unit']}{outside}")
-        for clock in self.clocks:
-            over = f", over the limit of {clock['limit_s']} s" if clock["over"] else ""
-            lines.append(f"Counted: {clock['seconds']:g} s{over}")
+        lines += [f"Read: {reading.as_text()}" for reading in self.readings]
+        lines += [f"Counted: {clock.as_text()}" for clock in self.clocks]
         if self.oxygen_minutes is not None:
             lines.append(f"Oxygen: {self.oxygen_minutes} minutes, as last told")
         if self.missed:

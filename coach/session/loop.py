@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any, Protocol
+from typing import Protocol
 
 from coach.core.meaning import Command, Doubt, Expectation, Kind, Meaning, Reading
+from coach.core.plain import Fields
 from coach.dialogue.effects import (
     CancelTimer,
     CutOff,
@@ -79,7 +80,7 @@ class Observer(Protocol):
     def heard(self, meaning: Meaning) -> None:
         """An utterance was understood."""
 
-    def noted(self, name: str, data: dict[str, Any]) -> None:
+    def noted(self, name: str, data: Fields) -> None:
         """Something worth keeping happened."""
 
 

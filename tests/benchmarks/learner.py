@@ -17,6 +17,7 @@ import numpy as np
 
 from coach.app.practice import ForgetfulJournal
 from coach.core.meaning import Expectation, Meaning
+from coach.core.plain import Fields
 from coach.core.units import Quantity
 from coach.dialogue.engine import advance, new_state
 from coach.dialogue.events import SessionResumed, SessionStarted
@@ -289,7 +290,7 @@ class Learner:
             outcome.agreements += 1
             outcome.missed_yes += meaning.answer != "yes"
 
-    def noted(self, name: str, data: dict[str, Any]) -> None:
+    def noted(self, name: str, data: Fields) -> None:
         """A number stands: right, wrong, or only noted as out of range."""
         if name != "reading-stands" or self._stood is not None:
             return
@@ -299,7 +300,7 @@ class Learner:
             self._value,
             str(self._spec.unit),
         )
-        standing = self._session.state.standing(data["step"], data["reading"])
+        standing = self._session.state.standing(str(data["step"]), str(data["reading"]))
         if right or (standing is not None and standing.accepted):
             self._stood = (right, f"{data['value']:g} by {data['how']}")
 

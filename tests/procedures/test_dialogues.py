@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -14,6 +13,7 @@ from coach.app.practice import practise_script
 from coach.app.script import shortfalls
 from coach.cli.meaning_json import meaning_fields
 from coach.core.meaning import Expectation, Meaning
+from coach.core.plain import Fields
 from coach.edges.skill_files import load_dialogues, load_skill
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
@@ -38,7 +38,7 @@ class Unwatched:
     def heard(self, meaning: Meaning) -> None:
         """Not looked at."""
 
-    def noted(self, name: str, data: dict[str, Any]) -> None:
+    def noted(self, name: str, data: Fields) -> None:
         """Not looked at."""
 
 

@@ -127,7 +127,7 @@ def test_a_contradicted_number_is_replaced() -> None:
     run = Run(
         "gloves on, washer fine, regulator on", "eighteen hundred", "no, sixteen hundred", "yes"
     )
-    assert run.summary.readings[0]["value"] == 1600
+    assert run.summary.readings[0].value == 1600
 
 
 def test_nothing_is_computed_from_a_number_that_does_not_stand() -> None:
@@ -171,14 +171,14 @@ def test_the_seconds_are_counted_aloud_and_go_on_while_a_stop_is_asked() -> None
     run = Run("suctioning", 3.0, "stop", 2.0, "no", 1.0, "out")
     counted = [line for line in run.voice.lines if line.split(".")[0] in {"One", "Four", "Six"}]
     assert [line.rstrip(".") for line in counted] == ["One", "Four", "Six"]
-    assert run.summary.clocks[0]["seconds"] == 6
+    assert run.summary.clocks[0].seconds == 6
     assert run.done == ("suction",)
 
 
 def test_over_the_limit_is_said_and_kept() -> None:
     run = Run("suctioning", 12.0, "out")
     assert any("Ten: come out." in line for line in run.voice.lines)
-    assert run.summary.clocks[0]["over"] is True
+    assert run.summary.clocks[0].over is True
 
 
 def test_skip_is_refused_where_a_later_step_needs_it_for_safety() -> None:

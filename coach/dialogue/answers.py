@@ -1,0 +1,79 @@
+"""A yes or a no, to whatever the coach has just asked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from coach.core.meaning import Meaning, StepMention
+from coach.dialogue import lines
+from coach.dialogue.crediting import after_credits, lead_on, take_mentions
+from coach.dialogue.misses import choose_between
+from coach.dialogue.numbers import contradict, let_stand
+from coach.dialogue.progress import suggested
+from coach.dialogue.state import ChooseStep, ConfirmStep, ReadBack
+from coach.dialogue.turn import About, Turn
+
+
+def ask_again(turn: Turn) -> None:
+    """A number still in question is asked about again after something else was said."""
+    pending = turn.state.pending
+    if isinstance(pending, ReadBack) and not turn.says(About.NUMBERS):
+        turn.say(lines.question_of_numbers(pending.proposals), About.NUMBERS)
+
+
+def answered(turn: Turn, meaning: Meaning) -> bool:
+    """Act on a yes or no; true when the utterance has been dealt with."""
+    pending = turn.state.pending
+    rest = bool(meaning.steps or meaning.readings or meaning.command)
+    if isinstance(pending, ReadBack):
+        return _of_numbers(turn, meaning, pending)
+    if isinstance(pending, ConfirmStep):
+        _of_step(turn, meaning, pending)
+        return not rest
+    if rest:
+        return False
+    if isinstance(pending, ChooseStep):
+        choose_between(turn, meaning)
+    else:
+        _unasked(turn, meaning)
+    return True
+
+
+def _of_numbers(turn: Turn, meaning: Meaning, pending: ReadBack) -> bool:
+    """A yes lets the numbers stand unless it comes with another; a no drops them."""
+    said = {(r.quantity, r.values) for r in meaning.readings}
+    same_again = said <= {(p.reading.quantity, p.reading.values) for p in pending.proposals}
+    if meaning.answer == "yes" and same_again:
+        let_stand(turn, "yes")
+        if meaning.steps or meaning.command:
+            return False
+        after_credits(turn)
+        return True
+    if meaning.answer == "no" and not meaning.readings:
+        contradict(turn)
+        return not (meaning.steps or meaning.command)
+    return False
+
+
+def _of_step(turn: Turn, meaning: Meaning, pending: ConfirmStep) -> None:
+    turn.state = replace(turn.state, pending=None)
+    if meaning.answer == "yes":
+        take_mentions(turn, (StepMention(pending.step),), done_said=True)
+        after_credits(turn)
+    else:
+        turn.state = replace(turn.state, misses=0)
+        lead_on(turn)
+
+
+def _unasked(turn: Turn, meaning: Meaning) -> None:
+    """Nothing was asked: a yes is about the step the coach waits for."""
+    step = suggested(turn.state)
+    if meaning.answer != "yes":
+        turn.say("All right, take your time.")
+        lead_on(turn)
+    elif step is not None and step.id not in turn.state.done:
+        take_mentions(turn, (StepMention(step.id),), done_said=True)
+        after_credits(turn)
+    else:
+        turn.state = replace(turn.state, focus=None)
+        lead_on(turn)
