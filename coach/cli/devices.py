@@ -30,13 +30,25 @@ class Found:
     problems: list[str] = field(default_factory=list)
 
 
-@click.command(epilog="Example: coach devices --json")
+@click.command(epilog="Example: coach devices --listen")
+@click.option("--listen", is_flag=True, help="Check how well you are heard: ten short phrases.")
+@click.option(
+    "--from", "recording", metavar="FILE.wav", help="With --listen: hear a recording instead."
+)
+@click.option("--microphone", help="With --listen: number or part of the name of the microphone.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
-def command(as_json: bool) -> int:
+def command(listen: bool, recording: str | None, microphone: str | None, as_json: bool) -> int:
     """List microphones, loudspeakers, voices and recognisers, and try the standard ones.
 
-    Exit code 0 when microphone, loudspeaker, voice and recogniser work, 2 when one does not.
+    With --listen the coach asks for ten phrases, tells how well it heard them and what to change;
+    it keeps the levels, never sound. Exit code 0 when all works, 2 when something is missing.
     """
+    if listen:
+        from coach.cli.hearing_report import report_hearing
+
+        return report_hearing(recording, microphone, as_json)
+    if recording or microphone:
+        raise click.UsageError("--from and --microphone need --listen.")
     found = Found()
     for look in (_microphones, _loudspeakers, _voices, _recognisers):
         _gather(found, look)
