@@ -10,6 +10,7 @@ import click
 from coach.cli.meaning_json import meaning_fields
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields, Plain
+from coach.session.journal_contents import TORN
 
 
 class JsonObserver:
@@ -57,9 +58,7 @@ class TextObserver:
     def noted(self, name: str, data: Fields) -> None:
         """Only what a person must know of the record itself."""
         if name == "torn-line-dropped":
-            click.echo(
-                "coach: the last line of the record was cut short and is set aside.", err=True
-            )
+            click.echo(f"coach: {TORN}", err=True)
         elif name == "earlier-session-unreadable":
             click.echo(f"coach: {data['message']}", err=True)
         elif name == "help":

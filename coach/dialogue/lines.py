@@ -107,11 +107,6 @@ def question_of_numbers(proposals: Sequence[Proposal]) -> str:
     return sentence(f"{said}; is that right?" if doubtful else f"{said}, right?")
 
 
-def number_stands(values: tuple[float, ...], unit: Unit) -> str:
-    """A number as taken down, in words."""
-    return read_back(values, unit)
-
-
 def minutes_of_oxygen(account: OxygenAccount, minutes: int, flow_litres: float) -> str:
     """The time the oxygen lasts, with what was assumed, in one sentence."""
     if minutes <= 0:

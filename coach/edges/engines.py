@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from coach.core.errors import InputError, MissingError
-from coach.core.units import Quantity
 from coach.edges.model_store import State, model_path, model_state, models_folder, read_manifest
-from coach.hearing.hypothesis import Hint, Hypothesis
-from coach.session.ports import Recogniser, Samples
+from coach.session.ports import Recogniser
 
 AUTO = "auto"
 
@@ -84,20 +82,3 @@ def _fetched(engine: str) -> Path:
         f"There is no {engine} model in {models_folder()}: run {names}, give the folder of one "
         "with --model, or use --engine own, which needs nothing."
     )
-
-
-class SecondEar:
-    """A recogniser that asks another for its free opinion where a number is awaited."""
-
-    def __init__(self, first: Recogniser, second: Recogniser) -> None:
-        """Hear with `first`; `second` hears awaited readings too."""
-        self.name = first.name
-        self._first = first
-        self._second = second
-
-    def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
-        """What the first heard; `second` is what the other heard, where it was asked."""
-        heard = self._first.hear(samples, hint)
-        if not isinstance(hint.expect, Quantity) or not heard.text:
-            return heard
-        return replace(heard, second=self._second.hear(samples, Hint()).text)

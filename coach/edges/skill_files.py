@@ -84,11 +84,6 @@ def is_dialogue_file(path: Path) -> bool:
     return path.suffix in ENDINGS and path.stem.endswith(DIALOGUES)
 
 
-def dialogues_path(skill_path: Path) -> Path:
-    """The dialogue file that belongs beside a skill file; it need not exist."""
-    return skill_path.with_name(f"{skill_path.stem}{DIALOGUES}{skill_path.suffix}")
-
-
 def skill_path(skill: str) -> Path:
     """The file of a known skill's id, or of a path as it is.
 

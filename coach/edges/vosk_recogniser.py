@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import importlib
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -80,14 +80,6 @@ class VoskRecogniser:
         self._on_partial = on_partial
         self._grammar: tuple[str, ...] = ()
         self._bound: Any = None
-
-    def missing_words(self, phrases: Iterable[str]) -> tuple[str, ...]:
-        """Words of the phrases that this model does not know, in alphabetical order.
-
-        It can never hear them: tell the author of the skill.
-        """
-        words = {word for phrase in phrases for word in phrase.split()}
-        return tuple(sorted(word for word in words if not self._knows(word)))
 
     def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
         """The words of one utterance, over the words of the moment first, freely if they fail.

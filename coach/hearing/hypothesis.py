@@ -19,8 +19,8 @@ class Hint:
 class Hypothesis:
     """What was heard: lower case, no punctuation, numbers in words; empty for silence or noise.
 
-    `confidence` is 0 to 1. `second` is the free second opinion that was asked for, or None.
-    `lasted_s` is the length of the speech, `signal_to_noise_db` its level
+    `confidence` is 0 to 1. `second` is what else it may have been, to be taken where
+    `text` means nothing. `lasted_s` is the length of the speech, `signal_to_noise_db` its level
     above what came before it.
     """
 

@@ -9,8 +9,8 @@ from coach.dialogue.events import Event
 from coach.session.journal_lines import JournalClosed, JournalOpened, LineError, Record, decode
 
 TORN = (
-    "The last line was only half written when the program stopped, and is left out; "
-    "everything before it is there."
+    "The last line of the record was only half written when the program stopped: it is set aside, "
+    "and everything before it is there."
 )
 """What to tell the user when JournalContents.torn is set."""
 

@@ -10,9 +10,6 @@ from coach.trade.oxygen import Supply
 
 SECONDS_PER_MINUTE = 60.0
 
-_ROUNDING_PSI = 1e-6
-"""Less than any gauge shows; floating-point steps may miss the reserve by a little."""
-
 
 @dataclass(frozen=True, slots=True)
 class OxygenAccount:
@@ -66,16 +63,6 @@ class OxygenAccount:
         if pressure is None or self.flow is None or self.flow.litres_per_minute == 0:
             return None
         return self.supply.minutes_left(pressure, self.flow)
-
-    def low_at(self, at_s: float) -> bool:
-        """Whether the gauge is at or below the reserve then; False before the first reading."""
-        pressure = self.pressure_at(at_s)
-        return pressure is not None and pressure.psi <= self.supply.reserve.psi + _ROUNDING_PSI
-
-    def reserve_reached_s(self) -> float | None:
-        """The second at which the reserve is reached, if nothing changes; None when never."""
-        left = self.minutes_at(self.since_s)
-        return None if left is None else self.since_s + left.minutes * SECONDS_PER_MINUTE
 
     def _forwards(self, at_s: float) -> None:
         if at_s < self.since_s:

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import numpy as np
 import pytest
 
 from coach.core.errors import InputError, MissingError
-from coach.core.meaning import YES_NO, Expectation
-from coach.core.units import Quantity
-from coach.edges.engines import SecondEar, known_engines, open_recogniser
+from coach.edges.engines import known_engines, open_recogniser
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.session.ports import Samples
 
@@ -47,22 +44,3 @@ def test_an_engine_without_a_model_says_how_to_get_one(
 def test_an_unknown_engine_is_told_with_the_known_names() -> None:
     with pytest.raises(InputError, match="no recogniser named ears: use one of auto, own"):
         open_recogniser("ears")
-
-
-@pytest.mark.parametrize(
-    ("expect", "heard", "second"),
-    [
-        (Quantity.PRESSURE, "seventeen hundred", "1700"),
-        (YES_NO, "yes", None),
-        (None, "stop", None),
-        (Quantity.PRESSURE, "", None),
-    ],
-)
-def test_the_second_ear_is_asked_where_a_number_is_awaited(
-    expect: Expectation | None, heard: str, second: str | None
-) -> None:
-    other = Parrot("1700")
-    ear = SecondEar(Parrot(heard), other)
-    result = ear.hear(np.zeros(10, np.float32), Hint(expect, ("seventeen hundred",)))
-    assert (result.text, result.second) == (heard, second)
-    assert all(hint == Hint() for hint in other.hints), "the second opinion is free"

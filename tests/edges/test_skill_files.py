@@ -151,8 +151,7 @@ def test_what_cannot_be_read_is_a_problem_of_the_whole_file(own_folder: Path) ->
 
 
 def test_dialogues_are_checked_against_the_skill_beside_them(own_folder: Path) -> None:
-    path = skill_files.dialogues_path(own_folder / "sitting-down.yaml")
-    assert path.name == "sitting-down.dialogues.yaml"
+    path = own_folder / "sitting-down.dialogues.yaml"
     path.write_text("- name: x\n  turns:\n    - {key: next, step: stand}\n", "utf-8")
     (problem,) = skill_files.check_file(path)
     assert (problem.line, problem.message) == (

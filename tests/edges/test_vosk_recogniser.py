@@ -157,7 +157,6 @@ def test_words_the_model_does_not_know_are_named_and_left_out(
 ) -> None:
     recogniser, vosk, _ = opened(monkeypatch, folder, "mask on")
     phrases = ("mask on", "nasopharyngeal on", "flange")
-    assert recogniser.missing_words(phrases) == ("flange", "nasopharyngeal")
     recogniser.hear(SOUND, Hint(None, phrases))
     assert not {"flange", "nasopharyngeal on"} & set(vosk.grammars[0])
 
@@ -191,7 +190,6 @@ def korean() -> Iterator[Path]:
 def test_the_real_library_hears_within_a_grammar_that_changes(korean: Path) -> None:
     partials: list[str] = []
     recogniser = VoskRecogniser(korean, on_partial=partials.append)
-    assert recogniser.missing_words(["감사 합니다", "zzzz"]) == ("zzzz",)
     rng = np.random.default_rng(1)
     t = np.arange(2 * SAMPLE_RATE_HZ) / SAMPLE_RATE_HZ
     vowel = (np.sin(2 * np.pi * 140 * t) + 0.6 * np.sin(2 * np.pi * 700 * t)) * (t % 0.4 < 0.25)

@@ -60,7 +60,8 @@ def test_a_change_of_flow_by_hand() -> None:
     changed = account.with_flow(240, Flow(10)).minutes_at(240)
     assert changed is not None
     assert changed.minutes == pytest.approx(18)
-    assert account.reserve_reached_s() == pytest.approx(16 * 60)
+    left = account.minutes_at(0)
+    assert left is not None and left.minutes == pytest.approx(16)
 
 
 def test_a_reading_replaces_what_was_worked_out() -> None:
@@ -86,26 +87,19 @@ def test_nothing_is_said_while_pressure_or_flow_is_unknown_or_closed() -> None:
     closed = read.with_flow(0, Flow(15)).with_flow(60, Flow(0))
     for account in (empty, empty.with_flow(0, Flow(15)), read, closed):
         assert account.minutes_at(120) is None
-        assert account.reserve_reached_s() is None
     assert empty.pressure_at(5) is None
     assert read.pressure_at(5) == Pressure(1700)
     assert closed.pressure_at(60) == closed.pressure_at(6000)
 
 
-@given(st.floats(0, 2400), flows)
-def test_it_is_low_from_the_reserve_on(psi: float, flow: float) -> None:
+@given(st.floats(201, 2400), flows)
+def test_the_minutes_end_at_the_reserve(psi: float, flow: float) -> None:
     account = OxygenAccount(D).with_pressure(0, Pressure(psi)).with_flow(0, Flow(flow))
-    reached = account.reserve_reached_s()
-    assert reached is not None
-    assert account.low_at(reached)
-    if psi > 201:
-        assert not account.low_at(0)
-    pressure = account.pressure_at(reached + 1e6)
-    assert pressure == Pressure(0)
-
-
-def test_it_is_not_low_before_the_first_reading() -> None:
-    assert not OxygenAccount(D).with_flow(0, Flow(15)).low_at(1e6)
+    left = account.minutes_at(0)
+    assert left is not None
+    reached = account.pressure_at(left.minutes * 60)
+    assert reached is not None and reached.psi == pytest.approx(200, abs=1e-6)
+    assert account.pressure_at(left.minutes * 60 + 1e6) == Pressure(0)
 
 
 def test_it_does_not_go_back_in_time() -> None:
