@@ -72,14 +72,14 @@ PLACES: Mapping[Quantity, tuple[tuple[str, Mapping[str, str]], ...]] = {
 
 @dataclass(slots=True)
 class Spoken:
-    """One utterance of the learner and what became of it."""
+    """One utterance of the learner and what became of it; `reply` is the coach's line after it."""
 
     said: str
     intent: str
     heard: str = ""
     confidence: float = 0.0
     answer: str | None = None
-    read_back: str = ""
+    reply: str = ""
 
 
 @dataclass(slots=True)
@@ -162,7 +162,6 @@ class Learner:
         self._coming: deque[Cut] = deque()
         self._at_s = 0.0
         self._silent = False
-        self._read_backs: set[tuple[Proposal, ...]] = set()
         self._stood: tuple[bool, str] | None = None
 
     def talk(self) -> Outcome:
@@ -260,8 +259,9 @@ class Learner:
 
     def said(self, text: str) -> None:
         """The coach speaks: a read-back is judged."""
-        if self.outcome.spoken and self._stood is None:
-            self.outcome.spoken[-1].read_back = text
+        if self.outcome.spoken and self._session.state.mode is not Mode.ENDED:
+            last = self.outcome.spoken[-1]
+            last.reply = last.reply or text
 
     def listening(self, step: str | None, expect: Expectation | None) -> None:
         """The coach has taken the last utterance in."""
@@ -329,4 +329,6 @@ class Scene:
         """The dialogue of that seed."""
         dice = random.Random(seed)
         quantity = dice.choice(tuple(PLACES))
-        return Learner(moment_of(quantity, dice), self, dice.randrange(2**31)).talk()
+        outcome = Learner(moment_of(quantity, dice), self, dice.randrange(2**31)).talk()
+        outcome.seed = seed
+        return outcome
