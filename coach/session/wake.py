@@ -183,9 +183,14 @@ class WakeEar:
         return self._clock_s() + self._skipped_s
 
     def _watch(self) -> None:
-        """A question is open from its beginning until OPEN_S after the coach has said it."""
-        if self._asking and self._speaking():
-            self._attention = self._attention.asked(self._now_s())
+        """While the coach speaks no silence passes: who is polite waits until it has finished."""
+        if not self._speaking():
+            return
+        now_s, attention = self._now_s(), self._attention
+        if self._asking:
+            self._attention = attention = attention.asked(now_s)
+        if now_s <= attention.until_s:
+            self._attention = attention.called(now_s)
 
     def _take(self, event: EarEvent) -> None:
         match event:

@@ -5,11 +5,17 @@ from __future__ import annotations
 import io
 import json
 import os
+import shutil
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from coach.cli.main import main
+from coach.edges.convert import convert
+from coach.edges.synthesiser import SystemSynthesiser
+from coach.edges.wave_file import write_recording
+from coach.session.ports import SAMPLE_RATE_HZ
 
 CLASS = """\
 I'm ready
@@ -59,3 +65,31 @@ def test_a_scripted_learner_needs_no_word(capsys: pytest.CaptureFixture[str]) ->
     arguments = ["practice", "oral-airway", "--learner", "nobody.yaml", "--wake", "coach"]
     assert main(arguments) == 1
     assert "--wake" in capsys.readouterr().err
+
+
+@pytest.mark.skipif(shutil.which("espeak-ng") is None, reason="espeak-ng is not installed")
+def test_a_class_is_heard_in_sound(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    said = (
+        "I'm ready",
+        "coach, I'm ready",
+        "did you see the game last night",
+        "my gloves are on",
+        "coach",
+        "my gloves are on",
+        "coach, what's left",
+    )
+    synthesiser = SystemSynthesiser()
+    try:
+        lines = [convert(*synthesiser.render(text)) for text in said]
+    finally:
+        synthesiser.close()
+    pause = np.zeros(SAMPLE_RATE_HZ, np.float32)
+    file = tmp_path / "class.wav"
+    write_recording(
+        file, np.concatenate([part for line in lines for part in (pause, line)]), SAMPLE_RATE_HZ
+    )
+    arguments = ["practice", "oxygen-cylinder", "--wake", "coach", "--json", "--from", str(file)]
+    assert main(arguments) == 0
+    rows = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    heard = [row["text"] for row in rows if row["type"] == "heard"]
+    assert heard == ["i'm ready", "my gloves are on", "what's left"]

@@ -164,6 +164,17 @@ def test_a_question_stays_open_six_seconds_after_its_line() -> None:
     assert talk.texts() == []
 
 
+def test_what_a_key_made_the_coach_say_is_waited_for() -> None:
+    talk = Class(KeyHit("repeat"), SilencePassed(0.1), said("gloves on"))
+    talk.ear.next(0.0)
+    talk.speaking = True
+    talk.now_s = OPEN_S - 1.0
+    talk.ear.next(0.0)
+    talk.speaking = False
+    talk.now_s += OPEN_S - 1.0
+    assert talk.ear.next(0.0) == said("gloves on")
+
+
 def test_talk_from_before_a_question_is_no_answer_to_it() -> None:
     talk = Class(SpeechBegan(), said("yes"))
     assert talk.ear.next(0.0) is None
