@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 import os
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TypeVar
 
 import click
 
@@ -43,8 +44,10 @@ FLAGS = (
 OF_A_SCRIPT = ("region", "cylinder", "reserve")
 """Settings that a learner's script says itself."""
 
+Command = TypeVar("Command", bound=Callable[..., int])
 
-def _with_settings(command: Any) -> Any:
+
+def _with_settings(command: Command) -> Command:
     for flag, text in reversed(FLAGS):
         command = click.option(flag, help=text)(command)
     return command
@@ -90,44 +93,80 @@ def command(
     Say I'm ready, done, next, why, how, what's left, go back, skip it, wait, go on, stop, or help.
     A training aid only, never for patient care: local protocol and medical direction decide.
     """
-    ways = [
-        name
-        for name, given in (("--typed", typed), ("--from", recording), ("--learner", learner))
-        if given
-    ]
-    if len(ways) > 1:
-        raise click.UsageError(f"{' and '.join(ways)} exclude each other: choose one.")
-    if (spoken or named or only_first) and not learner:
+    asked = Asked(typed, recording, learner, named, only_first, spoken, keep, seed, wake, as_json)
+    _check_ways(asked, told=bool(choices) or any(flags[name] for name in OF_A_SCRIPT))
+    skill_file = load_skill(skill)
+    settings = load_settings(flags, os.environ)
+    chosen = choices_from(choices, skill_file)
+    if learner:
+        dialogues = _chosen(skill_file, learner, named, only_first)
+        _check_keep(asked, several=len(dialogues) > 1)
+        return _script(Play(skill_file, learner, settings, spoken, keep, as_json), dialogues)
+    _check_keep(asked, several=False)
+    check_records()
+    word = None if wake is None else wake_word(wake, moment_context(skill, None, None)[1].phrases)
+    drawn_now = drawn(skill_file, seed, live=not asked.ways)
+    _practise(Request(skill_file, settings, chosen, drawn_now, word), asked)
+    return 0
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the options of a session were, beside its settings."""
+
+    typed: bool
+    recording: str | None
+    learner: str | None
+    named: str | None
+    only_first: bool
+    spoken: bool
+    keep: str | None
+    seed: int | None
+    wake: str | None
+    as_json: bool
+
+    @property
+    def ways(self) -> tuple[str, ...]:
+        """The options that say how to practise; without one it is live."""
+        given = (("--typed", self.typed), ("--from", self.recording), ("--learner", self.learner))
+        return tuple(name for name, value in given if value)
+
+    @property
+    def in_sound(self) -> bool:
+        """Whether the coach speaks aloud or into a file."""
+        return self.spoken or not (self.typed or self.learner)
+
+
+def _check_ways(asked: Asked, told: bool) -> None:
+    """Refuse options that do not go together; `told`: options that a script says itself."""
+    if len(asked.ways) > 1:
+        raise click.UsageError(f"{' and '.join(asked.ways)} exclude each other: choose one.")
+    if (asked.spoken or asked.named or asked.only_first) and not asked.learner:
         raise click.UsageError("--spoken, --named and --first need a --learner FILE.yaml.")
-    told = bool(choices) or seed is not None or any(flags[name] for name in OF_A_SCRIPT)
-    if learner and told:
+    if asked.learner and (told or asked.seed is not None):
         raise click.UsageError(
             "The scripts of --learner say --set, --seed, --region, --cylinder and --reserve "
             "themselves: leave them out."
         )
-    if learner and wake is not None:
+    if asked.learner and asked.wake is not None:
         raise click.UsageError("--wake is for people: a scripted --learner speaks to nobody else.")
-    skill_file = load_skill(skill)
-    settings = load_settings(flags, os.environ)
-    chosen = choices_from(choices, skill_file)
-    dialogues = _chosen(skill_file, learner, named, only_first) if learner else ()
-    _check_keep(keep, recording, sound=spoken or not (typed or learner), several=len(dialogues) > 1)
-    if learner:
-        return _script(Play(skill_file, learner, settings, spoken, keep, as_json), dialogues)
-    check_records()
-    word = None if wake is None else wake_word(wake, moment_context(skill, None, None)[1].phrases)
-    drawn_now = drawn(skill_file, seed, live=not ways)
-    request = Request(skill_file, settings, chosen, drawn_now, word)
-    observer: Observer = JsonObserver() if as_json else TextObserver(show_learner=not typed)
-    if typed:
+
+
+def _practise(request: Request, asked: Asked) -> None:
+    """A session with a person, or with a recording of one."""
+    observer: Observer = (
+        JsonObserver() if asked.as_json else TextObserver(show_learner=not asked.typed)
+    )
+    if asked.typed:
         state = practise_typed(request, sys.stdin, observer)
     else:
         from coach.app.sound import practise_aloud
 
-        recorded = Path(recording) if recording else None
-        state = practise_aloud(request, observer, recorded, Path(keep) if keep else None)
-    _show_end(state, as_json)
-    return 0
+        recording = Path(asked.recording) if asked.recording else None
+        state = practise_aloud(
+            request, observer, recording, Path(asked.keep) if asked.keep else None
+        )
+    _show_end(state, asked.as_json)
 
 
 def _chosen(
@@ -142,11 +181,12 @@ def _chosen(
     return dialogues[:1] if only_first else dialogues
 
 
-def _check_keep(keep: str | None, recording: str | None, sound: bool, several: bool) -> None:
+def _check_keep(asked: Asked, several: bool) -> None:
     """Refuse a --keep that could not be obeyed, before anything is opened or overwritten."""
+    keep, recording = asked.keep, asked.recording
     if keep is None:
         return
-    if not sound:
+    if not asked.in_sound:
         raise click.UsageError("--keep keeps sound: leave out --typed, or add --spoken.")
     if several:
         raise click.UsageError("--keep holds one session: choose a script by --named or --first.")
