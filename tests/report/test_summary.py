@@ -1,0 +1,100 @@
+"""The page and the JSON that a session comes to."""
+
+from __future__ import annotations
+
+import json
+
+from coach.core.units import Quantity, Unit
+from coach.report.summary import CAUTION, Count, ReadingDone, Summary
+
+PRESSURE = ReadingDone("gauge", "pressure", Quantity.PRESSURE, (1700.0,), Unit.PSI, True)
+FLOW = ReadingDone("flow", "set-flow", Quantity.FLOW, (2.5,), Unit.LITRES_PER_MINUTE, False)
+ARM = ReadingDone(
+    "arm",
+    "blood-pressure",
+    Quantity.BLOOD_PRESSURE,
+    (120.0, 80.0),
+    Unit.MILLIMETRES_OF_MERCURY,
+    True,
+)
+FULL = Summary(
+    skill="bench",
+    title="Bench skill",
+    done=("gloves", "flow"),
+    missed=("washer", "gauge"),
+    out_of_order=("flow",),
+    readings=(PRESSURE, FLOW, ARM),
+    oxygen_minutes=24,
+    seconds=61.26,
+    names={"gloves": "your gloves", "washer": "the washer", "flow": "the flow"},
+    clocks=(Count("suction", 12.0, 10), Count("suction", 8.5, 10)),
+)
+
+
+def test_the_page_tells_what_was_missed_before_anything_else() -> None:
+    assert FULL.as_text().split("\n") == [
+        "Bench skill: 2 of 4 steps done",
+        "Missed: the washer, gauge",
+        "Out of the suggested order: the flow",
+        "Read: pressure 1700 psi",
+        "Read: set flow 2.5 L/min (outside the range)",
+        "Read: blood pressure 120/80 mmHg",
+        "Counted: 12 s, over the limit of 10 s",
+        "Counted: 8.5 s",
+        "Oxygen: 24 minutes, as last told",
+        "Next rehearsal: begin with the washer.",
+        CAUTION,
+    ]
+
+
+def test_a_page_of_nothing_is_short_and_carries_the_caution() -> None:
+    empty = Summary("bench", "Bench skill", (), (), (), (), None, 0.0)
+    assert empty.as_text() == f"Bench skill: 0 of 0 steps done\nMissed: nothing\n{CAUTION}"
+
+
+def test_no_minutes_left_are_told_too() -> None:
+    assert "Oxygen: 0 minutes" in Summary("b", "B", (), (), (), (), 0, 0.0).as_text()
+
+
+def test_the_fields_for_programs() -> None:
+    row = json.loads(json.dumps(FULL.as_json()))
+    assert row == {
+        "type": "summary",
+        "skill": "bench",
+        "done": ["gloves", "flow"],
+        "missed": ["washer", "gauge"],
+        "out_of_order": ["flow"],
+        "readings": [
+            {
+                "step": "gauge",
+                "reading": "pressure",
+                "quantity": "pressure",
+                "value": 1700,
+                "unit": "psi",
+                "in_range": True,
+            },
+            {
+                "step": "flow",
+                "reading": "set-flow",
+                "quantity": "flow",
+                "value": 2.5,
+                "unit": "L/min",
+                "in_range": False,
+            },
+            {
+                "step": "arm",
+                "reading": "blood-pressure",
+                "quantity": "blood-pressure",
+                "value": [120, 80],
+                "unit": "mmHg",
+                "in_range": True,
+            },
+        ],
+        "oxygen_minutes": 24,
+        "seconds": 61.3,
+        "clocks": [
+            {"step": "suction", "seconds": 12.0, "limit_s": 10, "over": True},
+            {"step": "suction", "seconds": 8.5, "limit_s": 10, "over": False},
+        ],
+        "caution": CAUTION,
+    }
