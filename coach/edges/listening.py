@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import queue
+import re
 import threading
 from collections import deque
 from collections.abc import Callable
@@ -24,6 +25,7 @@ from coach.session.ports import (
     SpeechBegan,
     TextHeard,
 )
+from coach.trade.wording import cardinal
 
 READ_TIMEOUT_S = 0.1
 ECHO_TAIL_S = 0.3
@@ -33,6 +35,9 @@ ANSWER_S = 0.25
 CHECK_EVERY_S, CHECK_LENGTH_S = 0.5, 1.5
 """While the coach speaks, how often and how much of the open turn is listened to."""
 CHECKS_AGREEING = 2
+LEAST_CONFIDENCE = 0.3
+"""Words less sure than this, in a turn that began while the coach spoke, are the garbled rest that
+an echo canceller leaves of the coach's voice (from experience; common practice, no source)."""
 NOTHING = Hypothesis("", 0.0)
 
 
@@ -64,9 +69,9 @@ class SoundEar:
 
     While the coach speaks, a turn may be the coach's own voice. Then SpeechBegan waits until the
     words show that it is not: parts of the open turn are recognised every half second, and a turn
-    whose words are those of the coach's lines is dropped; of a mixture of both only a call like
-    "stop" is taken. An answer that runs into the end of the
-    coach's line is recognised by itself. With headphones (`hears_itself` False) nothing is held
+    whose words are those of the coach's lines, or hardly words at all, is dropped; of a mixture of
+    both only a call like "stop" is taken. An answer that runs into the end of the coach's line is
+    recognised by itself. With headphones (`hears_itself` False) nothing is held
     back or dropped.
 
     `speaking` says whether the coach speaks now, `last_line` what. An error in the thread (a
@@ -168,11 +173,14 @@ class SoundEar:
         turn = self._turn
         turn.check_at = at_sample + _samples(CHECK_EVERY_S)
         recent = self._segmenter.endpointer.recent(CHECK_LENGTH_S)
-        heard = self._recogniser.hear(recent, self._hint).text
+        hypothesis = self._recogniser.hear(recent, self._hint)
+        heard = hypothesis.text
         said = "" if self._coach is None else self._coach.heard_since(at_sample - len(recent))
         turn.interruption = interruption(heard, said)
-        turn.agreeing = turn.agreeing + 1 if heard and not is_echo(heard, said) else 0
-        sure = turn.interruption or (heard and _foreign(heard, said))
+        words = heard if hypothesis.confidence >= LEAST_CONFIDENCE else ""
+        foreign = bool(words) and not is_echo(words, said)
+        turn.agreeing = turn.agreeing + 1 if foreign else 0
+        sure = turn.interruption or (foreign and _all_foreign(heard, said))
         if sure or turn.agreeing >= CHECKS_AGREEING:
             turn.held = False
             turn.from_sample = at_sample - _samples(CHECK_LENGTH_S)
@@ -189,7 +197,7 @@ class SoundEar:
         if said and (called := interruption(heard.text, said) or self._turn.interruption):
             return replace(heard, text=called)
         if not is_echo(heard.text, said):
-            return heard
+            return NOTHING if self._turn.held and heard.confidence < LEAST_CONFIDENCE else heard
         quiet_from = self._coach.spoke_until + _samples(ECHO_TAIL_S / 2)
         if utterance.ended_at_sample - quiet_from < _samples(ANSWER_S):
             return NOTHING
@@ -236,7 +244,7 @@ class _CoachsVoice:
         if not self._speaking():
             return
         self.spoke_until = at_sample
-        line = self._last_line()
+        line = _as_spoken(self._last_line())
         if self._lines and self._lines[-1][0] == line:
             self._lines.pop()
         self._lines.append((line, at_sample))
@@ -247,7 +255,12 @@ class _CoachsVoice:
         return " ".join(line for line, until in self._lines if until + tail >= sample)
 
 
-def _foreign(heard: str, said: str) -> bool:
+def _as_spoken(line: str) -> str:
+    """The line with its digits as words, as a recogniser hears them."""
+    return re.sub(r"\d{1,9}", lambda digits: cardinal(int(digits.group())), line)
+
+
+def _all_foreign(heard: str, said: str) -> bool:
     """Whether no word of it is of the lines said: then one look is enough."""
     return not any(is_echo(word, said) for word in heard.split())
 
