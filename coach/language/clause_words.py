@@ -28,6 +28,8 @@ HALVES = frozenset(
 
 BREAKS = frozenset("then but because so before if unless once when though although".split())
 SUPPOSING = frozenset("if unless once when before because".split())
+FOLLOWING = frozenset({"then", "so"})
+"""Words that go on with a plan: "I'll put it down so it can't roll", "I'm going to ..., then"."""
 TELLING = frozenset("told tells explained explain informed said saying announced".split())
 """What follows them may be a plan, but it has been told: "I told him what I'm going to do"."""
 PAST = frozenset(
@@ -36,8 +38,12 @@ PAST = frozenset(
 )
 COMPLAINT = re.compile(
     r" too (?:tight|loose|big|small|long|short|fast|slow|high|low|deep|far|wide|much|old) "
-    r"| out of (?!(?:the |his |her )?(?:mouth|nose|airway|throat|nostril|cylinder|line|regulator))"
-    r"|^ get out $"
+    r"| out of (?!(?:the |his |her )?(?:there|him|her|it|ears?|mouth|nose|airway|throat|nostril"
+    r"|cylinder|line|regulator)\b)"
+    r"|^ get out $|^ open wide $"
+    r"| full of (?!oxygen|o2|air|gas|it)| bags? of (?!oxygen|o2|air|gas)"
+    r"| (?:goes|comes|go|come) (?:on|off|in|out) (?:after|before|first|last) "
+    r"| still (?:closed|shut) | (?:i'm|i am) not sure | i (?:wonder|hope|wish|doubt) "
 )
 """Something that is not as it should be, or that is not about the thing at all."""
 
@@ -69,14 +75,27 @@ REQUESTS = ("hand me", "give me", "pass me", "bring me", "get me", "grab me", "t
 """Words to somebody who is to fetch a thing."""
 
 TELLS = frozenset("tell explain remind show describe".split())
-PROMISES = (
-    ("i'll", "only"),
-    ("i", "will", "only"),
-    ("i'm", "only", "going"),
-    ("i'd", "never"),
-    ("i", "will", "not"),
+LIMITS = frozenset("only never not won't beyond past no".split())
+"""Words that make a plan a promise ("I'll go only as far as I can see"): a step whose own words
+hold one is done by promising it."""
+
+OTHERS = frozenset("he she they he's she's they're everybody".split())
+DOINGS = frozenset(
+    "told explained said put took opened closed checked measured inserted placed removed turned"
+    " pulled pushed connected attached covered rolled filled set opens closes puts takes turns"
+    " tells checks pulls pushes picked chose".split()
 )
-"""Steps that are a promise ("only as far as I can see") are done by making it."""
+"""What the learner does at the bench; done by anybody else it is no step ("she told him")."""
+
+ASKED_OF_YOU = frozenset("can could would will do did are have should shall may might".split())
+"""Before "you" they ask, wherever they stand: "sir, can you open your mouth"."""
+
+NEW_STARTS = frozenset("there's it's he's she's that's".split())
+GO_ON = frozenset(
+    "think know see hear say says said sure feel believe guess until far so sign not told but"
+    " no make makes sees checked check".split()
+)
+"""Words after which such a start goes on with the clause: "I don't think there's a leak"."""
 
 NOT_THINGS = frozenset(
     "i i'm i've yes yeah yep no okay ok well so um uh right sorry wait hey coach done on off in out"

@@ -5,28 +5,34 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 
 from coach.language.clause_words import (
+    ASKED_OF_YOU,
     AUXILIARIES,
     BE,
     BREAKS,
     COMPLAINT,
     DATES,
     DETERMINERS,
+    DOINGS,
     ELSEWHEN,
     FIRST_PERSON,
+    FOLLOWING,
+    GO_ON,
     HALVES,
     LINKS,
     LOOKING,
     NEGATORS,
+    NEW_STARTS,
     NEW_SUBJECTS,
     NO_NEW_I,
     NOT_THINGS,
     OMISSIONS,
+    OTHERS,
     OWN,
     PAST,
     PLANS,
-    PROMISES,
     PUT_AWAY,
     QUESTION_HEADS,
     REQUESTS,
@@ -75,8 +81,9 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     heads: list[str] = [""]
     for place, word in enumerate(words):
         sofar = [words[earlier] for earlier in spans[-1]]
-        opens = word in BREAKS or (word == "and" and _new_subject(words, place + 1, sofar))
-        if word in FIRST_PERSON and len(spans[-1]) >= 3 and words[place - 1] not in NO_NEW_I:
+        verb = word == "and" and _new_verb(words[place + 1 : place + 3], sofar)
+        opens = word in BREAKS or verb or (word == "and" and _new_subject(words, place + 1, sofar))
+        if len(spans[-1]) >= 3 and _starts_anew(word, words[place - 1]):
             spans.append([])
             heads.append("")
         instead = word in {"instead", "rather"} and words[place + 1 : place + 2] in (
@@ -87,13 +94,13 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             spans.append([])
             heads.append("")
         if opens or instead:
-            heads[-1] = "instead" if instead else word
+            heads[-1] = "instead" if instead else "so" if verb else word
         if not opens:
             spans[-1].append(place)
         if breaks[place] and spans[-1] and not _is_list(words, breaks, spans[-1], place + 1):
             spans.append([])
             heads.append("")
-    result = []
+    result: list[Clause] = []
     padded = f" {' '.join(words)} "
     elsewhen = any(f" {phrase} " in padded for phrase in ELSEWHEN)
     filled = [(span, head) for span, head in zip(spans, heads, strict=True) if span]
@@ -109,6 +116,15 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             and not _is_past(texts)
         ):
             mood = Mood.PLAN
+        if (
+            mood is Mood.PLAIN
+            and head in FOLLOWING
+            and result
+            and result[-1].mood is not Mood.PLAIN
+            and not _is_past(texts)
+            and not any(word in OWN for word in texts)
+        ):
+            mood = result[-1].mood
         if mood is Mood.PLAIN and elsewhen and not any(stem(t) in DATES for t in texts):
             mood = Mood.SUPPOSED
         result.append(
@@ -121,13 +137,26 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     return result
 
 
+def _starts_anew(word: str, before: str) -> bool:
+    """Whether a word in the middle begins another statement, though no pause was heard."""
+    if word in FIRST_PERSON:
+        return before not in NO_NEW_I
+    return word in NEW_STARTS and before not in NO_NEW_I | GO_ON
+
+
 def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], start: int) -> bool:
     """Whether a pause only parts one thing named from the next: "my gloves, goggles and mask"."""
     end = next((p + 1 for p in range(start, len(words)) if breaks[p]), len(words))
     here, following = [words[p] for p in span], list(words[start:end])
     if not following or any(word in NEGATORS for word in (*here, *following)):
         return False
-    return _only_things(here) or _only_things(following)
+    if _only_things(here):
+        return True
+    if not _only_things(following):
+        return False
+    last = next((p + 1 for p in range(end, len(words)) if breaks[p]), len(words))
+    beyond = words[end:last]  # "..., and my gloves, goggles and mask are on" is a list of its own
+    return not any(word in BE for word in beyond) or beyond[0] in SUBJECTS
 
 
 def _only_things(texts: list[str]) -> bool:
@@ -149,6 +178,17 @@ def _new_subject(words: Sequence[str], start: int, before: Sequence[str]) -> boo
     return said and following[0] in DETERMINERS and any(word in BE for word in following[1:])
 
 
+def _new_verb(following: Sequence[str], before: Sequence[str]) -> bool:
+    """Whether "and" begins a second act with its own object: "closed the kit and opened the valve".
+
+    What is denied or planned goes on instead ("I haven't opened it and checked the joint").
+    """
+    if len(following) < 2 or any(word in NEGATORS | OMISSIONS for word in before):
+        return False
+    acts = following[0] in DOINGS - {"took"} or following[0].endswith(("ed", "ing"))
+    return acts and following[1] in DETERMINERS and _mood(list(before), "", False) is Mood.PLAIN
+
+
 def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     if asked:
         return Mood.QUESTION
@@ -163,13 +203,17 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
         )
     ):
         return Mood.QUESTION
+    if any(a in ASKED_OF_YOU and b == "you" for a, b in pairwise(texts)):
+        return Mood.QUESTION
     if " ".join(lead[:2]) in REQUESTS:
         return Mood.QUESTION
     others = {"you", "your"} & set(texts) and not OWN & set(texts)
+    if not lead:
+        return Mood.PLAIN
     if head in SUPPOSING or head == "instead" or others:
         return Mood.SUPPOSED
-    if any(_contains(texts, promise) for promise in PROMISES):
-        return Mood.PLAIN
+    if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]):
+        return Mood.SUPPOSED
     padded = f" {' '.join(texts)} "
     if PUT_AWAY.search(padded) or COMPLAINT.search(padded):
         return Mood.PLAN

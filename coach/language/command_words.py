@@ -239,6 +239,10 @@ YES_TEMPLATES: tuple[str, ...] = (
 )
 OKAY_TEMPLATES: tuple[str, ...] = (
     "[okay|ok|right|all right|alright|fine|good|great|sounds good|that's fine|that's good]",
+    "[i think so|i believe so|that's what i said|i said so|you heard right|you got that right]",
+    "[that's|that is] [it|what it says|what it reads|what i see|a yes|okay]",
+    "[perfect|indeed|precisely|ten four|copy|copy that|you bet|very good|you're right]",
+    "[yes|yeah|yep|yup] [right|correct|exactly|sure|okay|of course|indeed|that's what i said]",
     "[done|it's done|it is done|i've done it|i have done it|did it|i did it|i did that|finished]",
 )
 """A yes only where a yes or no has just been asked for."""
@@ -251,6 +255,9 @@ NO_TEMPLATES: tuple[str, ...] = (
     "[no|nope] [i have not|they aren't|they are not|thank you|sir|ma'am|i do not|i am not|i'm not]",
     "[i don't think so|of course not|certainly not|i'm not sure|not correct|not right]",
     "[it isn't|it is not|it's not|i did not|i didn't|i haven't|i have not]",
+    "[not exactly|not quite|absolutely not|definitely not|that's a no|i said no|no it's not]",
+    "[no|] [that|it] [isn't|is not|wasn't|was not] [right|it|correct|what i said]",
+    "[no|] not [that|this|that one|right|correct]",
 )
 
 DONE_TEMPLATES: tuple[str, ...] = (

@@ -9,6 +9,7 @@ from functools import cache
 from rapidfuzz import fuzz, process
 
 from coach.core.meaning import Command
+from coach.language.command_more import MORE_TEMPLATES
 from coach.language.command_words import (
     COMMAND_TEMPLATES,
     DONE_TEMPLATES,
@@ -28,7 +29,13 @@ _TAIL = re.compile(
     r"(?: (?:please|coach|now|then|okay|ok|thanks|thank you|for me|um|uh|again please|right now))+$"
 )
 QUESTION_PATTERNS = (
-    (re.compile(r"why\b|how come\b|what(?:'s| is) the (?:point|reason)\b"), Command.WHY),
+    (
+        re.compile(
+            r"(?:why|how come)\b(?! (?:did|didn't|was|wasn't|are|were) (?:he|she|they|you)\b)|"
+            r"what(?:'s| is) the (?:point|reason)\b"
+        ),
+        Command.WHY,
+    ),
     (
         re.compile(
             r"how (?:do|should|can|would|must|exactly|deep|far|hard|tight|big|fast|wide)\b"
@@ -70,7 +77,8 @@ def bare(text: str) -> str:
 def _commands() -> dict[str, Command]:
     return {
         phrase: command
-        for command, templates in COMMAND_TEMPLATES.items()
+        for ways in (MORE_TEMPLATES, COMMAND_TEMPLATES)
+        for command, templates in ways.items()
         for template in templates
         for phrase in expanded(template)
         if phrase
@@ -85,7 +93,8 @@ def phrases_of(templates: tuple[str, ...]) -> frozenset[str]:
 
 def command_phrases() -> tuple[str, ...]:
     """Every way to give a command, for recognisers."""
-    return (*_commands(), *QUIET_PHRASES)
+    told = (phrases_of(templates) for templates in COMMAND_TEMPLATES.values())
+    return (*(phrase for phrases in told for phrase in sorted(phrases)), *QUIET_PHRASES)
 
 
 def examples(most: int = 5) -> dict[str, list[str]]:
@@ -173,18 +182,21 @@ def says_done(text: str) -> bool:
     return text in phrases_of(DONE_TEMPLATES) or bare(text) in phrases_of(DONE_TEMPLATES)
 
 
-def leading_answer(words: Sequence[str], broken_after_first: bool) -> tuple[str, int] | None:
+def leading_answer(words: Sequence[str], pause: bool, parted: bool) -> tuple[str, int] | None:
     """An answer at the head of a longer utterance ("no, sixteen hundred") and its length in words.
 
-    Without a pause after it a "no" may belong to what follows ("no leaks"): the caller decides.
+    Without a `pause` after it a "no" may belong to what follows ("no leaks"): the caller decides.
+    `parted`: a "right" does not belong to the next word ("right nostril").
     """
     if len(words) < 2:
         return None
     head = words[0]
-    if head in {"yes", "yeah", "yep", "yup", "correct", "right", "affirmative"}:
+    if head in {"yes", "yeah", "yep", "yup", "affirmative"}:
         return "yes", 1
-    if head in {"nope", "nah", "negative", "wrong"}:
+    if head in {"correct", "right"} and parted:
+        return "yes", 1
+    if head in {"nope", "nah", "negative"} or (head == "wrong" and parted):
         return "no", 1
-    if head == "no" and broken_after_first:
+    if head == "no" and pause:
         return "no", 1
     return None

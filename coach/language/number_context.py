@@ -70,7 +70,8 @@ _ALSO_BEFORE = frozenset("a than or between from off him her them".split())
 
 _FOLLOW = FILLERS | frozenset(
     "but so by via through at is it its it's that's which because since i i'm i've we we're the "
-    "not left remaining steady total thanks thank in on with over by".split()
+    "not left remaining steady total thanks thank in on with over by long wide "
+    "he's she's he she there's".split()
 )
 _ON_WHAT = frozenset("the this my room air oxygen o2 high a".split())
 _INSTRUMENTS = frozenset(
@@ -126,6 +127,12 @@ def hedge_within(words: Sequence[str], at: int) -> int:
     )
 
 
+def is_counting(said: Sequence[str]) -> bool:
+    """Whether "one two three" may be a count before a lift rather than 123."""
+    count = "one two three four five six".split()
+    return len(said) > 2 and list(said) in (count[: len(said)], count[len(said) - 1 :: -1])
+
+
 def is_denied(words: Sequence[str], start: int, earliest: int) -> bool:
     """Whether the number is what it is not: "not fifteen", "it's not at fifteen"."""
     at = start - 1
@@ -135,11 +142,13 @@ def is_denied(words: Sequence[str], start: int, earliest: int) -> bool:
 
 
 def named_quantity(
-    words: Sequence[str], breaks: Set[int], start: int, earliest: int, asked: Quantity
-) -> Quantity:
+    words: Sequence[str], breaks: Set[int], start: int, earliest: int, asked: Quantity | None
+) -> Quantity | None:
     """The quantity a bare number is of: the one named just before it, else the one asked for."""
     for at in range(start - 1, _lead_in(words, breaks, start, earliest) - 1, -1):
         named = _NAMED.get(words[at])
+        if named is None:
+            named = _NAMED.get(words[at].removesuffix("'s"))
         if named is None:
             continue
         if named is Quantity.PRESSURE and asked in _ALSO_HAVE_GAUGES:

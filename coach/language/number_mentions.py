@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from coach.core.units import Quantity, Unit
 from coach.language.number_context import (
     hedge_within,
+    is_counting,
     is_denied,
     is_hedged,
     is_placed,
@@ -23,6 +24,9 @@ LOWEST_PAIRED = 10
 """mmHg; two numbers below it with "over" between are no blood pressure (common practice, no
 source)."""
 
+_EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
+"""Words after a bare number that tell what was measured: "one thirty long"."""
+
 _HALVES: dict[tuple[str, ...], float] = {("and", "a", "half"): 0.5, ("and", "a", "quarter"): 0.25}
 
 
@@ -31,8 +35,7 @@ class Mention:
     """A number (two for a blood pressure) at words `start` to `end`, with its unit if one was said.
 
     `quantity` is None while nothing tells what was measured; `named` when its own words told it
-    ("flow is at ten"). `rivals` are other numbers the
-    speaker offered for the same thing.
+    ("flow is at ten"). `rivals` are other numbers offered for the same thing.
     """
 
     start: int
@@ -79,7 +82,7 @@ def find_mentions(
             quantity=quantity,
             named=quantity is not moment.quantity,
             hedged=mention.hedged
-            or _is_counting(words[start:end])
+            or is_counting(words[start:end])
             or is_hedged(words, breaks, start, end, earliest, latest),
         )
         if known.unit is Unit.PER_MINUTE and known.quantity is Quantity.FLOW:
@@ -233,8 +236,12 @@ def _quantity(
     asked = moment.quantity
     if mention.unit is not None:
         return quantity_of_unit(mention.unit, len(mention.numbers), moment)
+    measured = _EXTENTS.get(words[mention.end] if mention.end < len(words) else "")
+    if measured is not None and (measured is asked or measured in moment.step_ranges):
+        return measured
     if asked is None:
-        return None
+        named = named_quantity(words, breaks, mention.start, earliest, None)
+        return named if named in moment.step_ranges else None
     return named_quantity(words, breaks, mention.start, earliest, asked)
 
 
@@ -254,6 +261,8 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
         case Unit.FRENCH:
             return Quantity.SIZE
         case Unit.MILLIMETRES:
+            if asked is Quantity.VACUUM:
+                return Quantity.VACUUM  # "of mercury" is often left out
             sized = asked is Quantity.SIZE or (
                 asked is not Quantity.LENGTH
                 and Quantity.SIZE in ranged
@@ -276,12 +285,6 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
 
 _WHOLE = frozenset({Quantity.PRESSURE, Quantity.SATURATION, Quantity.RATE, Quantity.LENGTH})
 """Quantities of which "three quarters" tells no number but how full something is."""
-
-
-def _is_counting(said: Sequence[str]) -> bool:
-    """Whether "one two three" may be a count before a lift rather than 123."""
-    count = "one two three four five six".split()
-    return len(said) > 2 and list(said) in (count[: len(said)], count[len(said) - 1 :: -1])
 
 
 _PLEAS = frozenset("give wait hang hold just need in another take".split())

@@ -100,7 +100,8 @@ LEADS: frozenset[str] = frozenset(
     "sat sats saturation spo2 oxygen o2 rate pulse heart breathing respiratory respiration "
     "respirations resps vacuum suction size number length distance measures measured measuring "
     "measure counted count counting equals turned dialed dialled opened "
-    "blood bp systolic make call one's".split()
+    "blood bp systolic make call one's flow's gauge's pressure's saturation's sat's vacuum's "
+    "needle's needle pulls pulling climbs hits hit goes went".split()
 )
 """Words that may lead up to a number that was asked for ("the gauge reads ...")."""
 

@@ -2,32 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from coach.core.meaning import Part, StepMention
-from coach.language.clause_words import LOOKING, NEGATORS, OMISSIONS
+from coach.language.clause_words import (
+    AUXILIARIES,
+    LIMITS,
+    NEGATORS,
+    OMISSIONS,
+    TELLING,
+    VERB_NEGATORS,
+)
 from coach.language.clauses import Clause, Mood, Word, denied, looking_denied
 from coach.language.context import StepWords, Words
-from coach.language.word_forms import same, stem
-
-EMPTY_WORDS = frozenset(
-    "a an the my your his her its their this that these those is are was were be been am i we it"
-    " i'm i've it's have has had having did do does of for at with and then now just also so okay"
-    " ok um uh well please to me you they there here got get some".split()
+from coach.language.lines import (
+    EMPTY_WORDS,
+    LOOKING_FOR,
+    absences,
+    in_clause,
+    key_line,
+    phrase_words,
 )
-"""Words of a phrase that need not be said again."""
+from coach.language.word_forms import same, stem
 
 WEAK_SHARE = 0.4
 """Share of a line's words from which a step is worth offering."""
 
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
-LOOKING_FOR = LOOKING - {stem("test")}
-"""Acts that look for a finding; "test" is as often a noun ("the test date")."""
 
-ANYTHING = frozenset({"anything", "nothing", "something", "none"})
+LONGEST_OMISSION = 6
+"""Words of a clause that leaves out a thing by naming it; a longer one is about more."""
+
+SENSING = frozenset(
+    stem(w) for w in "see hear feel find know think understand want like need mean believe".split()
+)
+"""What is not sensed or wanted is not left out."""
+
+TELLING_STEMS = frozenset(stem(word) for word in TELLING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,114 +61,12 @@ class Match:
         return min(self.places)
 
 
-@lru_cache(maxsize=4096)
-def _line(line: str) -> tuple[frozenset[str], ...]:
-    return tuple(frozenset(stem(word) for word in part.split("/")) for part in line.lower().split())
-
-
-@lru_cache(maxsize=4096)
-def _phrase(phrase: str) -> tuple[str, ...]:
-    words = phrase.lower().replace(",", " ").replace(".", " ").split()
-    full = tuple(stem(word) for word in words if word not in EMPTY_WORDS)
-    return full or tuple(stem(word) for word in words)
-
-
-def _place_of(wanted: Iterable[str], words: Sequence[Word], taken: list[int]) -> int | None:
-    for word in words:
-        if word.place not in taken and any(same(word.stem, form) for form in wanted):
-            return word.place
-    return None
-
-
-def _found(line: Sequence[Iterable[str]], words: Sequence[Word]) -> frozenset[int] | None:
-    """Places of all words of a line where they stand closest together, in its order if they can;
-    None if one lacks."""
-    width = 2 * len(line) + 4
-    best: tuple[int, bool, frozenset[int]] | None = None
-    for start in range(len(words) if line else 0):
-        taken: list[int] = []
-        for wanted in line:
-            place = _place_of(wanted, words[start : start + width], taken)
-            if place is None:
-                break
-            taken.append(place)
-        else:
-            found = (max(taken) - min(taken), taken != sorted(taken), frozenset(taken))
-            if best is None or found[:2] < best[:2]:
-                best = found
-    return best[2] if best else None
-
-
-def _in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]]:
-    """Every line of the words that the clause holds, with how sure it is."""
-    found: list[tuple[frozenset[int], float]] = []
-    content = [word for word in clause.words if word.text not in EMPTY_WORDS]
-    for phrase in words.phrases:
-        parts = _phrase(phrase)
-        whole = len(parts) == len(content) and all(
-            same(word.stem, part) for word, part in zip(content, parts, strict=True)
-        )
-        if whole and content:
-            found.append((frozenset(word.place for word in content), 1.0))
-        elif len(parts) >= 2:
-            places = _found([{part} for part in parts], clause.words)
-            if places is not None and _as_written(parts, clause.words, places, content):
-                found.append((places, 0.95))
-    for line in words.keys:
-        places = _found(_line(line), clause.words)
-        if places is not None:
-            found.append((places, 0.9))
-    return found
-
-
-def _as_written(
-    parts: Sequence[str], words: Sequence[Word], places: frozenset[int], content: Sequence[Word]
-) -> bool:
-    """Whether words found are close enough to the phrase: two in its order, a denial unbroken.
-
-    "Not leaking" is not in "I did not check for leaks".
-    """
-    found = [word for word in words if word.place in places]
-    if len(parts) == 2 and not all(same(w.stem, p) for w, p in zip(found, parts, strict=True)):
-        return False
-    if not any(word.text in NEGATORS for word in found):
-        return True
-    order = [word.place for word in content]
-    spots = sorted(order.index(word.place) for word in found if word.place in order)
-    return spots == list(range(spots[0], spots[0] + len(spots))) if spots else True
-
-
-def _absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
-    """Findings spoken of, and whether they are said to be absent.
-
-    One that was only looked for ("I checked for leaks") says neither.
-    """
-    result = []
-    for line in words.absent:
-        wanted = [
-            forms | ({stem(w) for w in ANYTHING} if forms & {stem("anything")} else frozenset())
-            for forms in _line(line)
-        ]
-        places = _found(wanted, clause.words)
-        if places is None:
-            continue
-        own = frozenset(
-            word.place
-            for word in clause.words
-            if word.place in places and word.text not in ANYTHING
-        )
-        absent = denied(clause, own, max(places), finding=True)
-        if absent or not any(word.stem in LOOKING_FOR for word in clause.words):
-            result.append((places, absent))
-    return result
-
-
 def _part_matches(step: str, part: Part, words: Words, clause: Clause) -> list[Match]:
     matches = []
-    for places, sure in _in_clause(words, clause):
+    for places, sure in in_clause(words, clause):
         bad = denied(clause, places, max(places)) or _looks_denied(clause, places)
         matches.append(Match(step, part, None, places, bad, sure))
-    for places, absent in _absences(words, clause):
+    for places, absent in absences(words, clause):
         bad = not absent or looking_denied(clause)
         matches.append(Match(step, part, None, places, bad, 0.85, found=not absent))
     return matches
@@ -174,7 +85,7 @@ def _matches(step: StepWords, clause: Clause) -> list[Match]:
     chosen = [
         Match(step.id, Part.DONE, option, places, denied(clause, places, max(places)), sure)
         for option, words in step.choices.items()
-        for places, sure in _in_clause(words, clause)
+        for places, sure in in_clause(words, clause)
     ]
     if chosen:
         best = max(chosen, key=lambda match: (not match.denied, len(match.places), match.sure))
@@ -239,8 +150,8 @@ def mentions(
     weak: dict[str, float] = {}
     for clause in parts:
         matches = [match for step in steps for match in _matches(step, clause)]
-        if clause.mood is Mood.PLAN and _chooses(clause):
-            matches = [match for match in matches if match.choice]
+        if clause.mood is not Mood.PLAIN and (spoken := _done_by_saying(steps, matches, clause)):
+            matches = spoken
         elif clause.mood is not Mood.PLAIN:
             if clause.mood is Mood.PLAN:
                 for match in matches:
@@ -254,7 +165,7 @@ def mentions(
                 weak.update({m.step: 0.7 for m in matches if m.places == match.places})
             else:
                 sure.append(match)
-        if not matches and (left_out := _left_out(steps, clause)):
+        if not matches and (left_out := _left_out(steps, clause, suggested)):
             sure.append(left_out)
         elif not matches:
             for step in steps:
@@ -274,35 +185,77 @@ def mentions(
     return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
 
 
-def _left_out(steps: Sequence[StepWords], clause: Clause) -> Match | None:
-    """The step of which only the thing is named after a verb of omission: "I forgot the gloves"."""
-    verbs = [word.place for word in clause.words if word.text in OMISSIONS]
-    if not verbs or denied(clause, frozenset(verbs), verbs[0]):
+def _left_out(steps: Sequence[StepWords], clause: Clause, suggested: str | None) -> Match | None:
+    """The step of which only the thing is named after a denial: "I forgot the gloves", "no lube".
+
+    Of several the suggested one; otherwise nobody can tell.
+    """
+    deniers = [word.place for word in clause.words if _leaves_out(clause, word)]
+    if not deniers or len(clause.words) > LONGEST_OMISSION:
         return None
-    things = [w for w in clause.words if w.place > verbs[0] and w.text not in EMPTY_WORDS]
-    found = {
-        step.id: word.place
-        for step in steps
-        for line in step.done.keys
-        for word in things
-        if any(same(word.stem, form) for form in _line(line)[0])
-    }
+    if any(word.stem in LOOKING_FOR | SENSING for word in clause.words):
+        return None
+    if len(deniers) > 1 or denied(clause, frozenset(deniers), deniers[0]):
+        return None
+    things = [w for w in clause.words if w.text not in EMPTY_WORDS and w.place not in deniers]
+    if any(word.text in OMISSIONS for word in clause.words):
+        things = [word for word in things if word.place > deniers[0]]
+    found: dict[str, int] = {}
+    for step in steps:
+        heads = frozenset().union(*(key_line(line)[0] for line in step.done.keys))
+        heads -= frozenset().union(*(f for line in step.done.absent for f in key_line(line)))
+        for word in things:
+            if any(same(word.stem, form) for form in heads):
+                found.setdefault(step.id, word.place)
+    if suggested in found:
+        return Match(suggested, Part.DONE, None, frozenset({found[suggested]}), True, 0.8)
     if len(found) != 1:
         return None
     step_id, place = next(iter(found.items()))
     return Match(step_id, Part.DONE, None, frozenset({place}), True, 0.8)
 
 
-def _chooses(clause: Clause) -> bool:
-    """Whether a plan is a choice, which is made by saying it: "I'll go with the mask"."""
-    return any(word.text in CHOOSING for word in clause.words)
+def _leaves_out(clause: Clause, word: Word) -> bool:
+    before = [w.text for w in clause.words if w.place == word.place - 1]
+    if word.text == "not":
+        return before[:1] != [] and (before[0] in AUXILIARIES or before[0].endswith("'s"))
+    return word.text in OMISSIONS or word.text in VERB_NEGATORS
+
+
+def _done_by_saying(
+    steps: Sequence[StepWords], matches: list[Match], clause: Clause
+) -> list[Match]:
+    """Of the steps in a plan those that are done by saying it.
+
+    They are a choice ("I'll go with the mask"), a promise that sets a limit ("I'll go only as far
+    as I can see"), and telling the patient ("I'm going to give you some oxygen").
+    """
+    if clause.mood is not Mood.PLAN:
+        return []
+    texts = {word.place: word.text for word in clause.words}
+    if any(word.text in CHOOSING for word in clause.words):
+        chosen = [match for match in matches if match.choice]
+        if chosen:
+            return chosen
+    promised = [m for m in matches if any(texts[place] in LIMITS for place in m.places)]
+    if promised:
+        return promised
+    if not {"you", "your"} & set(texts.values()):
+        return []
+    tellers = {step.id for step in steps if _tells(step)}
+    return [match for match in matches if match.step in tellers]
+
+
+def _tells(step: StepWords) -> bool:
+    """Whether a step is done by telling somebody something."""
+    return any(key_line(key)[0] & TELLING_STEMS for key in step.done.keys)
 
 
 def _likeness(step: StepWords, clause: Clause) -> float:
     """The largest share of a written line's words that the clause holds."""
     best = 0.0
-    lines = [_line(key) for key in step.done.keys]
-    lines += [tuple(frozenset({part}) for part in _phrase(p)) for p in step.done.phrases]
+    lines = [key_line(key) for key in step.done.keys]
+    lines += [tuple(frozenset({part}) for part in phrase_words(p)) for p in step.done.phrases]
     for line in lines:
         if len(line) < 2:
             continue

@@ -10,8 +10,10 @@ from coach.language.clauses import Clause, clauses
 from coach.language.commands import answer_in, command_in, leading_answer, says_done, says_nothing
 from coach.language.context import Context
 from coach.language.normal import Token, plain, tokens
+from coach.language.numbers import find_numbers
 from coach.language.readings import find_readings
 from coach.language.steps import mentions
+from coach.language.word_forms import CONTRACTED
 
 CONTRACTIONS = {
     "didnt": "didn't",
@@ -36,6 +38,12 @@ CONTRACTIONS = {
 """Contractions typed without their apostrophe."""
 
 NOT_SO = frozenset("isn't aren't wasn't weren't".split())
+
+STATES = frozenset(
+    "in on off out up down full empty open closed clear not now at all back good fine set"
+    " right ready still been tight snug there here".split()
+)
+"""Words before which 's is a verb: "the bag's full"."""
 
 LONGEST_TEXT = 2000
 LONGEST_WORDS = 150
@@ -110,7 +118,8 @@ def _answer(
     whole = answer_in(" ".join(words), asked)
     if whole is not None:
         return whole, said
-    head = leading_answer(words, said[0].break_after)
+    pause = said[0].break_after
+    head = leading_answer(words, pause, pause or not _is_adjective(words))
     if head is None and words[0] == "no" and len(words) > 1:
         number = _readings(said[1:], context) and not _names_step(said, context)
         if number or words[1] in REST_AFTER_NO or command_in(" ".join(words[1:])):
@@ -122,6 +131,11 @@ def _answer(
     if follow_up == head[0]:
         return head[0], said
     return head[0], rest
+
+
+def _is_adjective(words: Sequence[str]) -> bool:
+    """Whether "right" or "correct" may belong to what follows: "correct size selected"."""
+    return len(words) > 1 and words[1] not in REST_AFTER_NO and not find_numbers(words[1:2])
 
 
 def _names_step(said: Sequence[Token], context: Context) -> bool:
@@ -155,7 +169,8 @@ def _readings_of_step(
 
 
 def _clauses(said: Sequence[Token], text: str) -> list[Clause]:
-    parted = [part for token in said for part in _parted(token)]
+    following = [*(token.word for token in said[1:]), ""]
+    parted = [p for token, word in zip(said, following, strict=True) for p in _parted(token, word)]
     return clauses(
         [token.word for token in parted],
         [token.break_after for token in parted],
@@ -163,11 +178,21 @@ def _clauses(said: Sequence[Token], text: str) -> list[Clause]:
     )
 
 
-def _parted(token: Token) -> tuple[Token, ...]:
-    """ "Isn't" as "is not", so that "the airway is in" has its opposite."""
-    if token.word not in NOT_SO:
-        return (token,)
-    return Token(token.word[:-3], False), Token("not", token.break_after)
+def _parted(token: Token, following: str) -> tuple[Token, ...]:
+    """ "Isn't" as "is not", the opposite of "is"; "the bag's full" as "the bag is full"."""
+    word, pause = token.word, token.break_after
+    if word in NOT_SO:
+        return Token(word[:-3]), Token("not", pause)
+    if word == "nonrebreather":
+        return Token("non"), Token("rebreather", pause)
+    owner = word[:-2]
+    if word.endswith("'s") and word not in CONTRACTED and owner and _is_state(following):
+        return Token(owner), Token("is", pause)
+    return (token,)
+
+
+def _is_state(word: str) -> bool:
+    return word in STATES or word.endswith(("ed", "ing"))
 
 
 def _done(shown: str, asked: bool, context: Context) -> Meaning:

@@ -1,0 +1,138 @@
+"""Where in a clause the written words of a step stand: its phrases, key lines and findings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+
+from coach.language.clause_words import LOOKING, NEGATORS
+from coach.language.clauses import Clause, Word, denied
+from coach.language.context import Words
+from coach.language.word_forms import same, stem
+
+EMPTY_WORDS = frozenset(
+    "a an the my your his her its their this that these those is are was were be been am i we it"
+    " i'm i've it's have has had having did do does of for at with and then now just also so okay"
+    " ok um uh well please to me you they there here got get some".split()
+)
+"""Words of a phrase that need not be said again."""
+
+NUMBER_STEMS = frozenset(map(stem, "zero one two three four five six seven eight nine".split()))
+
+LOOKING_FOR = LOOKING - {stem("test")}
+"""Acts that look for a finding; "test" is as often a noun ("the test date")."""
+
+ANYTHING = frozenset({"anything", "nothing", "something", "none"})
+
+
+@lru_cache(maxsize=4096)
+def key_line(line: str) -> tuple[frozenset[str], ...]:
+    """The stems of a line of keys, those of which one is enough together."""
+    return tuple(frozenset(stem(word) for word in part.split("/")) for part in line.lower().split())
+
+
+@lru_cache(maxsize=4096)
+def phrase_words(phrase: str) -> tuple[str, ...]:
+    """The stems of the words of a phrase that must be said."""
+    words = phrase.lower().replace(",", " ").replace(".", " ").split()
+    full = tuple(stem(word) for word in words if word not in EMPTY_WORDS)
+    return full or tuple(stem(word) for word in words)
+
+
+def _place_of(wanted: Iterable[str], words: Sequence[Word], taken: list[int]) -> int | None:
+    for word in words:
+        if word.place not in taken and any(same(word.stem, form) for form in wanted):
+            return word.place
+    return None
+
+
+def _found(line: Sequence[Iterable[str]], words: Sequence[Word]) -> frozenset[int] | None:
+    """Places of all words of a line where they stand closest together, in its order if they can;
+    None if one lacks."""
+    width = 2 * len(line) + 4
+    best: tuple[int, bool, frozenset[int]] | None = None
+    for start in range(len(words) if line else 0):
+        taken: list[int] = []
+        for wanted in line:
+            place = _place_of(wanted, words[start : start + width], taken)
+            if place is None:
+                break
+            taken.append(place)
+        else:
+            found = (max(taken) - min(taken), taken != sorted(taken), frozenset(taken))
+            if best is None or found[:2] < best[:2]:
+                best = found
+    return best[2] if best else None
+
+
+def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]]:
+    """Every line of the words that the clause holds, with how sure it is."""
+    found: list[tuple[frozenset[int], float]] = []
+    content = [word for word in clause.words if word.text not in EMPTY_WORDS]
+    numbers_and_more = [word for word in content if word.text != "and"]
+    for phrase in words.phrases:
+        parts = phrase_words(phrase)
+        whole = len(parts) == len(content) and all(
+            same(word.stem, part) for word, part in zip(content, parts, strict=True)
+        )
+        if whole and content:
+            found.append((frozenset(word.place for word in content), 1.0))
+        elif len(parts) >= 2:
+            places = _found([{part} for part in parts], clause.words)
+            if places is not None and _as_written(parts, clause.words, places, content):
+                found.append((places, 0.95))
+    for line in words.keys:
+        forms = key_line(line)
+        places = _found(forms, clause.words)
+        if places is None or (_only_numbers(forms) and len(places) < len(numbers_and_more)):
+            continue
+        found.append((places, 0.9))
+    return found
+
+
+@lru_cache(maxsize=4096)
+def _only_numbers(line: tuple[frozenset[str], ...]) -> bool:
+    """Whether a line is numbers only ("two five"), which must be all that is said."""
+    return all(form in NUMBER_STEMS or form.isdigit() for forms in line for form in forms)
+
+
+def _as_written(
+    parts: Sequence[str], words: Sequence[Word], places: frozenset[int], content: Sequence[Word]
+) -> bool:
+    """Whether words found are close enough to the phrase: two in its order, a denial unbroken.
+
+    "Not leaking" is not in "I did not check for leaks".
+    """
+    found = [word for word in words if word.place in places]
+    if len(parts) == 2 and not all(same(w.stem, p) for w, p in zip(found, parts, strict=True)):
+        return False
+    if not any(word.text in NEGATORS for word in found):
+        return True
+    order = [word.place for word in content]
+    spots = sorted(order.index(word.place) for word in found if word.place in order)
+    return spots == list(range(spots[0], spots[0] + len(spots))) if spots else True
+
+
+def absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
+    """Findings spoken of, and whether they are said to be absent.
+
+    One that was only looked for ("I checked for leaks") says neither.
+    """
+    result = []
+    for line in words.absent:
+        wanted = [
+            forms | ({stem(w) for w in ANYTHING} if forms & {stem("anything")} else frozenset())
+            for forms in key_line(line)
+        ]
+        places = _found(wanted, clause.words)
+        if places is None:
+            continue
+        own = frozenset(
+            word.place
+            for word in clause.words
+            if word.place in places and word.text not in ANYTHING
+        )
+        absent = denied(clause, own, max(places), finding=True)
+        if absent or not any(word.stem in LOOKING_FOR for word in clause.words):
+            result.append((places, absent))
+    return result
