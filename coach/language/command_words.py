@@ -256,7 +256,7 @@ NO_TEMPLATES: tuple[str, ...] = (
     "[i don't think so|of course not|certainly not|i'm not sure|not correct|not right]",
     "[it isn't|it is not|it's not|i did not|i didn't|i haven't|i have not]",
     "[not exactly|not quite|absolutely not|definitely not|that's a no|i said no|no it's not]",
-    "[no|] [that|it] [isn't|is not|wasn't|was not] [right|it|correct|what i said]",
+    "[no|] [that|it] [isn't|is not] [right|it|correct]",
     "[no|] not [that|this|that one|right|correct]",
 )
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from coach.core.meaning import YES_NO, Command, Kind, Meaning, Reading, StepMention
+from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity
 from coach.language.clauses import Clause, clauses
 from coach.language.commands import answer_in, command_in, leading_answer, says_done, says_nothing
@@ -71,6 +72,8 @@ def understand(text: str, context: Context) -> Meaning:
     asked = context.expect == YES_NO
     answer, rest = _answer(said, asked, context)
     readings = _readings(rest, context)
+    if len(text) > LONGEST_TEXT:
+        readings = tuple(replace(r, doubt=r.doubt or Doubt.HEDGED) for r in readings)
     if readings and answer is None and said and said[0].word == "no":
         answer = "no"
     if answer is not None and len(rest) == len(said):
