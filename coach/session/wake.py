@@ -17,7 +17,6 @@ from rapidfuzz import fuzz
 from coach.core.errors import InputError
 from coach.core.meaning import Command
 from coach.hearing.hypothesis import Hint, Hypothesis
-from coach.hearing.lexicon import spelling
 from coach.language.commands import command_in
 from coach.language.normal import plain
 from coach.session.ports import Ear, EarEvent, KeyHit, SilencePassed, SpeechBegan, TextHeard
@@ -26,9 +25,9 @@ OPEN_S = 6.0
 """How long the ear stays open: time to turn back to the task and speak (common practice, no
 source)."""
 
-ALIKE = 78.0
-"""Likeness out of 100 from which a word is taken for the wake word: one wrong letter of five
-("couch" for "coach") is 80, two wrong ones are 60."""
+ALIKE = 75.0
+"""Likeness out of 100 from which a word is taken for the wake word: one wrong letter of four is 75,
+one of five ("couch" for "coach") 80, two of five 60."""
 
 ALIKE_IN_PARTS = 87.0
 """The same where it was heard in one part more than it has ("co ch" for "coach" is 89)."""
@@ -49,8 +48,10 @@ def wake_word(text: str, phrases: Iterable[str]) -> str:
     `phrases` are what the learner says anyway: a word that one of them begins with would be cut
     off it.
     """
-    word = spelling(text)
-    if len(word.replace(" ", "")) < SHORTEST or len(word.split()) > MOST_WORDS:
+    word = plain(text)
+    letters = word.replace(" ", "")
+    spelt = letters.isascii() and letters.isalpha()
+    if not spelt or len(letters) < SHORTEST or len(word.split()) > MOST_WORDS:
         raise InputError(
             f'--wake "{text}" cannot be told from other talk: use one word of at least {SHORTEST} '
             "letters a to z, or two, such as coach."
