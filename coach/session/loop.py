@@ -64,8 +64,19 @@ LEAST_CONFIDENCE = 0.35
 
 LEAST_OF_SENTENCE = 0.15
 WHOLE_SENTENCE_WORDS = 4
-SURE_NUMBER = 0.8
-"""A number heard less surely than this does not stand by silence alone."""
+SURE_NUMBER = 0.95
+"""A number heard less surely than this does not stand by silence alone: of the five wrong ones that
+could have stood so, four lay between .8 and this, of the right ones 19 in 100 (1,200 dialogues of
+tests.benchmarks.dialogues with the voices and noises for tuning)."""
+
+SURE_YES = 0.6
+"""A yes heard less surely is asked for again, for it makes numbers stand. In those dialogues 13 of
+868 true ones were fainter; of the numbers heard at .35 to .6 one in six was wrong."""
+
+SURE_OUT_OF_RANGE = 0.8
+"""A number outside its range and fainter than this is taken for a slip of the ear and asked for
+again: 43 of the 44 read back in those dialogues were slips. True ones were not among what was said;
+if one reading in twenty were, four of five so faint would still be slips."""
 
 
 class Observer(Protocol):
@@ -248,21 +259,51 @@ class Session:
 def judged(meaning: Meaning, hypothesis: Hypothesis) -> Meaning:
     """The meaning as far as it was heard: what was hardly heard is only likely.
 
-    A "stop" and a "this is real" are obeyed however faint: stopping asks, silence harms nobody. A
-    whole sentence about a step bears more slips of the ear than a single word. A number that was
-    not heard surely needs the yes.
+    A "stop", a "this is real" and a "no" are obeyed however faint: stopping asks, silence harms
+    nobody, a number denied is asked for again. A whole sentence about a step bears more slips of
+    the ear than a single word. A number that was not heard surely needs the yes.
     """
     sure = hypothesis.confidence
-    whole = bool(meaning.steps) and len(meaning.text.split()) >= WHOLE_SENTENCE_WORDS
-    least = LEAST_OF_SENTENCE if whole or meaning.readings else LEAST_CONFIDENCE
-    if sure >= least or meaning.command in {Command.STOP, Command.QUIET, Command.PAUSE}:
+    heard = _without_slips(meaning, sure)
+    whole = bool(heard.steps) and len(heard.text.split()) >= WHOLE_SENTENCE_WORDS
+    least = LEAST_OF_SENTENCE if whole or heard.readings else LEAST_CONFIDENCE
+    if sure >= least or heard.command in {Command.STOP, Command.QUIET, Command.PAUSE}:
         return replace(
-            meaning,
-            readings=tuple(_doubted(reading, sure) for reading in meaning.readings),
-            confidence=round(meaning.confidence * sure, 3),
+            heard,
+            readings=tuple(_doubted(reading, sure) for reading in heard.readings),
+            confidence=round(heard.confidence * sure, 3),
         )
-    likely = tuple(mention.step for mention in meaning.steps if not mention.denied)[:2]
-    return Meaning(meaning.text, likely=likely or meaning.likely)
+    if heard.answer == "no":
+        return Meaning(heard.text, Kind.ANSWER, answer="no", confidence=round(sure, 3))
+    likely = tuple(mention.step for mention in heard.steps if not mention.denied)[:2]
+    return Meaning(heard.text, likely=likely or heard.likely)
+
+
+def _without_slips(meaning: Meaning, sure: float) -> Meaning:
+    """The meaning without a yes and without numbers that need to be heard more surely than this.
+
+    Where a number is lost so, no step is offered instead: the number is asked for again.
+    """
+    readings = tuple(
+        reading
+        for reading in meaning.readings
+        if reading.doubt is not Doubt.OUT_OF_RANGE or sure >= SURE_OUT_OF_RANGE
+    )
+    answer = None if meaning.answer == "yes" and sure < SURE_YES else meaning.answer
+    if (readings, answer) == (meaning.readings, meaning.answer):
+        return meaning
+    likely = meaning.likely if readings == meaning.readings else ()
+    if readings:
+        kind = Kind.READING
+    elif answer:
+        kind = Kind.ANSWER
+    elif meaning.command:
+        kind = Kind.COMMAND
+    elif meaning.steps:
+        kind = Kind.STEP
+    else:
+        return Meaning(meaning.text, likely=likely)
+    return replace(meaning, kind=kind, readings=readings, answer=answer, likely=likely)
 
 
 def _doubted(reading: Reading, sure: float) -> Reading:

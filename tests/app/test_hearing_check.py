@@ -112,8 +112,8 @@ def test_what_is_heard_unsurely_is_not_understood() -> None:
     sound = blocks(*(part for n in range(10) for part in (quiet(0.5), tone(n), quiet(0.6))))
     check = take_all(Listening(sound, LoudIsSpeech()), ByLevel(confidence=0.2))
     understood = [phrase.say for phrase in check.phrases if phrase.understood]
-    # A "stop" is obeyed however faint; a number is only read back, and needs the yes.
-    assert understood == ["stop", "seventeen hundred", "fifteen"]
+    # "No" and "stop" are obeyed however faint; a number is only read back, and needs the yes.
+    assert understood == ["no", "stop", "seventeen hundred", "fifteen"]
     assert all(phrase.margin < 0 for phrase in check.phrases)
 
 
