@@ -261,7 +261,8 @@ def judged(meaning: Meaning, hypothesis: Hypothesis) -> Meaning:
 
     A "stop", a "this is real" and a "no" are obeyed however faint: stopping asks, silence harms
     nobody, a number denied is asked for again. A whole sentence about a step bears more slips of
-    the ear than a single word. A number that was not heard surely needs the yes.
+    the ear than a single word. A number that was not heard surely needs the yes. Where a number
+    was heard too faintly, no step is offered instead, so that the number is asked for again.
     """
     sure = hypothesis.confidence
     heard = _without_slips(meaning, sure)
@@ -275,15 +276,14 @@ def judged(meaning: Meaning, hypothesis: Hypothesis) -> Meaning:
         )
     if heard.answer == "no":
         return Meaning(heard.text, Kind.ANSWER, answer="no", confidence=round(sure, 3))
+    if meaning.readings:
+        return Meaning(heard.text)
     likely = tuple(mention.step for mention in heard.steps if not mention.denied)[:2]
     return Meaning(heard.text, likely=likely or heard.likely)
 
 
 def _without_slips(meaning: Meaning, sure: float) -> Meaning:
-    """The meaning without a yes and without numbers that need to be heard more surely than this.
-
-    Where a number is lost so, no step is offered instead: the number is asked for again.
-    """
+    """The meaning without a yes and without numbers that need to be heard more surely than this."""
     readings = tuple(
         reading
         for reading in meaning.readings
@@ -292,7 +292,6 @@ def _without_slips(meaning: Meaning, sure: float) -> Meaning:
     answer = None if meaning.answer == "yes" and sure < SURE_YES else meaning.answer
     if (readings, answer) == (meaning.readings, meaning.answer):
         return meaning
-    likely = meaning.likely if readings == meaning.readings else ()
     if readings:
         kind = Kind.READING
     elif answer:
@@ -302,8 +301,8 @@ def _without_slips(meaning: Meaning, sure: float) -> Meaning:
     elif meaning.steps:
         kind = Kind.STEP
     else:
-        return Meaning(meaning.text, likely=likely)
-    return replace(meaning, kind=kind, readings=readings, answer=answer, likely=likely)
+        return Meaning(meaning.text, likely=() if meaning.readings else meaning.likely)
+    return replace(meaning, kind=kind, readings=readings, answer=answer)
 
 
 def _doubted(reading: Reading, sure: float) -> Reading:

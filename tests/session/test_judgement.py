@@ -54,6 +54,8 @@ def test_a_faint_yes_with_a_number_does_not_let_it_stand() -> None:
 def test_a_number_out_of_range_is_a_slip_of_the_ear_unless_surely_heard() -> None:
     outside = replace(READING.readings[0], values=(80.0,), doubt=Doubt.OUT_OF_RANGE)
     alone = Meaning("eighty", Kind.READING, readings=(outside,), likely=("gloves",))
+    faint = Meaning("ten", Kind.READING, readings=READING.readings, likely=("gloves",))
+    assert judged(faint, Hypothesis("ten", 0.1)) == Meaning("ten")
     denied = replace(alone, text="no eighty", answer="no")
     assert judged(alone, Hypothesis("eighty", 0.9)).readings == (outside,)
     assert judged(alone, Hypothesis("eighty", 0.5)) == Meaning("eighty")
