@@ -142,15 +142,16 @@ def _reply(
     if isinstance(heard, KeyHit):
         return {"yes": Answer.GO_ON, "next": Answer.ANEW}.get(heard.key), None
     meaning = judged(understand(heard.hypothesis.text, context), heard.hypothesis)
-    sure = heard.hypothesis.confidence >= LEAST_CONFIDENCE
-    words = meaning.text.split() if sure else []
+    if meaning.command in DECIDES_NOTHING:
+        return Answer.NONE, heard
+    if heard.hypothesis.confidence < LEAST_CONFIDENCE or meaning.command in ASKS_AGAIN:
+        return None, None
+    words = meaning.text.split()
     anew = any(word in ANEW for word in words)
     if meaning.answer == "yes" or (meaning.command is Command.RESUME and not anew):
         return Answer.GO_ON, None
     if meaning.answer == "no" or meaning.command is Command.RESTART or "anew" in words:
         return Answer.ANEW, None
-    if meaning.command in DECIDES_NOTHING:
-        return Answer.NONE, heard
-    if meaning.kind is Kind.NONE or meaning.command in ASKS_AGAIN:
+    if meaning.kind is Kind.NONE:
         return None, None
     return Answer.ANEW, heard

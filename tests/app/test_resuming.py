@@ -195,8 +195,9 @@ def test_noise_never_gives_an_earlier_session_up(earlier: Earlier) -> None:
     assert len(lines) == MOST_ASKED
 
 
-def test_words_that_were_hardly_heard_decide_nothing(earlier: Earlier) -> None:
-    faint = TextHeard(Hypothesis("start anew", 0.1))
+@pytest.mark.parametrize("words", ["start anew", "no", "yes", "restart"])
+def test_words_that_were_hardly_heard_decide_nothing(words: str, earlier: Earlier) -> None:
+    faint = TextHeard(Hypothesis(words, 0.1))
     answer, _, lines = asked(earlier, faint, "go on")
     assert answer is Answer.GO_ON
     assert len(lines) == 2

@@ -146,9 +146,10 @@ def test_the_answers_to_shall_i_end_here(words: str, mode: Mode) -> None:
         assert state.pending == ConfirmStop()
 
 
-def test_a_yes_while_paused_ends_nothing_unless_it_was_asked() -> None:
+@pytest.mark.parametrize("answer", ["yes", "no"])
+def test_an_answer_while_paused_changes_nothing_unless_it_was_asked(answer: str) -> None:
     state, said, _ = after(
-        state_in(Mode.PAUSED), Heard(11.0, Meaning("yes", Kind.ANSWER, answer="yes"))
+        state_in(Mode.PAUSED), Heard(11.0, Meaning(answer, Kind.ANSWER, answer=answer))
     )
     assert state.mode is Mode.PAUSED
     assert "We are paused" in said

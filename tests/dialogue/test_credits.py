@@ -86,6 +86,8 @@ def test_a_step_named_without_its_choice_leaves_the_choice() -> None:
     assert notes[0].data == {"setting": "device", "option": "cannula"}
     state, _, notes, _ = after(state, StepMention("fit", choice="cannula"))
     assert notes == []
+    state, _, notes, _ = after(state, StepMention("fit"))
+    assert (dict(state.choices), notes) == ({"device": "cannula"}, [])
 
 
 def test_a_choice_named_with_another_step_sets_nothing() -> None:
@@ -112,8 +114,9 @@ def test_a_bad_finding_takes_the_step_back_unless_others_were_built_upon_it() ->
     state, _, notes, _ = after(running(*UP_TO_MOUNT), finding)
     assert state.done == {"gloves", "washer", "mount"}
     assert [note.name for note in notes] == ["finding"]
-    open_still = running("gloves on", "skip it")
-    assert after(open_still, finding)[0].asked == "washer"
+    left_out = running("skip it", "washer fine, regulator on")
+    finding = StepMention("gloves", denied=True, found=True)
+    assert after(left_out, finding)[0].asked == "gloves", "what is not done is to be looked at"
 
 
 def test_done_again_is_believed_where_it_should_have_been_said_aloud() -> None:
