@@ -32,7 +32,7 @@ from coach.hearing.endpointer import SpeechStart, Utterance
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.language.context import Context, Range, StepWords, Words
 from coach.language.understand import understand
-from coach.session.loop import LEAST_CONFIDENCE, SURE_NUMBER, judged
+from coach.session.loop import LEAST_CONFIDENCE, SURE_NUMBER, SURE_YES, judged
 from coach.session.ports import SAMPLE_RATE_HZ, EarReported, Recogniser, Samples, Voice
 
 PATIENCE_S = 6.0
@@ -49,6 +49,10 @@ READ_TIMEOUT_S = 0.1
 CLOSING_S = 1.0
 """Quiet after a recording, so that its last word ends."""
 
+GIVE_UP_AFTER = 3
+"""Nothing heard of the first phrases: the rest would be asked for in vain."""
+
+GONE = "The microphone is gone: plug it in again and start the check again."
 GREETING = "I will ask you for ten short things. Say each one after me."
 
 
@@ -69,6 +73,13 @@ class Prompt:
     def is_number(self) -> bool:
         """Whether a number is to be said."""
         return isinstance(self.expect, Quantity)
+
+    @property
+    def needed(self) -> float:
+        """How sure the recogniser must be for it to stand."""
+        if self.is_number:
+            return SURE_NUMBER
+        return SURE_YES if self.say == "yes" else LEAST_CONFIDENCE
 
     @property
     def context(self) -> Context:
@@ -162,7 +173,7 @@ def live_blocks(microphone: BlockReader) -> Iterator[Samples]:
     while True:
         got = microphone.read(READ_TIMEOUT_S)
         if isinstance(got, EarReported):
-            raise MissingError(f"{got.message} Then start the check again.")
+            raise MissingError(GONE)
         if got is not None:
             yield got
 
@@ -230,6 +241,9 @@ def ask_all(
     phrases: list[Phrase] = []
     speech: list[Block] = []
     for number, prompt in enumerate(PROMPTS, 1):
+        if number > GIVE_UP_AFTER and not speech:
+            phrases.append(_unsaid(prompt))
+            continue
         line = f"Say: {prompt.say}."
         show(f"{number} of {len(PROMPTS)}. {line}")
         voice.say(line)
@@ -275,14 +289,13 @@ def take_all(listening: Listening, recogniser: Recogniser) -> Check:
 def _judged(prompt: Prompt, turn: Utterance, heard: Hypothesis) -> Phrase:
     """What a turn is worth as that phrase, judged as in a practice."""
     meaning = judged(understand(heard.text, prompt.context), heard)
-    needed = SURE_NUMBER if prompt.is_number else LEAST_CONFIDENCE
     return Phrase(
         say=prompt.say,
         heard=heard.text,
         understood=prompt.means(meaning),
         is_number=prompt.is_number,
         confidence=round(heard.confidence, 3),
-        margin=round(heard.confidence - needed, 3),
+        margin=round(heard.confidence - prompt.needed, 3),
         level_dbfs=measure([_spoken(turn)], []).level_dbfs,
     )
 

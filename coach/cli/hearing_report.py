@@ -20,7 +20,7 @@ ALL_WELL = "You are heard well: there is nothing to change."
 
 
 def report_hearing(recording: str | None, microphone: str | None, as_json: bool) -> int:
-    """Check the hearing and show it; a live check's levels and margins are kept."""
+    """Check the hearing and show it; what a microphone brought is kept, as levels and margins."""
     settings = load_settings({"microphone": microphone} if microphone else {}, os.environ)
     # In JSON the captions go beside it, so that the output is one object.
     check = check_hearing(
@@ -33,7 +33,8 @@ def report_hearing(recording: str | None, microphone: str | None, as_json: bool)
         click.echo(json.dumps(_as_tree(check, record), indent=2, ensure_ascii=False))
     else:
         _show(check, record)
-    if recording is None:
+    heard = any(phrase.heard for phrase in check.phrases)
+    if recording is None and heard:
         path = keep_check(record, os.environ)
         if not as_json:
             _show_kept(path, before)

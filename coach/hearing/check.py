@@ -195,8 +195,9 @@ LOUD_ROOM_DBFS = -45.0
 """Where speech of about -26 dBFS is less than 20 dB over it, the room is at fault, else the
 distance (common practice, no source)."""
 
-THIN_MARGIN = 0.1
-"""A tenth surer than the recogniser must be is lost by a cough (common practice, no source)."""
+THIN_SHARE = 0.2
+"""A margin under this share of the most that there can be is soon lost (common practice, no
+source)."""
 
 
 def advice(check: Check) -> tuple[Advice, ...]:
@@ -272,12 +273,17 @@ def _of_phrases(check: Check, well_heard: bool) -> Iterator[Advice]:
             "Try another microphone or a headset, or another recogniser (coach models).",
             f"{_listed(words)} {_was(words)} not understood although the levels are good.",
         )
-    thin = [p.say for p in check.phrases if p.understood and p.margin < THIN_MARGIN]
+    thin = [p.say for p in check.phrases if p.understood and _is_thin(p)]
     if thin:
         yield Advice(
             "Say these a little slower and whole, or use the keys for them.",
             f"{_listed(thin)} {_was(thin)} understood, but hardly surely enough.",
         )
+
+
+def _is_thin(phrase: Phrase) -> bool:
+    needed = phrase.confidence - phrase.margin
+    return phrase.margin < THIN_SHARE * (1.0 - needed)
 
 
 def _listed(words: Sequence[str]) -> str:

@@ -8,8 +8,10 @@ import numpy as np
 import pytest
 from fakes import FakeVoice
 
+from coach.app import hearing_check
 from coach.app.hearing_check import PROMPTS, Listening, ask_all, live_blocks, take_all
 from coach.core.errors import MissingError
+from coach.edges.settings import Settings
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.session.ports import EarReported, Samples
 
@@ -93,8 +95,16 @@ def test_what_the_coach_says_itself_is_not_heard() -> None:
 
 
 def test_who_says_nothing_in_time_is_asked_for_the_next() -> None:
+    sound = blocks(quiet(6.5), *(part for n in range(1, 10) for part in (tone(n), quiet(1.0))))
+    check = ask_all(Listening(sound, LoudIsSpeech()), ByLevel(), FakeVoice(), print, 6.0)
+    assert [phrase.say for phrase in check.phrases if not phrase.understood] == ["yes"]
+
+
+def test_where_nothing_is_heard_it_soon_gives_up() -> None:
+    voice = FakeVoice()
     listening = Listening(blocks(quiet(65.0)), LoudIsSpeech())
-    check = ask_all(listening, ByLevel(), FakeVoice(), lambda _line: None, 6.0)
+    check = ask_all(listening, ByLevel(), voice, lambda _line: None, 6.0)
+    assert len(voice.lines) == 3 and len(check.phrases) == 10
     assert check.understood == 0
     assert all(phrase.heard is None for phrase in check.phrases)
     assert check.levels.level_dbfs is None
@@ -136,5 +146,38 @@ class Gone:
 
 
 def test_a_microphone_that_goes_ends_the_check() -> None:
-    with pytest.raises(MissingError, match="Gone"):
+    with pytest.raises(MissingError, match="plug it in again"):
         list(live_blocks(Gone()))
+
+
+class Scripted:
+    """A microphone in front of which all ten phrases are said."""
+
+    def __init__(self, _wanted: str | None) -> None:
+        parts = (part for n in range(10) for part in (quiet(0.5), tone(n), quiet(0.6)))
+        self._blocks = blocks(*parts)
+
+    def read(self, timeout_s: float) -> Samples | EarReported | None:
+        return next(self._blocks, EarReported("Gone."))
+
+    def close(self) -> None:
+        pass
+
+
+def test_without_a_voice_the_captions_do(monkeypatch: pytest.MonkeyPatch) -> None:
+    def no_voice(*_wanted: object) -> None:
+        raise MissingError("There is no voice here: install one.")
+
+    parts = {
+        "Microphone": Scripted,
+        "VoiceActivity": LoudIsSpeech,
+        "SystemSynthesiser": no_voice,
+        "open_recogniser": lambda *_wanted: ByLevel(),
+    }
+    for name, part in parts.items():
+        monkeypatch.setattr(hearing_check, name, part)
+    captions: list[str] = []
+    check = hearing_check.check_hearing(Settings(), None, captions.append)
+    assert check.understood == 10
+    assert "install one" in captions[0]
+    assert [line for line in captions if line.startswith("10 of 10")]

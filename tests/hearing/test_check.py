@@ -121,8 +121,10 @@ def test_words_not_understood_at_good_levels_ask_for_another_microphone() -> Non
 
 
 def test_what_is_hardly_understood_is_named() -> None:
-    thin = Phrase("stop", "stop", True, margin=0.02, level_dbfs=-26.0)
-    assert '"stop"' in text(advice(checked(WELL, thin)))
+    thin = Phrase("next", "next", True, confidence=0.4, margin=0.05, level_dbfs=-26.0)
+    assert '"next"' in text(advice(checked(WELL, thin)))
+    sure = Phrase("fifteen", "fifteen", True, True, confidence=0.99, margin=0.04, level_dbfs=-26.0)
+    assert advice(checked(WELL, sure)) == ()
 
 
 def test_pairing_keeps_what_fits_in_its_place() -> None:
