@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 
 import torch
 from torch import Tensor
@@ -10,11 +11,19 @@ from torch import Tensor
 from program import BANDS, HOP, WINDOW, mel_filters
 
 
+def fast_size(samples: int) -> int:
+    """The next length whose Fourier transform is fast and shared by many batches."""
+    if samples < 65_536:
+        return 1 << math.ceil(math.log2(samples))
+    return (samples + 16_383) // 16_384 * 16_384
+
+
 class Noises:
     """All noise recordings end to end on the device, and room responses of equal length."""
 
     def __init__(self, noise: Tensor, rooms: Tensor, generator: torch.Generator) -> None:
         self.noise, self.rooms, self.generator = noise, rooms, generator
+        self.host = random.Random(generator.initial_seed())
         self.filters = torch.from_numpy(mel_filters()).to(noise.device)
         self.window = torch.hann_window(WINDOW, periodic=True, device=noise.device)
 
@@ -63,7 +72,7 @@ class Noises:
         slope = self.uniform(count, 1, low=3, high=14)  # dB an octave
         octaves = (hertz[None] / corner).clamp(min=1.0).log2()
         db = db - octaves * slope * self.chance(count, 0.3)[:, None]
-        narrow = self.chance(count, 0.18)[:, None] & (
+        narrow = self.chance(count, 0.24)[:, None] & (
             hertz[None] > self.uniform(count, 1, low=3300, high=4000)
         )
         high_pass = self.chance(count, 0.15)[:, None] & (
@@ -83,16 +92,16 @@ class Noises:
         return self.noise[index].float() / 32768
 
     def coloured(self, count: int, samples: int) -> Tensor:
-        spectrum = torch.fft.rfft(self.normal(count, samples))
+        size = fast_size(samples)
+        spectrum = torch.fft.rfft(self.normal(count, size))
         hertz = torch.linspace(1, 8000, spectrum.shape[1], device=self.noise.device)
         power = self.uniform(count, 1, low=0.0, high=1.2)
-        return torch.fft.irfft(spectrum * hertz[None] ** -power, n=samples)
+        return torch.fft.irfft(spectrum * hertz[None] ** -power, n=size)[:, :samples]
 
     def __call__(self, speech: Tensor, has_speech: Tensor) -> Tensor:
         """Dirty signals of clean ones (batch, samples); rows without speech become noise only."""
         batch, samples = speech.shape
-        size = samples + 8192
-        size = 1 << math.ceil(math.log2(size)) if size < 65536 else (size + 16383) // 16384 * 16384
+        size = fast_size(samples + 8192)
         spectrum = torch.fft.rfft(speech, n=size)
         curve = self.filter_curves(batch, spectrum.shape[1])
         wet = self.chance(batch, 0.5)[:, None]
@@ -108,7 +117,7 @@ class Noises:
         babble = torch.zeros_like(signal)
         for _ in range(4):
             order = torch.randperm(batch, generator=self.generator, device=speech.device)
-            shift = int(self.uniform(1).item() * samples)
+            shift = self.host.randrange(samples)
             babble = babble + signal[order].roll(shift, 1) * self.uniform(
                 batch, 1, low=0.2, high=1.0
             )
@@ -118,8 +127,8 @@ class Noises:
         mix = self.chance(batch, 0.2)[:, None]
         noise = torch.where(mix, 0.7 * noise + 0.7 * steady, noise)
         snr = torch.where(
-            self.chance(batch, 0.35)[:, None],
-            self.uniform(batch, 1, low=-4, high=12),
+            self.chance(batch, 0.48)[:, None],
+            self.uniform(batch, 1, low=-3, high=13),
             self.uniform(batch, 1, low=8, high=55),
         )
         snr = torch.where(pick >= 0.78, snr.clamp(min=4), snr)  # louder babble would be the speech
@@ -134,6 +143,20 @@ class Noises:
             clip, (out * self.uniform(batch, 1, low=1.5, high=5) / level).clamp(-1, 1) * level, out
         )
         return (out * 32767).round() / 32768
+
+    def window_only(self, signal: Tensor, spans: Tensor) -> Tensor:
+        """The run-time window: on most rows silent but for `spans`, faint noise under everything."""
+        batch, samples = signal.shape
+        device = signal.device
+        before = self.uniform(batch, 1, high=3200)
+        after = self.uniform(batch, 1, high=3200)
+        place = torch.arange(samples, device=device)[None]
+        inside = (place >= spans[:, :1] - before) & (place < spans[:, 1:] + after)
+        whole = self.chance(batch, 0.2)[:, None]
+        signal = torch.where(inside | whole, signal, 0.0)
+        loudest = signal.abs().amax(1, keepdim=True).clamp(min=1e-3)
+        level = 10 ** (self.uniform(batch, 1, low=-50, high=-42) / 20)
+        return signal + self.normal(batch, samples) * loudest * level
 
     def log_mel(self, signal: Tensor) -> Tensor:
         """The same features as features.log_mel, for a batch (batch, samples)."""

@@ -1,4 +1,7 @@
-"""Stage 5, on the GPU machine: test renderings as two FLAC files, and which voice was used where."""
+"""Stage 5, on the GPU machine: test renderings as two FLAC files, and which voice was used where.
+
+Test renderings are there only where this run made them.
+"""
 
 from __future__ import annotations
 
@@ -32,7 +35,7 @@ def main() -> None:
     hours: dict[str, float] = {}
     for path in sorted(args.shards.glob("*.json")):
         kind = path.name.split("-")[0]
-        if kind in ("test", "smalltest", "noise"):
+        if kind in ("test", "smalltest", "noise", "dev"):
             continue
         for row in json.loads(path.read_text()):
             for part in row["voice"].removeprefix("kokoro:").replace("/", "+").split("+"):

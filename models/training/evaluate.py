@@ -10,8 +10,11 @@ import argparse
 import collections
 import csv
 import json
+import multiprocessing
 import re
 import time
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -25,6 +28,7 @@ from program import beam_search, greedy, greedy_score, score_phrases
 from coach.edges.acoustic_model import AcousticModel as Recogniser  # program.py sets the path
 
 Clip = NDArray[np.float32]
+DIGITS = tuple("zero one two three four five six seven eight nine".split())
 WORDS = ("yes", "no", "stop", "go", "on", "off")
 LEXICON = phrases.lexicon()
 CONTROLS = sorted({phrases.clean(c) for c in phrases.CONTROLS})
@@ -85,10 +89,74 @@ def best_control(
     return options[best] if scores[best] > greedy_score(logs) - margin else None
 
 
+_ROWS: list[Callable[[], str]] = []
+
+
+def _row(number: int) -> str:
+    return _ROWS[number]()
+
+
+def lines(rows: list[Callable[[], str]], jobs: int) -> list[str]:
+    """Each row's line, in order; several processes share the work."""
+    _ROWS[:] = rows
+    if jobs == 1:
+        return [row() for row in rows]
+    with multiprocessing.get_context("fork").Pool(jobs) as pool:
+        return pool.map(_row, range(len(rows)), chunksize=1)
+
+
+def word_row(
+    model: Recogniser, files: list[Path], mix: NoiseMixer, margin: float, ratio: float | None
+) -> str:
+    word = files[0].parent.name
+    tally = collections.Counter[str]()
+    for seed, path in enumerate(files):
+        logs = model.log_probabilities(mix(load(path), ratio, seed))
+        free, scored = greedy(logs), best_control(logs, margin)
+        tally["free"] += free == word
+        tally["free_wrong"] += free != word and free in CONTROLS
+        tally["scored"] += scored == word
+        tally["scored_wrong"] += scored not in (word, None)
+    return (
+        f"| {word} | {label(ratio)} | {len(files)} | {tally['free']} | {tally['free_wrong']} "
+        f"| {tally['scored']} | {tally['scored_wrong']} |"
+    )
+
+
+def foreign_row(model: Recogniser, files: list[Path], margin: float) -> str:
+    six, any_one, scored_six, scored_any = 0, 0, 0, 0
+    taken = collections.Counter[str]()
+    for path in files:
+        logs = model.log_probabilities(load(path))
+        free, scored = greedy(logs), best_control(logs, margin)
+        six += free in WORDS
+        any_one += free in CONTROLS
+        scored_six += scored in WORDS
+        scored_any += scored is not None
+        if free in CONTROLS:
+            taken[free] += 1
+    listed = ", ".join(f"{k} {v}" for k, v in taken.most_common(12))
+    return (
+        f"| {files[0].parent.name} | {len(files)} | {six} | {any_one} | {scored_six} "
+        f"| {scored_any} | {listed} |"
+    )
+
+
 def words_table(
-    model: Recogniser, speech: Path, mix: NoiseMixer, margin: float, out: list[str]
-) -> None:
-    out += [
+    model: Recogniser, speech: Path, mix: NoiseMixer, margin: float, jobs: int
+) -> list[str]:
+    files = {
+        name: sorted((speech / "words" / name).glob("*.wav"))
+        for name in (*WORDS, "unknown", "silence")
+    }
+    rows = [
+        partial(word_row, model, files[word], mix, margin, ratio)
+        for ratio in (None, 10.0, 5.0, 0.0)
+        for word in WORDS
+    ]
+    foreign = [partial(foreign_row, model, files[name], margin) for name in ("unknown", "silence")]
+    found = lines([*rows, *foreign], jobs)
+    return [
         "## Single words, real people (Speech Commands test files)",
         "",
         "Free = the open greedy text is exactly the word. Wrong = it is another of the six words or another control phrase.",
@@ -96,53 +164,48 @@ def words_table(
         "",
         "| word | noise | clips | free right | free wrong | scored right | scored wrong |",
         "|---|---|---|---|---|---|---|",
-    ]
-    for ratio in (None, 10.0, 5.0, 0.0):
-        for word in WORDS:
-            tally = collections.Counter[str]()
-            files = sorted((speech / "words" / word).glob("*.wav"))
-            for seed, path in enumerate(files):
-                logs = model.log_probabilities(mix(load(path), ratio, seed))
-                free, scored = greedy(logs), best_control(logs, margin)
-                tally["free"] += free == word
-                tally["free_wrong"] += free != word and free in CONTROLS
-                tally["scored"] += scored == word
-                tally["scored_wrong"] += scored not in (word, None)
-            out.append(
-                f"| {word} | {label(ratio)} | {len(files)} | {tally['free']} | {tally['free_wrong']} | {tally['scored']} | {tally['scored_wrong']} |"
-            )
-    out += [
+        *found[: len(rows)],
         "",
         "| must not be taken | clips | free is one of the six | free is any control phrase | scored: one of the six | scored: any control phrase | taken for |",
         "|---|---|---|---|---|---|---|",
+        *found[len(rows) :],
     ]
-    for folder in ("unknown", "silence"):
-        files = sorted((speech / "words" / folder).glob("*.wav"))
-        six, any_one, scored_six, scored_any = 0, 0, 0, 0
-        taken = collections.Counter[str]()
-        for path in files:
-            logs = model.log_probabilities(load(path))
-            free, scored = greedy(logs), best_control(logs, margin)
-            six += free in WORDS
-            any_one += free in CONTROLS
-            scored_six += scored in WORDS
-            scored_any += scored is not None
-            if free in CONTROLS:
-                taken[free] += 1
-        listed = ", ".join(f"{k} {v}" for k, v in taken.most_common(12))
-        out.append(
-            f"| {folder} | {len(files)} | {six} | {any_one} | {scored_six} | {scored_any} | {listed} |"
-        )
 
 
 def label(ratio: float | None) -> str:
     return "none added" if ratio is None else f"{ratio:g} dB"
 
 
-def digits_table(model: Recogniser, speech: Path, mix: NoiseMixer, out: list[str]) -> None:
-    names = "zero one two three four five six seven eight nine".split()
+def digits_row(
+    model: Recogniser, spoken: list[tuple[str, Clip]], mix: NoiseMixer, ratio: float | None
+) -> str:
+    allowed = [" ".join(DIGITS[int(d)] for d in f"{n:04d}") for n in range(10_000)]
+    free_right = worded = restricted = wrong = 0
+    for seed, (said, clip) in enumerate(spoken):
+        logs = model.log_probabilities(mix(clip, ratio, seed))
+        free_right += greedy(logs).replace("oh", "zero") == said
+        words = beam_search(logs, 16, lexicon=sorted(NUMBER))
+        worded += bool(words) and words[0][0].replace("oh", "zero") == said
+        found = beam_search(logs, 16, allowed)
+        restricted += bool(found) and found[0][0] == said
+        wrong += bool(found) and found[0][0] != said
+    return f"| {label(ratio)} | {len(spoken)} | {free_right} | {worded} | {restricted} | {wrong} |"
+
+
+def digits_table(model: Recogniser, speech: Path, mix: NoiseMixer, jobs: int) -> list[str]:
     rng = np.random.default_rng(5)
-    out += [
+    spoken = []
+    for speaker in ("george", "nicolas", "theo"):
+        for _ in range(34):
+            digits, takes = rng.integers(10, size=4), rng.integers(10, size=4)
+            parts = []
+            for d, take, gap in zip(digits, takes, rng.uniform(0.06, 0.2, 4), strict=True):
+                parts += [
+                    load(speech / "digits" / f"{d}_{speaker}_{take}.wav"),
+                    np.zeros(int(gap * 16_000), np.float32),
+                ]
+            spoken.append((" ".join(DIGITS[d] for d in digits), np.concatenate(parts)))
+    return [
         "",
         "## Four digits in a row, real people (FSDD, three speakers, none in training)",
         "",
@@ -150,51 +213,52 @@ def digits_table(model: Recogniser, speech: Path, mix: NoiseMixer, out: list[str
         "",
         "| noise | strings | free exact | number words exact | restricted exact | restricted wrong |",
         "|---|---|---|---|---|---|",
+        *lines([partial(digits_row, model, spoken, mix, r) for r in (None, 10.0, 5.0)], jobs),
     ]
-    allowed = [" ".join(names[int(d)] for d in f"{n:04d}") for n in range(10_000)]
-    plans = [
-        (speaker, rng.integers(10, size=4), rng.integers(10, size=4), rng.uniform(0.06, 0.2, 4))
-        for speaker in ("george", "nicolas", "theo")
-        for _ in range(34)
-    ]
-    for ratio in (None, 10.0, 5.0):
-        free_right = worded = restricted = wrong = 0
-        for seed, (speaker, digits, takes, gaps) in enumerate(plans):
-            parts = []
-            for d, take, gap in zip(digits, takes, gaps, strict=True):
-                parts += [
-                    load(speech / "digits" / f"{d}_{speaker}_{take}.wav"),
-                    np.zeros(int(gap * 16_000), np.float32),
-                ]
-            said = " ".join(names[d] for d in digits)
-            logs = model.log_probabilities(mix(np.concatenate(parts), ratio, seed))
-            free_right += greedy(logs).replace("oh", "zero") == said
-            spoken = beam_search(logs, 16, lexicon=sorted(NUMBER))
-            worded += bool(spoken) and spoken[0][0].replace("oh", "zero") == said
-            found = beam_search(logs, 16, allowed)
-            restricted += bool(found) and found[0][0] == said
-            wrong += bool(found) and found[0][0] != said
-        out.append(
-            f"| {label(ratio)} | {len(plans)} | {free_right} | {worded} | {restricted} | {wrong} |"
-        )
+
+
+def synthetic_row(
+    model: Recogniser,
+    spoken: list[tuple[str, Clip]],
+    mix: NoiseMixer,
+    margin: float,
+    options: list[str],
+    ratio: float | None,
+    heading: str,
+) -> str:
+    kind = heading.split(" | ")[1]
+    tally = collections.Counter[str]()
+    for seed, (text, clip) in enumerate(spoken):
+        logs = model.log_probabilities(mix(clip[: 16_000 * 10], ratio, seed))
+        heard = greedy(logs)
+        tally["exact"] += heard == text
+        tally["words"] += len(text.split())
+        tally["errors"] += errors(text.split(), heard.split())
+        found = beam_search(logs, 12, lexicon=LEXICON)
+        repaired = found[0][0] if found and heard else ""
+        tally["lexicon"] += repaired == text
+        tally["lexicon_errors"] += errors(text.split(), repaired.split())
+        if kind == "reading":
+            tally["good"] += numbers(repaired) == numbers(text)
+            tally["wrong"] += numbers(repaired) != numbers(text) and bool(numbers(repaired))
+        elif options:
+            got = best_control(logs, margin, options)
+            tally["good"] += got == text
+            tally["wrong"] += got not in (text, None)
+    good = "-" if kind == "paraphrase" else str(tally["good"])
+    wrong = "-" if kind == "paraphrase" else str(tally["wrong"])
+    return (
+        f"| {heading} | {label(ratio)} | {len(spoken)} | {tally['exact']} | {tally['lexicon']} "
+        f"| {good} | {wrong} | {100 * tally['errors'] / tally['words']:.0f} % "
+        f"| {100 * tally['lexicon_errors'] / tally['words']:.0f} % |"
+    )
 
 
 def synthetic_table(
-    model: Recogniser, renders: Path, mix: NoiseMixer, margin: float, out: list[str]
-) -> None:
+    model: Recogniser, renders: Path, mix: NoiseMixer, margin: float, jobs: int
+) -> list[str]:
     summary = json.loads((renders / "summary.json").read_text())
-    out += [
-        "",
-        "## Synthetic voices never heard in training",
-        "",
-        "Exact = the free text is letter for letter the sentence. Commands scored: as above. Readings: the same number words "
-        "in the same order, or others (dangerous). Phrases and paraphrases: word error rate of the free text; "
-        "scored = the best of all test phrases of the table within the margin. Lexicon: beam search over sequences "
-        f"of the {len(LEXICON)} words of `phrases.lexicon()`; readings are judged by that text.",
-        "",
-        "| voices | kind | noise | clips | exact | exact, lexicon | scored or number right | wrong | words wrong | words wrong, lexicon |",
-        "|---|---|---|---|---|---|---|---|---|---|",
-    ]
+    rows = []
     for name, title in (("test", "Kokoro"), ("smalltest", "espeak-ng, flite slt")):
         audio = np.concatenate(
             [
@@ -207,41 +271,33 @@ def synthetic_table(
         for row in summary[name]:
             clips[row["kind"]].append((row["text"], audio[offset : offset + row["samples"]]))
             offset += row["samples"]
-        steps = sorted({text for text, _ in clips["step"]})
+        options = {"command": CONTROLS, "step": sorted({text for text, _ in clips["step"]})}
         for kind in ("command", "reading", "step", "paraphrase"):
-            for ratio in (None, 10.0, 5.0):
-                tally = collections.Counter[str]()
-                for seed, (text, clip) in enumerate(clips[kind]):
-                    logs = model.log_probabilities(mix(clip[: 16_000 * 10], ratio, seed))
-                    heard = greedy(logs)
-                    tally["exact"] += heard == text
-                    tally["words"] += len(text.split())
-                    tally["errors"] += errors(text.split(), heard.split())
-                    found = beam_search(logs, 12, lexicon=LEXICON)
-                    repaired = found[0][0] if found and heard else ""
-                    tally["lexicon"] += repaired == text
-                    tally["lexicon_errors"] += errors(text.split(), repaired.split())
-                    if kind == "reading":
-                        tally["good"] += numbers(repaired) == numbers(text)
-                        tally["wrong"] += numbers(repaired) != numbers(text) and bool(
-                            numbers(repaired)
-                        )
-                    elif kind in ("command", "step"):
-                        got = best_control(logs, margin, CONTROLS if kind == "command" else steps)
-                        tally["good"] += got == text
-                        tally["wrong"] += got not in (text, None)
-                good = "-" if kind == "paraphrase" else str(tally["good"])
-                wrong = "-" if kind == "paraphrase" else str(tally["wrong"])
-                out.append(
-                    f"| {title} | {kind} | {label(ratio)} | {len(clips[kind])} | {tally['exact']} | {tally['lexicon']} | {good} | {wrong} "
-                    f"| {100 * tally['errors'] / tally['words']:.0f} % | {100 * tally['lexicon_errors'] / tally['words']:.0f} % |"
-                )
+            few = options.get(kind, [])
+            rows += [
+                partial(synthetic_row, model, clips[kind], mix, margin, few, r, f"{title} | {kind}")
+                for r in (None, 10.0, 5.0)
+            ]
+    return [
+        "",
+        "## Synthetic voices never heard in training",
+        "",
+        "Exact = the free text is letter for letter the sentence. Commands scored: as above. Readings: the same number words "
+        "in the same order, or others (dangerous). Phrases and paraphrases: word error rate of the free text; "
+        "scored = the best of all test phrases of the table within the margin. Lexicon: beam search over sequences "
+        f"of the {len(LEXICON)} words of `phrases.lexicon()`; readings are judged by that text.",
+        "",
+        "| voices | kind | noise | clips | exact | exact, lexicon | scored or number right | wrong | words wrong | words wrong, lexicon |",
+        "|---|---|---|---|---|---|---|---|---|---|",
+        *lines(rows, jobs),
+    ]
 
 
-def separation(speech: Path, renders: Path, out: list[str]) -> None:
+def separation(speech: Path, renders: Path, later: list[Path], out: list[str]) -> None:
     """Proof that no voice, speaker or noise recording is on both sides."""
     summary = json.loads((renders / "summary.json").read_text())
-    train = set(summary["train_voices"])
+    runs = [summary, *(json.loads(path.read_text()) for path in later)]
+    train = {voice for run in runs for voice in run["train_voices"]}
     tested = {
         part
         for r in summary["test"]
@@ -265,8 +321,10 @@ def separation(speech: Path, renders: Path, out: list[str]) -> None:
         f"- {len(train)} training voices and speakers, {len(tested)} test voices: {len(train & tested)} in both.",
         f"- {len(speakers)} speakers of the test words and digits: {len(speakers & train)} of them in training.",
         f"- {len(files[0])} training and {len(files[1])} test noises: {len(files[0] & files[1])} file names, {len(sources[0] & sources[1])} source pages in both (a page may hold several recordings).",
-        f"- hours of training speech: {json.dumps({k: round(v, 1) for k, v in summary['train_hours'].items()})}.",
     ]
+    for number, run in enumerate(runs, 1):
+        hours = {k: round(v, 1) for k, v in run["train_hours"].items()}
+        out.append(f"- hours of training speech, run {number}: {json.dumps(hours)}.")
 
 
 def main() -> None:
@@ -274,6 +332,10 @@ def main() -> None:
     parser.add_argument("--model", type=Path, required=True)
     parser.add_argument("--speech", type=Path, required=True)
     parser.add_argument("--renders", type=Path, required=True)
+    parser.add_argument(
+        "--later", type=Path, nargs="*", default=[], help="summary.json of later training runs"
+    )
+    parser.add_argument("--jobs", type=int, default=1, help="processes that share the work")
     parser.add_argument("--margin", type=float, default=6.0)
     parser.add_argument("--out", type=Path, required=True)
     args = parser.parse_args()
@@ -295,12 +357,10 @@ def main() -> None:
             f"- {seconds} s of sound: {(time.perf_counter() - begin) * 100:.0f} ms on one thread (the machine was shared)"
         )
     out.append("")
-    words_table(model, args.speech, mix, args.margin, out)
-    args.out.write_text("\n".join(out) + "\n")
-    digits_table(model, args.speech, mix, out)
-    args.out.write_text("\n".join(out) + "\n")
-    synthetic_table(model, args.renders, mix, args.margin, out)
-    separation(args.speech, args.renders, out)
+    out += words_table(model, args.speech, mix, args.margin, args.jobs)
+    out += digits_table(model, args.speech, mix, args.jobs)
+    out += synthetic_table(model, args.renders, mix, args.margin, args.jobs)
+    separation(args.speech, args.renders, args.later, out)
     args.out.write_text("\n".join(out) + "\n")
 
 

@@ -47,11 +47,12 @@ class Folded(nn.Module):
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--weights", type=Path, required=True)
-    parser.add_argument("--encoder", required=True, help="for the position table")
+    parser.add_argument("--encoder", help="for the position table, where the weights have none")
     parser.add_argument("--out", type=Path, required=True)
     args = parser.parse_args()
     model = Recogniser()
-    model.load_encoder(args.encoder)
+    if args.encoder:
+        model.load_encoder(args.encoder)
     saved = np.load(args.weights)
     model.load_state_dict(
         {k: torch.from_numpy(saved[k].astype(np.float32)) for k in saved.files}, strict=False

