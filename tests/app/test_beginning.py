@@ -86,3 +86,10 @@ def test_a_moment_has_its_step_alone_or_every_step() -> None:
     assert [step.id for step in one.steps] == [context.steps[0].id]
     with pytest.raises(InputError, match="suction has no step 'glovs'"):
         moment_context("suction", "glovs", None)
+
+
+def test_in_a_moment_that_is_only_asked_about_a_count_may_begin_or_end() -> None:
+    context, _ = moment_context("suction", None, None)
+    counted = [step for step in context.steps if step.clock_start.phrases or step.clock_start.keys]
+    assert counted
+    assert all(step.clock_end.phrases or step.clock_end.keys for step in counted)
