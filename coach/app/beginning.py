@@ -56,6 +56,7 @@ def first_event(
         cylinder=cylinder.letter,
         factor_litres_per_psi=cylinder.litres_per_psi,
         reserve_psi=settings.reserve.pressure.psi,
+        reserve_unit=settings.reserve.unit,
         highest_psi=cylinder.highest_fill.psi,
         nudge_seconds=settings.nudge_seconds,
     )

@@ -9,11 +9,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from coach.core.meaning import Meaning
+from coach.core.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
 class SessionStarted:
-    """A session began with these choices; `complications` are the ids that will come, in order."""
+    """A session began with these choices; `complications` are the ids that will come, in order.
+
+    `reserve_unit` is the unit of pressure in which the reserve was given, and is spoken.
+    """
 
     at_s: float
     skill: str
@@ -23,6 +27,7 @@ class SessionStarted:
     cylinder: str = "D"
     factor_litres_per_psi: float = 0.16
     reserve_psi: float = 200.0
+    reserve_unit: Unit = Unit.PSI
     highest_psi: float = 2200.0
     nudge_seconds: float = 20.0
 

@@ -107,11 +107,14 @@ def question_of_numbers(proposals: Sequence[Proposal]) -> str:
     return sentence(f"{said}; is that right?" if doubtful else f"{said}, right?")
 
 
-def minutes_of_oxygen(account: OxygenAccount, minutes: int, flow_litres: float) -> str:
+def minutes_of_oxygen(
+    account: OxygenAccount, minutes: int, flow_litres: float, reserve_unit: Unit = Unit.PSI
+) -> str:
     """The time the oxygen lasts, with what was assumed, in one sentence."""
     if minutes <= 0:
         return CHANGE_CYLINDER
-    reserve = reserve_words(WrittenPressure(account.supply.reserve.psi, Unit.PSI))
+    kept = round(account.supply.reserve.in_unit(reserve_unit), 3)
+    reserve = reserve_words(WrittenPressure(kept, reserve_unit))
     factor = factor_words(account.supply.litres_per_psi)
     return sentence(
         f"about {duration_words(minutes)} of oxygen at {flow_words(Flow(flow_litres))}, "

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from coach.core.meaning import Reading
-from coach.core.units import Flow, Pressure, Quantity
+from coach.core.units import Flow, Pressure, Quantity, Unit
 from coach.dialogue import lines
 from coach.dialogue.state import Standing, State
 from coach.dialogue.turn import About, Turn
@@ -120,4 +120,5 @@ def oxygen_line(turn: Turn) -> str:
         return ""
     turn.state = replace(turn.state, told_minutes=minutes)
     turn.note("oxygen", minutes=minutes, flow=flow.litres_per_minute)
-    return lines.minutes_of_oxygen(state.account, minutes, flow.litres_per_minute)
+    unit = state.started.reserve_unit if state.started else Unit.PSI
+    return lines.minutes_of_oxygen(state.account, minutes, flow.litres_per_minute, unit)

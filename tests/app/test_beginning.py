@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from bench_skill import TEXT, bench_skill
 
@@ -9,7 +11,10 @@ from coach.app.beginning import choices_from, drawn, first_event
 from coach.app.moment import expectation_from, moment_context
 from coach.core.errors import InputError
 from coach.core.meaning import YES_NO
-from coach.core.units import Quantity, Unit
+from coach.core.units import Flow, Pressure, Quantity, Unit
+from coach.dialogue.oxygen import oxygen_line
+from coach.dialogue.state import opening
+from coach.dialogue.turn import Turn
 from coach.edges.settings import Settings
 from coach.edges.skill_files import published_schema
 from coach.procedure.parse import parse_skill
@@ -68,6 +73,15 @@ def test_the_first_event_says_all_that_the_session_depends_on() -> None:
     assert (event.reserve_psi, event.nudge_seconds) == (500.0, 9.0)
     assert (event.choices, event.complications) == ({"device": "cannula"}, ("refused",))
     assert event.highest_psi > 2000
+
+
+def test_a_reserve_is_spoken_in_the_unit_it_was_given_in() -> None:
+    settings = Settings(reserve=WrittenPressure(14.0, Unit.BAR))
+    state = opening(bench_skill(), first_event(bench_skill(), settings, {}, ()))
+    assert state.account is not None
+    account = state.account.with_pressure(0.0, Pressure(1700.0)).with_flow(0.0, Flow(10.0))
+    turn = Turn(replace(state, account=account))
+    assert "keeping fourteen bar in reserve" in oxygen_line(turn)
 
 
 def test_what_was_asked_is_a_quantity_or_a_yes_or_no() -> None:

@@ -66,6 +66,7 @@ SAMPLES: tuple[Record, ...] = (
         cylinder="CD",
         factor_litres_per_psi=0.138,
         reserve_psi=290.075476,
+        reserve_unit=Unit.BAR,
         highest_psi=3335.8680,
         nudge_seconds=15.0,
     ),
