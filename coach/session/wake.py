@@ -101,8 +101,11 @@ def _best(places: Sequence[re.Match[str]], start: int, word: str) -> tuple[float
 
 def passes_always(text: str) -> bool:
     """Whether it is a "stop" or a "this is real"."""
-    found = command_in(plain(text)) if text else None
-    return found is not None and found[0] in {Command.STOP, Command.QUIET}
+    said = plain(text)
+    found = command_in(said) if said else None
+    # Other ways to end ("we're done for the day") are what people in a class say to each other.
+    stops = found is not None and found[0] is Command.STOP and "stop" in said.split()
+    return stops or (found is not None and found[0] is Command.QUIET)
 
 
 @dataclass(frozen=True, slots=True)

@@ -103,7 +103,7 @@ def test_stop_and_this_is_real_always_pass(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["wait", "the bus stop is over there", "don't stop", "is this real"]
+    "text", ["wait", "that's enough", "the bus stop is over there", "don't stop", "is this real"]
 )
 def test_other_words_like_stop_need_the_word(text: str) -> None:
     assert Class(text).texts() == []
