@@ -23,4 +23,5 @@ def summary_of(state: State) -> Summary:
         seconds=state.at_s - state.begun_s,
         names={step.id: step.name for step in skill.steps},
         clocks=state.clocks,
+        cautions=skill.cautions,
     )

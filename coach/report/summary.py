@@ -94,6 +94,7 @@ class Summary:
     seconds: float
     names: Mapping[str, str] = field(default_factory=dict)
     clocks: tuple[Count, ...] = ()
+    cautions: tuple[str, ...] = ()
 
     def as_json(self) -> Fields:
         """The last line of `practice --json`."""
@@ -124,6 +125,7 @@ class Summary:
             lines.append(f"Oxygen: {self.oxygen_minutes} minutes, as last told")
         if self.missed:
             lines.append(f"Next rehearsal: begin with {self._named(self.missed[:1])}.")
+        lines += [f"Keep in mind: {caution}" for caution in self.cautions]
         lines.append(CAUTION)
         return "\n".join(lines)
 

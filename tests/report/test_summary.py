@@ -98,3 +98,8 @@ def test_the_fields_for_programs() -> None:
         ],
         "caution": CAUTION,
     }
+
+
+def test_the_cautions_of_the_skill_stand_on_the_page() -> None:
+    page = Summary("b", "B", (), (), (), (), None, 0.0, cautions=("Never by force.",)).as_text()
+    assert "Keep in mind: Never by force." in page
