@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from coach.core.meaning import Meaning, StepMention
+from coach.core.meaning import Doubt, Meaning, StepMention
 from coach.dialogue import lines
 from coach.dialogue.crediting import after_credits, lead_on, take_mentions
-from coach.dialogue.progress import next_reading, suggested
+from coach.dialogue.progress import missing_first, next_reading, suggested
 from coach.dialogue.state import ChooseStep, ConfirmStep, Mode, ReadBack
 from coach.dialogue.turn import Turn
+from coach.language.numbers import number_words
+from coach.procedure.model import ReadingSpec, Step
 
 FIRST_ONE = frozenset({"first", "one", "former"})
 SECOND_ONE = frozenset({"second", "two", "latter", "last", "other"})
@@ -26,23 +28,17 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
         turn.say("Say I'm ready to begin, or help at any time." if misses < 3 else "")
         return
     if isinstance(state.pending, ReadBack):
-        turn.say(lines.question_of_numbers(state.pending.proposals))
+        _doubt(turn, state.pending)
         return
     step = suggested(state)
     if step is None or misses > 3:
         return
     likely = [found for s in meaning.likely if (found := state.step(s)) and s not in state.done]
-    if misses == 1:
-        if likely and likely[0].aloud:
-            turn.say(lines.say_aloud(likely[0]))
-            return
-        if likely:
-            turn.state = replace(turn.state, pending=ConfirmStep(likely[0].id))
-            turn.say(lines.sentence(f"is this done: {likely[0].name}?"))
-            return
-        spec = next_reading(state, step)
-        turn.say("Sorry, I did not get that.")
-        turn.say(lines.sentence(spec.ask if spec else f"tell me about {step.name}, or say help"))
+    spec = next_reading(state, step) if missing_first(state, step) is None else None
+    if spec is not None and (not likely or _tells_a_number(meaning)):
+        _ask_for_number(turn, spec, misses)
+    elif misses == 1:
+        _ask_otherwise(turn, step, likely)
     elif misses == 2:
         offered = [*likely, *([step] if step not in likely else [])][:2]
         turn.state = replace(turn.state, pending=ChooseStep(tuple(offer.id for offer in offered)))
@@ -51,6 +47,45 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
     else:
         turn.state = replace(turn.state, pending=None)
         turn.say("I can't make it out: press space or the pedal for yes, or page up to repeat.")
+
+
+def _doubt(turn: Turn, pending: ReadBack) -> None:
+    """Something was said to the read-back and not made out: from now on only a yes will do."""
+    doubtful = tuple(
+        replace(p, reading=replace(p.reading, doubt=p.reading.doubt or Doubt.HEDGED))
+        for p in pending.proposals
+    )
+    turn.state = replace(turn.state, pending=ReadBack(doubtful))
+    turn.say(lines.question_of_numbers(doubtful))
+
+
+def _tells_a_number(meaning: Meaning) -> bool:
+    return any(word in number_words() or word.isdecimal() for word in meaning.text.split())
+
+
+def _ask_for_number(turn: Turn, spec: ReadingSpec, misses: int) -> None:
+    """The number is asked for again, then digit by digit, then from nearer by."""
+    turn.state = replace(turn.state, pending=None)
+    if misses == 1:
+        turn.say("Sorry, I did not get that.")
+        turn.say(lines.sentence(spec.ask))
+    elif misses == 2:
+        turn.say(lines.sentence(spec.ask))
+        turn.say("Say it digit by digit.")
+    else:
+        turn.say("I can't make out the number: say it slowly, close to the microphone.")
+
+
+def _ask_otherwise(turn: Turn, step: Step, likely: list[Step]) -> None:
+    """The same in other words, about the step that was perhaps meant."""
+    if likely and likely[0].aloud:
+        turn.say(lines.say_aloud(likely[0]))
+    elif likely:
+        turn.state = replace(turn.state, pending=ConfirmStep(likely[0].id))
+        turn.say(lines.sentence(f"is this done: {likely[0].name}?"))
+    else:
+        turn.say("Sorry, I did not get that.")
+        turn.say(lines.sentence(f"tell me about {step.name}, or say help"))
 
 
 def choose_between(turn: Turn, meaning: Meaning) -> None:
