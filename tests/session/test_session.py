@@ -11,6 +11,7 @@ from coach.dialogue.effects import CutOff, Say
 from coach.dialogue.engine import UnlawfulEventError, advance, new_state
 from coach.dialogue.events import (
     Heard,
+    InputEnded,
     KeyPressed,
     LineEnded,
     SessionStarted,
@@ -18,7 +19,7 @@ from coach.dialogue.events import (
     SpeechStarted,
     TimerFired,
 )
-from coach.dialogue.state import Mode
+from coach.dialogue.state import Mode, ReadBack
 from coach.session.ports import EarReported, KeyHit
 
 STRAIGHT = (
@@ -323,6 +324,14 @@ def test_a_number_not_made_out_is_asked_for_again_and_then_digit_by_digit() -> N
 
 
 def test_a_read_back_answered_by_something_unclear_needs_the_yes() -> None:
-    begin = "gloves on, washer fine, regulator on"
-    assert "gauge" not in Run(begin, "1600", "purple monkey", 30.0).done
-    assert "gauge" in Run(begin, "1600", "purple monkey", 30.0, "yes").done
+    run = Run("gloves on, washer fine, regulator on", "1600")
+    state = new_state(bench_skill())
+    for event in run.journal.events:
+        if isinstance(event, TimerFired | InputEnded):
+            break
+        state, _ = advance(state, event)
+    assert isinstance(state.pending, ReadBack)
+    unclear, _ = advance(state, Heard(1.0, Meaning("purple monkey")))
+    for before, done in ((state, True), (unclear, False)):
+        after, _ = advance(before, TimerFired(9.0, "stand"))
+        assert ("gauge" in after.done) is done
