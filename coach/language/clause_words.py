@@ -22,9 +22,7 @@ OMISSIONS = frozenset("forgot forgotten forget skipped missed omitted failed neg
 LOOKING = frozenset(stem(w) for w in "check look test inspect examine verify assess search".split())
 """Acts of looking: denied, nothing was looked for, whatever would have been found."""
 
-HALVES = frozenset(
-    "almost nearly partly half halfway barely hardly trying try attempting attempt".split()
-)
+HALVES = frozenset("almost nearly partly half halfway barely hardly".split())
 
 BREAKS = frozenset("then but because so before if unless once when though although".split())
 SUPPOSING = frozenset("if unless once when before because".split())
@@ -43,7 +41,12 @@ COMPLAINT = re.compile(
     r"|^ get out $|^ open wide $"
     r"| full of (?!oxygen|o2|air|gas|it)| bags? of (?!oxygen|o2|air|gas)"
     r"| (?:goes|comes|go|come) (?:on|off|in|out) (?:after|before|first|last) "
-    r"| still (?:closed|shut) | (?:i'm|i am) not sure | i (?:wonder|hope|wish|doubt) "
+    r"| side of the (?:room|table|street|bed|hall|class|ambulance) | see from "
+    r"| (?:i|we) (?:was|were) \w+ing | still (?:closed|shut) | (?:i'm|i am) not sure "
+    r"| i (?:wonder|hope|wish|doubt) | my (?:brother|sister|mom|mother|dad|father|girlfriend"
+    r"|boyfriend|wife|husband|kids?|son|daughter|boss|dog|cat|uncle|aunt|cousin|house|kitchen"
+    r"|home|car) | when i (?:got|came|arrived|started) |^ put .* on me | on (?:crooked|wrong) "
+    r"| told (?:\w+ ){1,2}to (?!breathe|relax|expect|keep|stay)"
 )
 """Something that is not as it should be, or that is not about the thing at all."""
 
@@ -75,11 +78,15 @@ REQUESTS = ("hand me", "give me", "pass me", "bring me", "get me", "grab me", "t
 """Words to somebody who is to fetch a thing."""
 
 TELLS = frozenset("tell explain remind show describe".split())
-LIMITS = frozenset("only never not won't beyond past no".split())
+LIMITS = frozenset("only never beyond past".split())
 """Words that make a plan a promise ("I'll go only as far as I can see"): a step whose own words
 hold one is done by promising it."""
 
-OTHERS = frozenset("he she they he's she's they're everybody".split())
+IN_VIEW = frozenset({"see", "sight", "view"})
+"""What is kept there is kept from now on, and promising it is doing it."""
+
+OTHERS = frozenset("he she he's she's everybody".split())
+CROWD = frozenset("they people students".split())
 DOINGS = frozenset(
     "told explained said put took opened closed checked measured inserted placed removed turned"
     " pulled pushed connected attached covered rolled filled set opens closes puts takes turns"
@@ -87,13 +94,29 @@ DOINGS = frozenset(
 )
 """What the learner does at the bench; done by anybody else it is no step ("she told him")."""
 
+ASKS = frozenset("is are was were does shall should will would".split())
+"""At the head of a clause they ask, whatever follows."""
+
+SENSES = frozenset("see hear feel find notice smell think".split())
+"""Verbs that tell even without their "I": "don't hear a leak"."""
+
+SHOWING = re.compile(r"\b(?:as )?(?:you(?:'ll)? (?:can |will )?(?:see|notice)|you know)\b")
+"""Said to those who watch; what follows is still the speaker's own doing."""
+
+ADVICE = re.compile(
+    r"^(?:tell |never (?:force|do|touch|open|put|use|leave|let|push|stand|go|pull) "
+    r"|(?:make|be) sure |remember |always )"
+    r"|\bplease (?:put|take|open|close|turn|check|give|hold|pass|move|sit|lie|look|let|keep|wear"
+    r"|stay|help|cover|connect|remove) "
+)
+
 ASKED_OF_YOU = frozenset("can could would will do did are have should shall may might".split())
 """Before "you" they ask, wherever they stand: "sir, can you open your mouth"."""
 
 NEW_STARTS = frozenset("there's it's he's she's that's".split())
 GO_ON = frozenset(
-    "think know see hear say says said sure feel believe guess until far so sign not told but"
-    " no make makes sees checked check".split()
+    "hope wish think know see hear say says said sure feel believe guess until far so sign not told"
+    " but no make makes sees checked check".split()
 )
 """Words after which such a start goes on with the clause: "I don't think there's a leak"."""
 
@@ -107,7 +130,8 @@ NOT_THINGS = frozenset(
 PUT_AWAY = re.compile(
     r" in (?:my|the|his|her) (?:\w+ )?hands? "
     r"| (?:in|on|inside) (?:my|its|the|a) (?:\w+ )?(?:wrapper|package|packet|box|kit|pocket|table"
-    r"|shelf|floor|bench|cart|counter|chair|drawer|ambulance|truck) "
+    r"|bus|train|street|desk|bed|seat|wall|door|window|car|stretcher|shelf|floor"
+    r"|bench|cart|counter|chair|drawer|ambulance|truck) "
 )
 """Where a thing lies before it is used."""
 
@@ -116,6 +140,11 @@ PLANS = (
     ("i'll",),
     ("we'll",),
     ("going", "to"),
+    ("try", "to"),
+    ("trying", "to"),
+    ("attempting", "to"),
+    ("attempt", "to"),
+    ("remember", "to"),
     ("gonna",),
     ("about", "to"),
     ("need", "to"),

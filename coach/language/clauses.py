@@ -8,11 +8,14 @@ from enum import StrEnum
 from itertools import pairwise
 
 from coach.language.clause_words import (
+    ADVICE,
     ASKED_OF_YOU,
+    ASKS,
     AUXILIARIES,
     BE,
     BREAKS,
     COMPLAINT,
+    CROWD,
     DATES,
     DETERMINERS,
     DOINGS,
@@ -21,8 +24,6 @@ from coach.language.clause_words import (
     FOLLOWING,
     GO_ON,
     HALVES,
-    LINKS,
-    LOOKING,
     NEGATORS,
     NEW_STARTS,
     NEW_SUBJECTS,
@@ -36,11 +37,12 @@ from coach.language.clause_words import (
     PUT_AWAY,
     QUESTION_HEADS,
     REQUESTS,
+    SENSES,
+    SHOWING,
     SUBJECTS,
     SUPPOSING,
     TELLING,
     TELLS,
-    VERB_NEGATORS,
 )
 from coach.language.word_forms import stem
 
@@ -195,6 +197,7 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     lead = [word for word in texts if word not in {"um", "uh", "okay", "ok", "and", "coach", "hey"}]
     if lead[:1] and (
         lead[0] in QUESTION_HEADS
+        or (lead[0] in ASKS and len(lead) > 2)
         or (lead[0] in TELLS and "me" in lead[:3])
         or (
             lead[0] in AUXILIARIES
@@ -207,22 +210,36 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
         return Mood.QUESTION
     if " ".join(lead[:2]) in REQUESTS:
         return Mood.QUESTION
-    others = {"you", "your"} & set(texts) and not OWN & set(texts)
+    shown = SHOWING.sub("", " ".join(texts)).split()
+    others = {"you", "your"} & set(shown) and not OWN & set(texts)
     if not lead:
         return Mood.PLAIN
     if head in SUPPOSING or head == "instead" or others:
+        return Mood.SUPPOSED
+    bidding = lead[0] in {"don't", "dont"} and not SENSES & set(lead[1:2])
+    crowd = lead[0] in CROWD and not BE & set(lead[1:2])
+    if bidding or ADVICE.search(" ".join(lead)) or crowd or _acts_itself(lead):
         return Mood.SUPPOSED
     if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]):
         return Mood.SUPPOSED
     padded = f" {' '.join(texts)} "
     if PUT_AWAY.search(padded) or COMPLAINT.search(padded):
-        return Mood.PLAN
+        return Mood.SUPPOSED
     told = any(word in TELLING for word in texts) and texts[0] not in {"i'll", "let"}
-    if (any(_contains(texts, plan) for plan in PLANS) and not told) or any(
-        word in HALVES for word in texts
-    ):
+    moving = any(_contains(texts, ("going", "to", word)) for word in DETERMINERS)
+    planned = any(
+        _contains(texts, plan) for plan in PLANS if not (moving and plan == ("going", "to"))
+    )
+    if (planned and not told) or any(word in HALVES for word in texts):
         return Mood.PLAN
     return Mood.PLAIN
+
+
+def _acts_itself(texts: list[str]) -> bool:
+    """Whether somebody else is the doer: "the cat opened its mouth"."""
+    if len(texts) < 4 or texts[0] not in DETERMINERS:
+        return False
+    return texts[2] in DOINGS and texts[3] in DETERMINERS
 
 
 def _asks_of_a_thing(verb: str, following: str) -> bool:
@@ -236,64 +253,3 @@ def _is_past(texts: list[str]) -> bool:
 
 def _contains(texts: list[str], run: tuple[str, ...]) -> bool:
     return any(tuple(texts[i : i + len(run)]) == run for i in range(len(texts) - len(run) + 1))
-
-
-def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = False) -> bool:
-    """Whether what stands at the places up to `reach` is denied by a negation not in `covered`.
-
-    A denied verb denies all that follows in its clause, and two of them cancel out ("I didn't
-    forget the gloves"). Any other negation denies what it stands in or right before, unless that
-    is a negative itself; of a `finding` it denies all up to the next "and" ("no gag or cough").
-    """
-    verbs = 0
-    near = False
-    negative = any(w.place in covered and w.text in NEGATORS for w in clause.words)
-    first = min(covered, default=reach)
-    for word in clause.words:
-        if word.place > reach or word.place in covered:
-            continue
-        follows = [w.text for w in clause.words if w.place == word.place + 1]
-        if word.text in OMISSIONS or (
-            not negative and (word.text in VERB_NEGATORS or _verb_not(clause, word))
-        ):
-            verbs += 1
-        elif not negative and (word.text in NEGATORS or _free_of(word.text, follows)):
-            near = near or _reaches(clause, word, follows, first, finding)
-    return verbs % 2 == 1 or near
-
-
-def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, finding: bool) -> bool:
-    """Whether a "no", "not" or "free of" belongs to what begins at the place `first`."""
-    if negator.text == "no" and follows[:1] in (["problem"], ["problems"], ["worries"]):
-        return False
-    if negator.place > first:
-        return True
-    if any(negator.place < place < first for place in clause.ands):
-        return False
-    before = [w.text for w in clause.words if w.place == negator.place - 1]
-    if negator.text in {"isn't", "aren't", "wasn't", "weren't"} or (
-        negator.text == "not" and before[:1] and before[0] in BE
-    ):
-        return True  # what is said to be not so ("is not lubricated with ...")
-    between = [w for w in clause.words if negator.place < w.place < first]
-    return finding or all(word.text in DETERMINERS | LINKS for word in between)
-
-
-def _free_of(text: str, follows: list[str]) -> bool:
-    return text in {"free", "clear"} and follows[:1] in (["of"], ["from"])
-
-
-def _verb_not(clause: Clause, word: Word) -> bool:
-    if word.text != "not":
-        return False
-    before = [w.text for w in clause.words if w.place == word.place - 1]
-    return before[:1] in (["did"], ["do"], ["have"], ["has"], ["had"], ["could"], ["can"], ["does"])
-
-
-def looking_denied(clause: Clause) -> bool:
-    """Whether the clause denies an act of looking ("I did not check for leaks")."""
-    for word in clause.words:
-        if word.stem in LOOKING:
-            before = frozenset(w.place for w in clause.words if w.place >= word.place)
-            return denied(clause, before, word.place - 1) if word.place else False
-    return False

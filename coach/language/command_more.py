@@ -8,6 +8,9 @@ from coach.core.meaning import Command
 
 MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
     Command.NEXT: (
+        "what am i supposed to do [now|next|]",
+        "what [do|should] i do [then|after this|after that]",
+        "[what|which] one [is|comes|is coming] next",
         "[okay|] what's the next [thing|step] [i should do|to do|i have to do]",
         "what [comes|do i do|happens] after [that|this]",
         "what's up next",
@@ -30,6 +33,9 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[rewind|go backwards|backwards|reverse]",
     ),
     Command.REPEAT: (
+        "repeat the last [instruction|sentence|thing|line]",
+        "[i|] missed [what you said|the last part|the question]",
+        "what was the last [thing|part|one]",
         "[can|could|would] you [repeat|say] [the question|the last part|that part|"
         "yourself|the step] [again|]",
         "[repeat|say] the [question|step|last part|last one] [again|]",
@@ -45,6 +51,11 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "what was the [question|step]",
     ),
     Command.WHY: (
+        "what is [this|that|it] for",
+        "what do [i|we] need [this|that|it] for",
+        "[and|but] why",
+        "why [do|must|should] we do [this|that|it]",
+        "why [is|would] [that|this|it] be [important|necessary]",
         "[what's|what is] [that|this|it] good for",
         "[what|what's] the [purpose|idea|use]",
         "[what's|what is] the use of [that|this]",
@@ -68,6 +79,9 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[i don't|i do not] understand [that|this|it|what you mean|what to do]",
     ),
     Command.LEFT: (
+        "which steps do i still [have to do|need to do|have|need]",
+        "what [steps|ones] did i [miss|skip|forget]",
+        "how many [are left|do i have left|left]",
         "[did|have] i [forget|forgotten|miss|missed|skip|leave out] [anything|something|"
         "a step|any|any steps]",
         "what else [is there|do i need to do|do i have to do|do i need|should i do|must i do]",
@@ -83,6 +97,9 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[am i|are we] [nearly|almost] [done|finished|there]",
     ),
     Command.TIME: (
+        "how's my time",
+        "how am i on time",
+        "how much time [did i take|did i use|has gone|passed]",
         "what's my [time|clock]",
         "how am i [doing on time|doing for time]",
         "how long [have i been doing this|have i been going|have i been working|"
@@ -94,6 +111,9 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[minutes|time|oxygen] [left|remaining]",
     ),
     Command.SKIP: (
+        "i'd rather [skip|not do] [this|that|it]",
+        "i would rather [skip|not do] [this|that|it]",
+        "skip [over|past] [it|this|that]",
         "[let's|can we|] move on [to the next one|to the next step|]",
         "can i leave [that|this|it] out",
         "[forget|drop|ignore|omit] this [one|step]",
@@ -104,6 +124,9 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[do|come back to] [this|that|it] later",
     ),
     Command.PAUSE: (
+        "[pause|hold|wait] for a [moment|second|minute|sec|bit]",
+        "hold it [there|right there]",
+        "[pause|stop] for [now|a moment|a second]",
         "[hold on|hang on|wait] [a|one|for a|just a] [second|moment|minute|sec|bit]",
         "[i need a|give me a|just a|one|a] [minute|moment|second|sec|bit|breather|tick] [please|]",
         "[wait|hold] up",
@@ -114,6 +137,9 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[i'll be|i will be|be] right back",
     ),
     Command.RESUME: (
+        "[i'm|i am] back [now|again]",
+        "[let's|] [go|move] ahead",
+        "[let's|we can] [proceed|resume]",
         "[let's|we can] get [going|started|on with it]",
         "[i'm|we're|i am] [good|all set|all good] [to go|now|to continue]",
         "[where were we|pick up where we left off|let's resume]",
@@ -137,9 +163,12 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "back to [square one|step one|the first step]",
     ),
     Command.UNDO: (
+        "[i|no i] meant something else",
+        "[that's|that was] not [me|mine]",
+        "i take back [that|what i said]",
         "[no|] wait i [haven't|didn't|did not|have not] [done|do] [that|it|this] [yet|]",
         "[that|it] [didn't|did not] happen",
-        "[reverse|revert|remove|uncheck] [that|it|the last one|the last step]",
+        "[reverse|revert|uncheck] [that|it|the last one|the last step]",
         "i take [that|it] back",
         "[that's|that is|it's] not [what i meant|what i did]",
         "[you|] got [that|it] wrong",
@@ -157,6 +186,9 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "what do you understand",
     ),
     Command.STOP: (
+        "[i'm|i am|we're] [finished|through|done] for [today|now|the day]",
+        "i'd like to [stop|end|quit] [now|here|this|the session]",
+        "[i want to|let's] [stop|end|quit] [now|here|this|it]",
         "[let's|we can|can we] call it a day",
         "[i'm|i am] [finished|done|through] [here|for now|practicing|training]",
         "[that's|that is] it for [now|me|today]",
@@ -169,6 +201,9 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[goodbye|bye|bye bye|good bye]",
     ),
     Command.SLOWER: (
+        "slow down [a bit|a little|please]",
+        "[a|] little slower",
+        "could you slow down",
         "[you're|you are] [talking|speaking|going] too [fast|quickly|quick]",
         "[don't|do not] [talk|speak|go] so [fast|quickly]",
         "[not so|less] fast",
@@ -178,6 +213,8 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "you talk too [fast|quickly]",
     ),
     Command.FASTER: (
+        "speed up [a bit|a little|please]",
+        "[a|] little faster",
         "[you're|you are] [talking|speaking|going] too [slow|slowly]",
         "[don't|do not] [talk|speak|go] so [slow|slowly]",
         "[please|] [talk|speak|go] [a bit|a little|] [faster|quicker]",
@@ -185,6 +222,8 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "you talk too slow",
     ),
     Command.LOUDER: (
+        "[a|] little louder",
+        "speak up [a bit|a little|please]",
         "[turn|put] [up the volume|the volume up|it up|the sound up]",
         "[raise|increase] [the volume|your voice|volume]",
         "[you're|you are] [talking|speaking] too [quiet|quietly|low|soft|softly]",
@@ -194,6 +233,8 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[more|crank up the] [sound|volume]",
     ),
     Command.SOFTER: (
+        "[a|] little [softer|quieter]",
+        "turn it down [a bit|a little]",
         "[turn|put] [down the volume|the volume down|it down|the sound down]",
         "[lower|reduce|decrease] [the|] [volume|sound]",
         "[you're|you are] [talking|speaking] too [loud|loudly]",

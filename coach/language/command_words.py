@@ -145,7 +145,7 @@ COMMAND_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "not what i [said|meant]",
         "[take|] [that|it] back",
         "take [that|it] back",
-        "[scratch|cancel|delete|remove|forget|strike] [that|it|that one]",
+        "[scratch|cancel|delete|forget|strike] [that|it|that one]",
         "you [misheard|misunderstood|heard wrong|got that wrong|got me wrong]",
         "you [misheard|misunderstood] me",
         "[that|it] [wasn't|was not] [me|done|right]",
@@ -224,6 +224,8 @@ QUIET_PHRASES: tuple[str, ...] = (
     "this isn't practice",
     "not a drill",
     "it's real",
+    "it's for real",
+    "it is for real",
     "it is real",
     "for real now",
 )

@@ -31,7 +31,8 @@ _TAIL = re.compile(
 QUESTION_PATTERNS = (
     (
         re.compile(
-            r"(?:why|how come)\b(?! (?:did|didn't|was|wasn't|are|were) (?:he|she|they|you)\b)|"
+            r"(?:why|how come)\b"
+            r"(?! (?:did|didn't|was|wasn't|are|were) (?:he|she|they|you)\b| is it so)|"
             r"what(?:'s| is) the (?:point|reason)\b"
         ),
         Command.WHY,

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 from coach.language.clause_words import LOOKING, NEGATORS
-from coach.language.clauses import Clause, Word, denied
+from coach.language.clauses import Clause, Word
 from coach.language.context import Words
+from coach.language.denials import denied
 from coach.language.word_forms import same, stem
 
 EMPTY_WORDS = frozenset(
@@ -17,6 +19,8 @@ EMPTY_WORDS = frozenset(
 )
 """Words of a phrase that need not be said again."""
 
+LEAD_FILLERS = frozenset("okay ok alright well um uh".split())
+NUMBER_GLUE = frozenset("and number numbers position positions".split())
 NUMBER_STEMS = frozenset(map(stem, "zero one two three four five six seven eight nine".split()))
 
 LOOKING_FOR = LOOKING - {stem("test")}
@@ -37,6 +41,28 @@ def phrase_words(phrase: str) -> tuple[str, ...]:
     words = phrase.lower().replace(",", " ").replace(".", " ").split()
     full = tuple(stem(word) for word in words if word not in EMPTY_WORDS)
     return full or tuple(stem(word) for word in words)
+
+
+@lru_cache(maxsize=4096)
+def phrase_forms(phrase: str) -> tuple[frozenset[str], ...]:
+    """The words of a phrase as a line of keys with one word each."""
+    return tuple(frozenset({part}) for part in phrase_words(phrase))
+
+
+def _all_said(line: Sequence[frozenset[str]], stems: frozenset[str]) -> bool:
+    """Whether each word of a line is among the stems; most lines are settled by their first."""
+    return all(not forms.isdisjoint(stems) or _nearly_said(forms, stems) for forms in line)
+
+
+@lru_cache(maxsize=65536)
+def _nearly_said(forms: frozenset[str], stems: frozenset[str]) -> bool:
+    return any(same(one, form) for form in forms for one in stems)
+
+
+def _without_lead(clause: Clause) -> tuple[Word, ...]:
+    """The words after "okay" and the like, which are no finding there ("okay, the face ...")."""
+    start = next((n for n, w in enumerate(clause.words) if w.text not in LEAD_FILLERS), 0)
+    return clause.words[start:]
 
 
 def _place_of(wanted: Iterable[str], words: Sequence[Word], taken: list[int]) -> int | None:
@@ -68,8 +94,10 @@ def _found(line: Sequence[Iterable[str]], words: Sequence[Word]) -> frozenset[in
 def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]]:
     """Every line of the words that the clause holds, with how sure it is."""
     found: list[tuple[frozenset[int], float]] = []
-    content = [word for word in clause.words if word.text not in EMPTY_WORDS]
-    numbers_and_more = [word for word in content if word.text != "and"]
+    said = _without_lead(clause)
+    stems = frozenset(word.stem for word in said)
+    content = [word for word in said if word.text not in EMPTY_WORDS]
+    numbers_and_more = [word for word in content if word.text not in NUMBER_GLUE]
     for phrase in words.phrases:
         parts = phrase_words(phrase)
         whole = len(parts) == len(content) and all(
@@ -78,16 +106,25 @@ def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]
         if whole and content:
             found.append((frozenset(word.place for word in content), 1.0))
         elif len(parts) >= 2:
-            places = _found([{part} for part in parts], clause.words)
-            if places is not None and _as_written(parts, clause.words, places, content):
+            wanted = phrase_forms(phrase)
+            places = _found(wanted, said) if _all_said(wanted, stems) else None
+            if places is not None and _as_written(parts, said, places, content):
                 found.append((places, 0.95))
     for line in words.keys:
         forms = key_line(line)
-        places = _found(forms, clause.words)
+        places = _found(forms, said) if _all_said(forms, stems) else None
         if places is None or (_only_numbers(forms) and len(places) < len(numbers_and_more)):
             continue
         found.append((places, 0.9))
     return found
+
+
+def _excluded(clause: Clause) -> bool:
+    """ "Contraindications have been ruled out"."""
+    texts = [word.text for word in clause.words]
+    return "excluded" in texts or any(
+        pair in {("ruled", "out"), ("ruling", "out")} for pair in pairwise(texts)
+    )
 
 
 @lru_cache(maxsize=4096)
@@ -119,12 +156,13 @@ def absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
     One that was only looked for ("I checked for leaks") says neither.
     """
     result = []
+    stems = frozenset(word.stem for word in clause.words)
     for line in words.absent:
         wanted = [
             forms | ({stem(w) for w in ANYTHING} if forms & {stem("anything")} else frozenset())
             for forms in key_line(line)
         ]
-        places = _found(wanted, clause.words)
+        places = _found(wanted, clause.words) if _all_said(wanted, stems) else None
         if places is None:
             continue
         own = frozenset(
@@ -132,7 +170,7 @@ def absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
             for word in clause.words
             if word.place in places and word.text not in ANYTHING
         )
-        absent = denied(clause, own, max(places), finding=True)
+        absent = denied(clause, own, max(places), finding=True) or _excluded(clause)
         if absent or not any(word.stem in LOOKING_FOR for word in clause.words):
             result.append((places, absent))
     return result

@@ -71,7 +71,7 @@ _ALSO_BEFORE = frozenset("a than or between from off him her them".split())
 _FOLLOW = FILLERS | frozenset(
     "but so by via through at is it its it's that's which because since i i'm i've we we're the "
     "not left remaining steady total thanks thank in on with over by long wide "
-    "he's she's he she there's".split()
+    "he's she's he she there's i'll".split()
 )
 _ON_WHAT = frozenset("the this my room air oxygen o2 high a".split())
 _INSTRUMENTS = frozenset(
@@ -95,6 +95,9 @@ _NAMED: dict[str, Quantity] = {
     "resps": Quantity.RATE,
     "vacuum": Quantity.VACUUM,
 }
+EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
+"""Words after a bare number that tell what was measured: "one thirty long"."""
+
 _ALSO_HAVE_GAUGES = frozenset({Quantity.VACUUM, Quantity.BLOOD_PRESSURE})
 
 
@@ -224,6 +227,8 @@ def _led_in(words: Sequence[str], breaks: Set[int], start: int, earliest: int) -
         return start - 1 == earliest > 0 or earlier in _BEFORE_TO
     if before == "on":
         return earlier in _BEFORE_ON or start - 1 == earliest
+    if before == "with":
+        return earlier in {"go", "going", "went", "start"}
     if before == "of":
         return earlier in LEADS
     if before in {"make", "call", "that", "it"}:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from coach.core.units import Quantity, Unit
 from coach.language.number_context import (
+    EXTENTS,
     hedge_within,
     is_counting,
     is_denied,
@@ -24,15 +25,12 @@ LOWEST_PAIRED = 10
 """mmHg; two numbers below it with "over" between are no blood pressure (common practice, no
 source)."""
 
-_EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
-"""Words after a bare number that tell what was measured: "one thirty long"."""
-
 _HALVES: dict[tuple[str, ...], float] = {("and", "a", "half"): 0.5, ("and", "a", "quarter"): 0.25}
 
 
 @dataclass(frozen=True, slots=True)
 class Mention:
-    """A number (two for a blood pressure) at words `start` to `end`, with its unit if one was said.
+    """A number (two for a blood pressure) at words `start` to `end`, with the unit if said.
 
     `quantity` is None while nothing tells what was measured; `named` when its own words told it
     ("flow is at ten"). `rivals` are other numbers offered for the same thing.
@@ -58,7 +56,7 @@ def find_mentions(
 ) -> list[tuple[Mention, bool]]:
     """The numbers that may be readings, in order, and whether each is denied ("not fifteen").
 
-    A number without a unit is left out where it stands as a count of something else.
+    A number without a unit is left out where it is a count of something else.
     """
     numbers = find_numbers(words, breaks)
     numbers += _one_and_a_half(words, {number.end for number in numbers})
@@ -236,7 +234,7 @@ def _quantity(
     asked = moment.quantity
     if mention.unit is not None:
         return quantity_of_unit(mention.unit, len(mention.numbers), moment)
-    measured = _EXTENTS.get(words[mention.end] if mention.end < len(words) else "")
+    measured = EXTENTS.get(words[mention.end] if mention.end < len(words) else "")
     if measured is not None and (measured is asked or measured in moment.step_ranges):
         return measured
     if asked is None:

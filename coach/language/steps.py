@@ -8,14 +8,16 @@ from dataclasses import dataclass, replace
 from coach.core.meaning import Part, StepMention
 from coach.language.clause_words import (
     AUXILIARIES,
+    IN_VIEW,
     LIMITS,
     NEGATORS,
     OMISSIONS,
     TELLING,
     VERB_NEGATORS,
 )
-from coach.language.clauses import Clause, Mood, Word, denied, looking_denied
+from coach.language.clauses import Clause, Mood, Word
 from coach.language.context import StepWords, Words
+from coach.language.denials import denied, looking_denied
 from coach.language.lines import (
     EMPTY_WORDS,
     LOOKING_FOR,
@@ -31,6 +33,11 @@ WEAK_SHARE = 0.4
 
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
+
+POINTING = frozenset("it it's they they're which that that's".split())
+"""Words that point back to a thing named before."""
+
+ABSENCE = frozenset(map(stem, (*NEGATORS, "absent", "gone")))
 
 LONGEST_OMISSION = 6
 """Words of a clause that leaves out a thing by naming it; a longer one is about more."""
@@ -148,8 +155,10 @@ def mentions(
     order = moment.rank(steps)
     sure: list[Match] = []
     weak: dict[str, float] = {}
-    for clause in parts:
+    for number, clause in enumerate(parts):
         matches = [match for step in steps for match in _matches(step, clause)]
+        if not matches and number:
+            matches = _pointing_back(steps, parts[number - 1], clause)
         if clause.mood is not Mood.PLAIN and (spoken := _done_by_saying(steps, matches, clause)):
             matches = spoken
         elif clause.mood is not Mood.PLAIN:
@@ -185,6 +194,21 @@ def mentions(
     return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
 
 
+def _pointing_back(steps: Sequence[StepWords], before: Clause, clause: Clause) -> list[Match]:
+    """Matches over two clauses of which the second says of the first how a thing is.
+
+    "I checked inside his mouth and it's clear".
+    """
+    if not (before.mood is clause.mood is Mood.PLAIN) or clause.words[0].text not in POINTING:
+        return []
+    if any(word.text in NEGATORS | OMISSIONS for word in (*before.words, *clause.words)):
+        return []
+    both = Clause((*before.words, *clause.words), Mood.PLAIN, (*before.ands, *clause.ands))
+    first = clause.words[0].place
+    found = [match for step in steps for match in _matches(step, both)]
+    return [m for m in found if min(m.places) < first < max(m.places) and not m.found]
+
+
 def _left_out(steps: Sequence[StepWords], clause: Clause, suggested: str | None) -> Match | None:
     """The step of which only the thing is named after a denial: "I forgot the gloves", "no lube".
 
@@ -203,7 +227,11 @@ def _left_out(steps: Sequence[StepWords], clause: Clause, suggested: str | None)
     found: dict[str, int] = {}
     for step in steps:
         heads = frozenset().union(*(key_line(line)[0] for line in step.done.keys))
-        heads -= frozenset().union(*(f for line in step.done.absent for f in key_line(line)))
+        findings = [key_line(line) for line in step.done.absent]
+        heads -= frozenset().union(*(line[0] for line in findings if len(line) == 1))
+        heads -= frozenset().union(
+            *(f for line in map(key_line, step.done.keys) if _is_absence(line) for f in line)
+        )
         for word in things:
             if any(same(word.stem, form) for form in heads):
                 found.setdefault(step.id, word.place)
@@ -213,6 +241,11 @@ def _left_out(steps: Sequence[StepWords], clause: Clause, suggested: str | None)
         return None
     step_id, place = next(iter(found.items()))
     return Match(step_id, Part.DONE, None, frozenset({place}), True, 0.8)
+
+
+def _is_absence(line: Sequence[frozenset[str]]) -> bool:
+    """Whether a line is good news by naming what is not there: "no gag", "gag absent"."""
+    return any(forms & ABSENCE for forms in line)
 
 
 def _leaves_out(clause: Clause, word: Word) -> bool:
@@ -237,7 +270,7 @@ def _done_by_saying(
         chosen = [match for match in matches if match.choice]
         if chosen:
             return chosen
-    promised = [m for m in matches if any(texts[place] in LIMITS for place in m.places)]
+    promised = [m for m in matches if any(texts[p] in LIMITS | IN_VIEW for p in m.places)]
     if promised:
         return promised
     if not {"you", "your"} & set(texts.values()):

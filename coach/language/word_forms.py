@@ -115,6 +115,8 @@ SAME_WORD = {
     "naris": "nostril",
     "hose": "tubing",
     "pt": "patient",
+    "reg": "regulator",
+    "oropharynx": "mouth",
     "tank": "cylinder",
     "tanks": "cylinder",
     "bottle": "cylinder",

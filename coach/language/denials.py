@@ -1,0 +1,75 @@
+"""What a clause denies: which negation belongs to which of its words."""
+
+from __future__ import annotations
+
+from coach.language.clause_words import (
+    BE,
+    DETERMINERS,
+    LINKS,
+    LOOKING,
+    NEGATORS,
+    OMISSIONS,
+    VERB_NEGATORS,
+)
+from coach.language.clauses import Clause, Word
+
+
+def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = False) -> bool:
+    """Whether what stands at the places up to `reach` is denied by a negation not in `covered`.
+
+    A denied verb denies all that follows in its clause, and two of them cancel out ("I didn't
+    forget the gloves"). Any other negation denies what it stands in or right before, unless that
+    is a negative itself; of a `finding` it denies all up to the next "and" ("no gag or cough").
+    """
+    verbs = 0
+    near = False
+    negative = any(w.place in covered and w.text in NEGATORS for w in clause.words)
+    first = min(covered, default=reach)
+    for word in clause.words:
+        if word.place > reach or word.place in covered:
+            continue
+        follows = [w.text for w in clause.words if w.place == word.place + 1]
+        if word.text in OMISSIONS or (
+            not negative and (word.text in VERB_NEGATORS or _verb_not(clause, word))
+        ):
+            verbs += 1
+        elif not negative and (word.text in NEGATORS or _free_of(word.text, follows)):
+            near = near or _reaches(clause, word, follows, first, finding)
+    return verbs % 2 == 1 or near
+
+
+def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, finding: bool) -> bool:
+    """Whether a "no", "not" or "free of" belongs to what begins at the place `first`."""
+    if negator.text == "no" and follows[:1] in (["problem"], ["problems"], ["worries"]):
+        return False
+    if negator.place > first:
+        return True
+    if any(negator.place < place < first for place in clause.ands):
+        return False
+    before = [w.text for w in clause.words if w.place == negator.place - 1]
+    if negator.text in {"isn't", "aren't", "wasn't", "weren't"} or (
+        negator.text == "not" and before[:1] and before[0] in BE
+    ):
+        return True  # what is said to be not so ("is not lubricated with ...")
+    between = [w for w in clause.words if negator.place < w.place < first]
+    return finding or all(word.text in DETERMINERS | LINKS for word in between)
+
+
+def _free_of(text: str, follows: list[str]) -> bool:
+    return text in {"free", "clear"} and follows[:1] in (["of"], ["from"])
+
+
+def _verb_not(clause: Clause, word: Word) -> bool:
+    if word.text != "not":
+        return False
+    before = [w.text for w in clause.words if w.place == word.place - 1]
+    return before[:1] in (["did"], ["do"], ["have"], ["has"], ["had"], ["could"], ["can"], ["does"])
+
+
+def looking_denied(clause: Clause) -> bool:
+    """Whether the clause denies an act of looking ("I did not check for leaks")."""
+    for word in clause.words:
+        if word.stem in LOOKING:
+            before = frozenset(w.place for w in clause.words if w.place >= word.place)
+            return denied(clause, before, word.place - 1) if word.place else False
+    return False
