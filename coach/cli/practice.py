@@ -235,6 +235,8 @@ def _differs(play: Play, dialogue: Dialogue) -> bool:
         state, exchanges = practise_script(skill_file, dialogue, observer, complications)
     _show_end(state, play.as_json)
     found = list(shortfalls(dialogue, exchanges, state, meaning_fields))
+    if found and play.spoken:
+        click.echo("Otherwise than the script has it:", err=True)
     for line in found:
         click.echo(f"coach: {play.learner}, {dialogue.name}, {line}", err=True)
     return bool(found)

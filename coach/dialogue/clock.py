@@ -15,6 +15,9 @@ from coach.trade.wording import cardinal
 LONGEST_COUNT_S = 60
 """The count stops here if "out" was never heard."""
 
+WARNING_S = 3
+"""Seconds after the limit in which no number cuts off what is said about the limit."""
+
 
 def start_clock(turn: Turn, step: Step) -> None:
     """Begin to count for a step; counting on if it runs already."""
@@ -68,8 +71,10 @@ def count(turn: Turn) -> None:
     turn.state = replace(turn.state, clock=RunningClock(clock.step, clock.started_s, number))
     turn.urgent = True
     last_said = turn.state.last_said
-    turn.say(lines.sentence(cardinal(number)))
-    if number == step.clock.limit_s:
+    over_s = number - step.clock.limit_s
+    if not 0 < over_s <= WARNING_S:
+        turn.say(lines.sentence(cardinal(number)))
+    if over_s == 0:
         turn.say(lines.sentence(step.clock.over or "stop there and come out"))
         turn.note("clock-over", step=step.id, limit_s=step.clock.limit_s)
     turn.finish_line()

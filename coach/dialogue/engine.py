@@ -249,8 +249,17 @@ def _line_ended(turn: Turn, event: LineEnded) -> None:
 
 
 def _device(turn: Turn, event: DeviceReported) -> None:
+    """Say that a device went or came back, in place of anything older, and go on when it is back.
+
+    A loudspeaker that does not work cannot say so.
+    """
     turn.note("device", message=event.message)
+    if "loudspeaker" in event.message.lower():
+        return
+    turn.urgent = True
     turn.say(event.message)
+    if "back" in event.message and turn.state.mode is Mode.RUNNING:
+        lead_on(turn)
     turn.listen()
 
 
