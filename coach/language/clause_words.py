@@ -45,7 +45,9 @@ COMPLAINT = re.compile(
     r"| (?:i|we) (?:was|were) \w+ing | still (?:closed|shut) | (?:i'm|i am) not sure "
     r"| i (?:wonder|hope|wish|doubt) | my (?:brother|sister|mom|mother|dad|father|girlfriend"
     r"|boyfriend|wife|husband|kids?|son|daughter|boss|dog|cat|uncle|aunt|cousin|house|kitchen"
-    r"|home|car) | when i (?:got|came|arrived|started) |^ put .* on me | on (?:crooked|wrong) "
+    r"|home|car) | when i (?:got|came|arrived|started) |^ put .* on me "
+    r"| i (?:thought|figured|assumed|imagined) "
+    r"| looking for (?:the|my|a|an|your) | on (?:crooked|wrong) "
     r"| told (?:\w+ ){1,2}to (?!breathe|relax|expect|keep|stay)"
 )
 """Something that is not as it should be, or that is not about the thing at all."""
@@ -58,7 +60,8 @@ OWN = frozenset("i i'm i've i'll i'd we we're my me mine our us".split())
 
 ELSEWHEN = (
     "last week|last time|last semester|last month|last year|last night|last class|last session|"
-    "yesterday|years ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
+    "yesterday|this morning|"
+    "years ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
     "next table|other table|next station|other station|next group|other group|next door|"
     "he said|she said|they said|book says|instructor says|instructor said|teacher said|"
     "supposed to|on tv|in the video|for example|imagine|the guy|the girl|some guy|somebody else|"
@@ -90,7 +93,8 @@ CROWD = frozenset("they people students".split())
 DOINGS = frozenset(
     "told explained said put took opened closed checked measured inserted placed removed turned"
     " pulled pushed connected attached covered rolled filled set opens closes puts takes turns"
-    " tells checks pulls pushes picked chose".split()
+    " tells checks pulls pushes picked chose secured strapped tightened cracked suctioned rinsed"
+    " lubricated lubed mounted hooked kinked fitted keeps".split()
 )
 """What the learner does at the bench; done by anybody else it is no step ("she told him")."""
 

@@ -84,7 +84,13 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     for place, word in enumerate(words):
         sofar = [words[earlier] for earlier in spans[-1]]
         verb = word == "and" and _new_verb(words[place + 1 : place + 3], sofar)
-        opens = word in BREAKS or verb or (word == "and" and _new_subject(words, place + 1, sofar))
+        later = word == "after" and words[place + 1 : place + 2] in (["i"], ["we"], ["you"])
+        opens = (
+            word in BREAKS
+            or verb
+            or later
+            or (word == "and" and _new_subject(words, place + 1, sofar))
+        )
         if len(spans[-1]) >= 3 and _starts_anew(word, words[place - 1]):
             spans.append([])
             heads.append("")
@@ -110,7 +116,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
         texts = [words[place] for place in span]
         last = number == len(filled) - 1
         mood = _mood(texts, head, asked and last)
-        after_supposing = number and filled[number - 1][1] in SUPPOSING - {"because"}
+        after_supposing = number and filled[number - 1][1] in SUPPOSING | {"after"} - {"because"}
         if (
             mood is Mood.PLAIN
             and after_supposing
@@ -214,13 +220,16 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     others = {"you", "your"} & set(shown) and not OWN & set(texts)
     if not lead:
         return Mood.PLAIN
-    if head in SUPPOSING or head == "instead" or others:
+    not_yet = head == "after" and not _is_past(texts)
+    if head in SUPPOSING or head == "instead" or others or not_yet:
         return Mood.SUPPOSED
-    bidding = lead[0] in {"don't", "dont"} and not SENSES & set(lead[1:2])
+    bid = 2 if lead[:2] == ["do", "not"] else int(lead[0] in {"don't", "dont"})
+    bidding = bid and not SENSES & set(lead[bid : bid + 1])
     crowd = lead[0] in CROWD and not BE & set(lead[1:2])
     if bidding or ADVICE.search(" ".join(lead)) or crowd or _acts_itself(lead):
         return Mood.SUPPOSED
-    if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]):
+    own_eyes = "eyes" in lead  # "he opened his eyes" is told of the patient
+    if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]) and not own_eyes:
         return Mood.SUPPOSED
     padded = f" {' '.join(texts)} "
     if PUT_AWAY.search(padded) or COMPLAINT.search(padded):
