@@ -15,7 +15,7 @@ from coach.trade.wording import cardinal
 LONGEST_COUNT_S = 60
 """The count stops here if "out" was never heard."""
 
-WARNING_S = 3
+WARNING_S = 2
 """Seconds after the limit in which no number cuts off what is said about the limit."""
 
 

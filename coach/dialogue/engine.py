@@ -254,11 +254,12 @@ def _device(turn: Turn, event: DeviceReported) -> None:
     A loudspeaker that does not work cannot say so.
     """
     turn.note("device", message=event.message)
-    if "loudspeaker" in event.message.lower():
+    back = event.message.endswith("back.")
+    if "loudspeaker" in event.message and not back:
         return
     turn.urgent = True
     turn.say(event.message)
-    if "back" in event.message and turn.state.mode is Mode.RUNNING:
+    if back and turn.state.mode is Mode.RUNNING:
         lead_on(turn)
     turn.listen()
 

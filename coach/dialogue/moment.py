@@ -43,7 +43,7 @@ def context_of(state: State) -> Context:
 def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None) -> Context:
     """The moment in which the coach asks for that step, or with every step of the skill open."""
     due = next((step for step in skill.steps if step.id == step_id), None)
-    ordered = [due] if due else list(skill.steps)
+    ordered = [due] if due else sorted(skill.steps, key=lambda step: bool(step.complication))
     allowed = None
     if isinstance(expect, Quantity):
         specs = [spec for step in ordered for spec in step.readings]
