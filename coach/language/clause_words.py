@@ -139,6 +139,9 @@ PUT_AWAY = re.compile(
 )
 """Where a thing lies before it is used."""
 
+PLACES = frozenset("table bed stretcher shelf floor bench cart counter wall box kit".split())
+"""Places of it that may be the very place a step asks for: a cylinder lying on the floor."""
+
 PLANS = (
     ("i", "will"),
     ("i'll",),

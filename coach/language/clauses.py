@@ -54,6 +54,7 @@ class Mood(StrEnum):
     QUESTION = "question"
     PLAN = "plan"
     SUPPOSED = "supposed"
+    AWAY = "away"
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,8 +233,10 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]) and not own_eyes:
         return Mood.SUPPOSED
     padded = f" {' '.join(texts)} "
-    if PUT_AWAY.search(padded) or COMPLAINT.search(padded):
+    if COMPLAINT.search(padded):
         return Mood.SUPPOSED
+    if PUT_AWAY.search(padded):
+        return Mood.AWAY
     told = any(word in TELLING for word in texts) and texts[0] not in {"i'll", "let"}
     moving = any(_contains(texts, ("going", "to", word)) for word in DETERMINERS)
     planned = any(

@@ -12,6 +12,7 @@ from coach.language.clause_words import (
     LIMITS,
     NEGATORS,
     OMISSIONS,
+    PLACES,
     TELLING,
     VERB_NEGATORS,
 )
@@ -161,6 +162,8 @@ def mentions(
             matches = _pointing_back(steps, parts[number - 1], clause)
         if clause.mood is not Mood.PLAIN and (spoken := _done_by_saying(steps, matches, clause)):
             matches = spoken
+        elif clause.mood is Mood.AWAY and (placed := _of_a_place(matches, clause)):
+            matches = placed
         elif clause.mood is not Mood.PLAIN:
             if clause.mood is Mood.PLAN:
                 for match in matches:
@@ -192,6 +195,12 @@ def mentions(
     ranked = sorted(weak.items(), key=lambda item: (-item[1], order[item[0]]))
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in told)[:2]
     return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+
+
+def _of_a_place(matches: Sequence[Match], clause: Clause) -> list[Match]:
+    """Matches that lean on the place where a thing lies: it lies where it should."""
+    places = {word.place for word in clause.words if word.text in PLACES}
+    return [match for match in matches if match.places & places]
 
 
 def _pointing_back(steps: Sequence[StepWords], before: Clause, clause: Clause) -> list[Match]:
