@@ -127,7 +127,7 @@ def test_a_microphone_that_goes_is_told_and_the_session_goes_on(tmp_path: Path) 
         practice.wait_for(lambda row: "microphone is gone" in row.get("text", ""), since)
         rig.plug()
         practice.wait_for(lambda row: "microphone is back" in row.get("text", ""), since)
-        practice.wait_for(lambda row: "loudspeaker is back" in row.get("text", ""), since)
+        # Whether the loudspeaker was missed too depends on when the coach wanted to speak.
         since = len(practice.rows)
         practice.say("he does not respond and has no gag")
         done = practice.wait_for(lambda row: row.get("name") == "step-done", since)
