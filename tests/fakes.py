@@ -73,6 +73,23 @@ class FakeVoice:
         pass
 
 
+class SlowVoice(FakeVoice):
+    """Speaks each line for as many looks at it as are given."""
+
+    def __init__(self, looks: int) -> None:
+        super().__init__()
+        self._looks = looks
+        self._left = 0
+
+    def say(self, text: str) -> None:
+        super().say(text)
+        self._left = self._looks
+
+    def busy(self) -> bool:
+        self._left -= 1
+        return self._left >= 0
+
+
 class FakeJournal:
     """Keeps events in memory."""
 

@@ -864,7 +864,7 @@ def reading(rng: random.Random) -> str:
                 small_number(n),
                 _ONES[n // 100]
                 + " "
-                + (small_number(n % 100) if n % 100 >= 10 else "oh " + _ONES[n % 10])  # noqa: E731
+                + (small_number(n % 100) if n % 100 >= 10 else "oh " + _ONES[n % 10])  # noqa: E731  one call, beside its table
                 if n > 100
                 else small_number(n),
             )

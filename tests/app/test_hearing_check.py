@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
-from fakes import FakeVoice
+from fakes import FakeVoice, SlowVoice
 
 from coach.app import hearing_check
 from coach.app.hearing_check import PROMPTS, Listening, ask_all, live_blocks, take_all
@@ -58,23 +58,6 @@ def blocks(*parts: Samples) -> Iterator[Samples]:
         yield samples[begin : begin + 480]
 
 
-class BusyVoice(FakeVoice):
-    """Speaks for as many looks at it as it is told, each line."""
-
-    def __init__(self, looks: int) -> None:
-        super().__init__()
-        self._looks = looks
-        self._left = 0
-
-    def say(self, text: str) -> None:
-        super().say(text)
-        self._left = self._looks
-
-    def busy(self) -> bool:
-        self._left -= 1
-        return self._left >= 0
-
-
 def test_ten_phrases_are_asked_for_and_heard() -> None:
     voice, captions = FakeVoice(), list[str]()
     sound = blocks(*(part for n in range(10) for part in (quiet(0.5), tone(n), quiet(0.6))))
@@ -90,7 +73,7 @@ def test_what_the_coach_says_itself_is_not_heard() -> None:
     line = (np.full(RATE_HZ, 0.28, np.float32), quiet(0.6))  # it would be "I'm ready"
     parts = [part for n in range(10) for part in (*line, tone(n), quiet(0.9))]
     listening = Listening(blocks(*parts), LoudIsSpeech())
-    check = ask_all(listening, ByLevel(), BusyVoice(looks=46), lambda _line: None, 6.0)
+    check = ask_all(listening, ByLevel(), SlowVoice(looks=46), lambda _line: None, 6.0)
     assert [phrase.heard for phrase in check.phrases] == list(WORDS)
 
 

@@ -104,7 +104,10 @@ def test_closing_a_microphone_that_is_gone_does_not_hang() -> None:
         microphone = running_microphone()
         rig.unplug()
         wait_for_report(microphone)
-        microphone.close()
+        closing = threading.Thread(target=microphone.close, daemon=True)
+        closing.start()
+        closing.join(timeout=20.0)
+        assert not closing.is_alive()
 
 
 def test_a_device_is_chosen_by_number_or_part_of_its_name() -> None:

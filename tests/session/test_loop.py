@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench_skill import bench_skill
-from fakes import FakeClock, FakeEar, FakeJournal, FakeObserver, FakeVoice
+from fakes import FakeClock, FakeEar, FakeJournal, FakeObserver, SlowVoice
 
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import (
@@ -19,23 +19,6 @@ from coach.dialogue.state import State
 from coach.hearing.hypothesis import Hypothesis
 from coach.session.loop import LONGEST_WAIT_S, POLL_SECONDS, Ports, Session
 from coach.session.ports import EarEvent, EarReported, SilencePassed, SpeechBegan, TextHeard
-
-
-class SlowVoice(FakeVoice):
-    """Speaks each line for as many looks as are given."""
-
-    def __init__(self, looks: int) -> None:
-        super().__init__()
-        self._looks = looks
-        self._left = 0
-
-    def say(self, text: str) -> None:
-        super().say(text)
-        self._left = self._looks
-
-    def busy(self) -> bool:
-        self._left -= 1
-        return self._left >= 0
 
 
 class WaitingEar(FakeEar):
