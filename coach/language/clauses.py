@@ -87,7 +87,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
         verb = word == "and" and _new_verb(words[place + 1 : place + 3], sofar)
         later = word == "after" and words[place + 1 : place + 2] in (["i"], ["we"], ["you"])
         opens = (
-            word in BREAKS
+            (word in BREAKS and not (word == "once" and list(words[place - 1 : place]) == ["at"]))
             or verb
             or later
             or (word == "and" and _new_subject(words, place + 1, sofar))
