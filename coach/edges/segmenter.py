@@ -62,9 +62,10 @@ def recognise(
 ) -> Hypothesis:
     """The words of an utterance from sample `begin` on, with its length and level filled in."""
     heard = recogniser.hear(utterance.samples[begin:], hint)
-    level = heard.signal_to_noise_db
     return replace(
         heard,
         lasted_s=heard.lasted_s or utterance.lasted_s,
-        signal_to_noise_db=utterance.signal_to_noise_db if level is None else level,
+        signal_to_noise_db=utterance.signal_to_noise_db,
+        level_dbfs=utterance.level_dbfs,
+        noise_dbfs=utterance.noise_dbfs,
     )

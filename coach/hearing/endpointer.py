@@ -48,7 +48,9 @@ class Utterance:
     `samples` begin at `first_sample`, about `lead_s` before `began_at_sample` (where there is that
     much), and reach to the end of the hangover. `ended_at_sample` is the end of the last window of
     speech. `capped` says it was closed for its length. `signal_to_noise_db` compares its power to
-    that of the quiet before it; None when nothing came before it.
+    that of the quiet before it; None when nothing came before it. `level_dbfs` is the mean power of
+    its windows of speech (the noise under them included), `noise_dbfs` that of the quiet before it;
+    decibels relative to a square wave of full scale.
     """
 
     samples: Block
@@ -57,6 +59,8 @@ class Utterance:
     ended_at_sample: int
     capped: bool = False
     signal_to_noise_db: float | None = None
+    level_dbfs: float | None = None
+    noise_dbfs: float | None = None
 
     @property
     def lasted_s(self) -> float:
@@ -153,13 +157,17 @@ class Endpointer:
         return (SpeechStart(turn.began),)
 
     def _close(self, turn: _Turn, capped: bool) -> tuple[Cut, ...]:
+        level = _dbfs(turn.speech_energy / turn.speech_samples) if turn.speech_samples else None
+        noise = None if self._quiet_power is None else _dbfs(self._quiet_power)
         utterance = Utterance(
             samples=_joined(self._kept),
             first_sample=self.at_sample - self._kept_samples,
             began_at_sample=turn.began,
             ended_at_sample=turn.ended,
             capped=capped,
-            signal_to_noise_db=self._signal_to_noise_db(turn),
+            signal_to_noise_db=None if level is None or noise is None else level - noise,
+            level_dbfs=level,
+            noise_dbfs=noise,
         )
         self._turn = None
         if capped:
@@ -188,15 +196,13 @@ class Endpointer:
         else:
             self._quiet_power += QUIET_WEIGHT * (power - self._quiet_power)
 
-    def _signal_to_noise_db(self, turn: _Turn) -> float | None:
-        if self._quiet_power is None or not turn.speech_samples:
-            return None
-        speech = max(turn.speech_energy / turn.speech_samples, LEAST_POWER)
-        return 10.0 * math.log10(speech / max(self._quiet_power, LEAST_POWER))
-
 
 def _samples(seconds: float) -> int:
     return round(seconds * SAMPLE_RATE_HZ)
+
+
+def _dbfs(power: float) -> float:
+    return 10.0 * math.log10(max(power, LEAST_POWER))
 
 
 def _joined(blocks: list[Block]) -> Block:

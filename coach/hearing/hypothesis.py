@@ -21,7 +21,9 @@ class Hypothesis:
 
     `confidence` is 0 to 1. `second` is what else it may have been, to be taken where
     `text` means nothing. `lasted_s` is the length of the speech, `signal_to_noise_db` its level
-    above what came before it.
+    above what came before it. `level_dbfs` is the mean power of the speech (the noise under it
+    included), `noise_dbfs` that of the quiet before it, both relative to a square wave of full
+    scale as in `coach.hearing.check`. None where it was not measured: typed words, a test.
     """
 
     text: str
@@ -29,3 +31,5 @@ class Hypothesis:
     second: str | None = None
     lasted_s: float = 0.0
     signal_to_noise_db: float | None = None
+    level_dbfs: float | None = None
+    noise_dbfs: float | None = None

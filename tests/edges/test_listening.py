@@ -172,6 +172,10 @@ def test_speech_is_told_at_its_beginning_and_as_words_at_its_end() -> None:
     assert words.hypothesis.text == "check the gauge"
     assert words.hypothesis.lasted_s == pytest.approx(3 * WORD_S, abs=0.07)
     assert words.hypothesis.signal_to_noise_db is not None
+    # Digital silence before it has no logarithm: the floor of the endpointer stands for it.
+    assert words.hypothesis.noise_dbfs == pytest.approx(-100.0)
+    levels = np.array([level(word) for word in "check the gauge".split()])
+    assert words.hypothesis.level_dbfs == pytest.approx(10 * np.log10(np.mean(levels**2)), abs=1.0)
     assert not words.typed
 
 

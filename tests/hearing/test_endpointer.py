@@ -66,12 +66,17 @@ def test_level_above_the_quiet_before() -> None:
     (utterance,) = utterances(cuts + feed(endpointer, 1.0, QUIET, 0.01))
     # Ten times the amplitude is 20 dB by definition.
     assert utterance.signal_to_noise_db == pytest.approx(20.0, abs=0.1)
+    # A square wave of full scale has 0 dBFS (ITU-T G.100.1: dBov), a hundredth of it -40.
+    assert utterance.level_dbfs == pytest.approx(-20.0, abs=0.1)
+    assert utterance.noise_dbfs == pytest.approx(-40.0, abs=0.1)
 
 
 def test_no_level_when_nothing_came_before() -> None:
     endpointer = Endpointer()
     cuts = feed(endpointer, 1.0, SPEECH, 0.1) + feed(endpointer, 1.0, QUIET, 0.01)
     assert utterances(cuts)[0].signal_to_noise_db is None
+    assert utterances(cuts)[0].noise_dbfs is None
+    assert utterances(cuts)[0].level_dbfs == pytest.approx(-20.0, abs=0.1)
 
 
 def test_a_click_is_no_speech() -> None:
