@@ -70,7 +70,12 @@ def hint_of(context: Context) -> Hint:
     for step in context.steps:
         for words in (step.done, step.clock_start, step.clock_end, *step.choices.values()):
             phrases += words.phrases
-    return Hint(context.expect, tuple(dict.fromkeys([*phrases, *fixed_phrases()])))
+    allowed = context.expect_range if isinstance(context.expect, Quantity) else None
+    return Hint(
+        context.expect,
+        tuple(dict.fromkeys([*phrases, *fixed_phrases()])),
+        (allowed.low, allowed.high) if allowed else None,
+    )
 
 
 def fixed_phrases() -> tuple[str, ...]:

@@ -9,10 +9,14 @@ from coach.core.meaning import Expectation
 
 @dataclass(frozen=True, slots=True)
 class Hint:
-    """What is likely to be said now: the awaited answer, and phrases of the open steps."""
+    """What is likely to be said now: the awaited answer, and phrases of the open steps.
+
+    `plausible` is the range of an awaited number, both ends included.
+    """
 
     expect: Expectation | None = None
     phrases: tuple[str, ...] = ()
+    plausible: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,3 +37,4 @@ class Hypothesis:
     signal_to_noise_db: float | None = None
     level_dbfs: float | None = None
     noise_dbfs: float | None = None
+    others: tuple[tuple[str, float], ...] = ()
