@@ -28,6 +28,7 @@ class Hypothesis:
     above what came before it. `level_dbfs` is the mean power of the speech (the noise under it
     included), `noise_dbfs` that of the quiet before it, both relative to a square wave of full
     scale as in `coach.hearing.check`. None where it was not measured: typed words, a test.
+    `second_ear` is what a larger recogniser heard in the same sound, and how sure that is.
     """
 
     text: str
@@ -38,3 +39,4 @@ class Hypothesis:
     level_dbfs: float | None = None
     noise_dbfs: float | None = None
     others: tuple[tuple[str, float], ...] = ()
+    second_ear: tuple[str, float] | None = None
