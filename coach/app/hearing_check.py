@@ -32,7 +32,8 @@ from coach.hearing.endpointer import SpeechStart, Utterance
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.language.context import Context, Range, StepWords, Words
 from coach.language.understand import understand
-from coach.session.loop import LEAST_CONFIDENCE, SURE_NUMBER, SURE_YES, judged
+from coach.session.costs import LIMITS
+from coach.session.judgement import Moment, judge
 from coach.session.ports import SAMPLE_RATE_HZ, EarReported, Recogniser, Samples, Voice
 
 PATIENCE_S = 6.0
@@ -78,8 +79,8 @@ class Prompt:
     def needed(self) -> float:
         """How sure the recogniser must be for it to stand."""
         if self.is_number:
-            return SURE_NUMBER
-        return SURE_YES if self.say == "yes" else LEAST_CONFIDENCE
+            return LIMITS.stands
+        return LIMITS.yes if self.say == "yes" else LIMITS.command
 
     @property
     def context(self) -> Context:
@@ -288,7 +289,8 @@ def take_all(listening: Listening, recogniser: Recogniser) -> Check:
 
 def _judged(prompt: Prompt, turn: Utterance, heard: Hypothesis) -> Phrase:
     """What a turn is worth as that phrase, judged as in a practice."""
-    meaning = judged(understand(heard.text, prompt.context), heard)
+    said = understand(heard.text, prompt.context)
+    meaning = judge(said, heard, Moment(prompt.expect)).meaning
     return Phrase(
         say=prompt.say,
         heard=heard.text,

@@ -17,7 +17,9 @@ from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.understand import understand
 from coach.procedure.skill_file import SkillFile
-from coach.session.loop import LEAST_CONFIDENCE, Observer, judged
+from coach.session.costs import LIMITS
+from coach.session.judgement import Moment, judge
+from coach.session.loop import Observer
 from coach.session.ports import Ear, EarClosed, EarEvent, EarReported, KeyHit, TextHeard, Voice
 
 PATIENCE_S = 60.0
@@ -141,10 +143,11 @@ def _reply(
     """What a key or words decide, None when nothing; and they themselves if they are to be used."""
     if isinstance(heard, KeyHit):
         return {"yes": Answer.GO_ON, "next": Answer.ANEW}.get(heard.key), None
-    meaning = judged(understand(heard.hypothesis.text, context), heard.hypothesis)
+    verdict = judge(understand(heard.hypothesis.text, context), heard.hypothesis, Moment(YES_NO))
+    meaning = verdict.meaning
     if meaning.command in DECIDES_NOTHING:
         return Answer.NONE, heard
-    if heard.hypothesis.confidence < LEAST_CONFIDENCE or meaning.command in ASKS_AGAIN:
+    if heard.hypothesis.confidence < LIMITS.command or meaning.command in ASKS_AGAIN:
         return None, None
     words = meaning.text.split()
     anew = any(word in ANEW for word in words)

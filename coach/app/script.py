@@ -11,7 +11,7 @@ from coach.dialogue.ending import summary_of
 from coach.dialogue.state import State
 from coach.procedure.dialogue_file import Dialogue, Turn
 from coach.report.summary import Summary
-from coach.session.loop import Observer
+from coach.session.loop import LET_PASS, Observer
 from coach.session.ports import EarEvent, KeyHit, SilencePassed
 
 
@@ -54,7 +54,7 @@ class ScriptObserver:
 
     def noted(self, name: str, data: Fields) -> None:
         """Something worth keeping happened."""
-        self.exchanges[-1].misheard |= name == "not-understood"
+        self.exchanges[-1].misheard |= name in {"not-understood", LET_PASS}
         self._observer.noted(name, data)
 
     def saying_again(self) -> None:

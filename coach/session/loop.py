@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Protocol
 
-from coach.core.meaning import Command, Doubt, Expectation, Kind, Meaning, Reading
+from coach.core.meaning import Command, Expectation, Meaning
 from coach.core.plain import Fields
 from coach.dialogue.effects import (
     CancelTimer,
@@ -34,8 +34,16 @@ from coach.dialogue.events import (
 from coach.dialogue.moment import context_of, hint_of
 from coach.dialogue.state import Mode, State
 from coach.dialogue.turn import STAND
-from coach.hearing.hypothesis import Hypothesis
-from coach.language.understand import understand
+from coach.session.both_ears import both_ears
+from coach.session.judgement import (
+    Decision,
+    Verdict,
+    judge,
+    moment_of,
+    understood,
+    voice_after,
+)
+from coach.session.own_voice import UNKNOWN
 from coach.session.ports import (
     Clock,
     Ear,
@@ -59,24 +67,8 @@ LONGEST_WAIT_S = 1.0
 AGREEING_SILENCE_S = 2.5
 """Silence that is taken to lie before a scripted or typed line that answers nothing."""
 
-LEAST_CONFIDENCE = 0.35
-"""A hypothesis less sure than this is asked about and never acted on."""
-
-LEAST_OF_SENTENCE = 0.15
-WHOLE_SENTENCE_WORDS = 4
-SURE_NUMBER = 0.95
-"""A number heard less surely than this does not stand by silence alone: of the five wrong ones that
-could have stood so, four lay between .8 and this, of the right ones 19 in 100 (1,200 dialogues of
-tests.benchmarks.dialogues with the voices and noises for tuning)."""
-
-SURE_YES = 0.6
-"""A yes heard less surely is asked for again, for it makes numbers stand. In those dialogues 13 of
-868 true ones were fainter; of the numbers heard at .35 to .6 one in six was wrong."""
-
-SURE_OUT_OF_RANGE = 0.8
-"""A number outside its range and fainter than this is taken for a slip of the ear and asked for
-again: 43 of the 44 read back in those dialogues were slips. True ones were not among what was said;
-if one reading in twenty were, four of five so faint would still be slips."""
+LET_PASS = "let-pass"
+"""What is noted of a turn that was not for the coach; it is not journalled, for it does nothing."""
 
 
 class Observer(Protocol):
@@ -116,6 +108,7 @@ class Session:
         self._ports = ports
         self._timers = Timers()
         self._speaking = False
+        self._own_voice = UNKNOWN
 
     def run(self, first: Event) -> State:
         """Run until the session ends; the state it ended in."""
@@ -188,25 +181,33 @@ class Session:
                     self.apply(InputEnded(self._now_s()))
 
     def _hear(self, heard: TextHeard) -> None:
-        meaning = self._understood(heard.hypothesis)
+        verdict = self._judged(heard)
+        meaning = verdict.meaning
         answers = meaning.answer or meaning.readings or meaning.command is Command.UNDO
         if self._ports.skip and self._timers.armed(STAND) and not answers and not meaning.idle:
             self._agree_by_silence()
-            meaning = self._understood(heard.hypothesis)
+            verdict = self._judged(heard)
         if self._over():
             return
-        if not meaning.text:
-            self.apply(SpeechEnded(self._now_s()))
+        self._own_voice = voice_after(self._own_voice, heard.hypothesis, verdict)
+        if verdict.decision is not Decision.IGNORE:
+            self.apply(Heard(self._now_s(), verdict.meaning))
             return
-        self.apply(Heard(self._now_s(), meaning))
+        if verdict.meaning.text:
+            data = {"text": verdict.meaning.text, "reason": verdict.reason}
+            self._ports.observer.noted(LET_PASS, data)
+        self.apply(SpeechEnded(self._now_s()))
 
-    def _understood(self, hypothesis: Hypothesis) -> Meaning:
+    def _judged(self, heard: TextHeard) -> Verdict:
         context = context_of(self.state)
-        meaning = understand(hypothesis.text, context)
-        if meaning.kind is Kind.NONE and hypothesis.second:
-            second = understand(hypothesis.second, context)
-            meaning = second if second.kind is not Kind.NONE else meaning
-        return judged(meaning, hypothesis)
+        hypothesis = both_ears(heard.hypothesis, context)
+        return judge(
+            understood(hypothesis, context),
+            hypothesis,
+            moment_of(self.state),
+            self._own_voice,
+            meant=heard.typed or heard.called,
+        )
 
     def _agree_by_silence(self) -> None:
         if self._timers.armed(STAND):
@@ -254,58 +255,3 @@ class Session:
                 observer.noted(name, data)
             case Finish():
                 pass
-
-
-def judged(meaning: Meaning, hypothesis: Hypothesis) -> Meaning:
-    """The meaning as far as it was heard: what was hardly heard is only likely.
-
-    A "stop", a "this is real" and a "no" are obeyed however faint: stopping asks, silence harms
-    nobody, a number denied is asked for again. A whole sentence about a step bears more slips of
-    the ear than a single word. A number that was not heard surely needs the yes. Where a number
-    was heard too faintly, no step is offered instead, so that the number is asked for again.
-    """
-    sure = hypothesis.confidence
-    heard = _without_slips(meaning, sure)
-    whole = bool(heard.steps) and len(heard.text.split()) >= WHOLE_SENTENCE_WORDS
-    least = LEAST_OF_SENTENCE if whole or heard.readings else LEAST_CONFIDENCE
-    if sure >= least or heard.command in {Command.STOP, Command.QUIET, Command.PAUSE}:
-        return replace(
-            heard,
-            readings=tuple(_doubted(reading, sure) for reading in heard.readings),
-            confidence=round(heard.confidence * sure, 3),
-        )
-    if heard.answer == "no":
-        return Meaning(heard.text, Kind.ANSWER, answer="no", confidence=round(sure, 3))
-    if meaning.readings:
-        return Meaning(heard.text)
-    likely = tuple(mention.step for mention in heard.steps if not mention.denied)[:2]
-    return Meaning(heard.text, likely=likely or heard.likely)
-
-
-def _without_slips(meaning: Meaning, sure: float) -> Meaning:
-    """The meaning without a yes and without numbers that need to be heard more surely than this."""
-    readings = tuple(
-        reading
-        for reading in meaning.readings
-        if reading.doubt is not Doubt.OUT_OF_RANGE or sure >= SURE_OUT_OF_RANGE
-    )
-    answer = None if meaning.answer == "yes" and sure < SURE_YES else meaning.answer
-    if (readings, answer) == (meaning.readings, meaning.answer):
-        return meaning
-    if readings:
-        kind = Kind.READING
-    elif answer:
-        kind = Kind.ANSWER
-    elif meaning.command:
-        kind = Kind.COMMAND
-    elif meaning.steps:
-        kind = Kind.STEP
-    else:
-        return Meaning(meaning.text, likely=() if meaning.readings else meaning.likely)
-    return replace(meaning, kind=kind, readings=readings, answer=answer)
-
-
-def _doubted(reading: Reading, sure: float) -> Reading:
-    if reading.doubt is not None or sure >= SURE_NUMBER:
-        return reading
-    return replace(reading, doubt=Doubt.HEDGED)

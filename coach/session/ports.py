@@ -21,10 +21,11 @@ Samples: TypeAlias = "NDArray[np.float32]"
 
 @dataclass(frozen=True, slots=True)
 class TextHeard:
-    """An utterance as words; `typed` ones are certain."""
+    """An utterance as words; `typed` ones are certain, `called` ones followed the coach's name."""
 
     hypothesis: Hypothesis
     typed: bool = False
+    called: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -221,6 +221,8 @@ class WakeEar:
         # A key that was pressed while the words were spoken opens the ear for them, a question that
         # was asked meanwhile does not: they were no answer to it.
         is_open = now_s <= attention.until_s if held else attention.open_at(now_s)
+        named = meant is not None and meant is not heard.hypothesis
+        called = named or now_s <= attention.until_s
         if meant is None and (passed_on or is_open):
             meant = heard.hypothesis
         alone = meant is not None and not meant.text and bool(heard.hypothesis.text)
@@ -232,7 +234,7 @@ class WakeEar:
             return
         if held:
             self._ready.append(SpeechBegan())
-        self._ready.append(replace(heard, hypothesis=meant))
+        self._ready.append(replace(heard, hypothesis=meant, called=called))
 
 
 def meant_words(heard: Hypothesis, word: str) -> Hypothesis | None:

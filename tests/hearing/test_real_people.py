@@ -20,7 +20,7 @@ from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.understand import understand
-from coach.session.loop import judged
+from coach.session.judgement import judge
 from coach.session.ports import Recogniser
 
 SPEECH = Path(os.environ.get("COACH_SPEECH") or Path(__file__).parents[3] / "shared" / "speech")
@@ -45,7 +45,7 @@ def recogniser() -> Recogniser:
 def heard(path: Path) -> Meaning:
     """What one recording means when nothing has been asked."""
     hypothesis = recogniser().hear(read_recording(path), Hint(None, fixed_phrases()))
-    return judged(understand(hypothesis.text, Context()), hypothesis)
+    return judge(understand(hypothesis.text, Context()), hypothesis).meaning
 
 
 @pytest.mark.parametrize("word", sorted(FLOORS))

@@ -54,8 +54,8 @@ class Class:
         return [e.hypothesis.text for e in self.all() if isinstance(e, TextHeard)]
 
 
-def said(text: str, second: str | None = None) -> TextHeard:
-    return TextHeard(Hypothesis(text, 0.9, second))
+def said(text: str, second: str | None = None, called: bool = False) -> TextHeard:
+    return TextHeard(Hypothesis(text, 0.9, second), called=called)
 
 
 @pytest.mark.parametrize(
@@ -94,7 +94,7 @@ def test_talk_without_the_word_is_dropped() -> None:
 
 def test_a_neighbour_does_not_begin_to_speak_for_the_coach() -> None:
     talk = Class(SpeechBegan(), said("where is the mask"), SpeechBegan(), said("coach next"))
-    assert talk.all() == [SpeechBegan(), said("next")]
+    assert talk.all() == [SpeechBegan(), said("next", called=True)]
 
 
 @pytest.mark.parametrize("text", ["stop", "Stop!", "please stop", "this is real", "not a drill"])
@@ -134,12 +134,12 @@ def test_what_begins_in_time_is_heard_to_its_end() -> None:
 
 def test_a_key_comes_through_and_opens_the_ear() -> None:
     talk = Class(KeyHit("repeat"), SpeechBegan(), said("gloves on"), "next")
-    assert talk.all() == [KeyHit("repeat"), SpeechBegan(), said("gloves on")]
+    assert talk.all() == [KeyHit("repeat"), SpeechBegan(), said("gloves on", called=True)]
 
 
 def test_a_key_pressed_while_speaking_opens_the_ear_for_what_is_said() -> None:
     talk = Class(SpeechBegan(), KeyHit("repeat"), said("gloves on"))
-    assert talk.all() == [KeyHit("repeat"), SpeechBegan(), said("gloves on")]
+    assert talk.all() == [KeyHit("repeat"), SpeechBegan(), said("gloves on", called=True)]
 
 
 @pytest.mark.parametrize("expect", [YES_NO, Quantity.PRESSURE])
@@ -172,7 +172,7 @@ def test_what_a_key_made_the_coach_say_is_waited_for() -> None:
     talk.ear.next(0.0)
     talk.speaking = False
     talk.now_s += OPEN_S - 1.0
-    assert talk.ear.next(0.0) == said("gloves on")
+    assert talk.ear.next(0.0) == said("gloves on", called=True)
 
 
 def test_talk_from_before_a_question_is_no_answer_to_it() -> None:

@@ -1,0 +1,67 @@
+"""How loud the learner is, by his own turns, so that a fainter neighbour stands out. Pure."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from statistics import median
+
+from coach.hearing.hypothesis import Hypothesis
+
+REMEMBERED_TURNS = 7
+"""The middle one of so many levels is the learner's: one shout or whisper does not move it."""
+
+LEAST_TURNS = 3
+"""Before so many turns have counted, nobody is taken for a neighbour."""
+
+SLACK_DB = 1.5
+"""So much fainter a turn may be for each one let pass since the learner was last heard: he may have
+turned away from the microphone for good."""
+
+LEAST_SHARE = 0.1
+"""Least part of a turn's power that is taken for speech where the noise is as loud."""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnVoice:
+    """Levels (dBFS, without the noise) of the learner's last turns that counted, oldest first.
+
+    `let_pass` are the turns since then that were taken for a neighbour's.
+    """
+
+    levels_dbfs: tuple[float, ...] = ()
+    let_pass: int = 0
+
+    def behind_db(self, heard: Hypothesis) -> float | None:
+        """How many decibels fainter a turn is than the learner; None while that is not known.
+
+        Turns let pass before it count for it.
+        """
+        level = speech_dbfs(heard)
+        if level is None or len(self.levels_dbfs) < LEAST_TURNS:
+            return None
+        return median(self.levels_dbfs) - level - SLACK_DB * self.let_pass
+
+    def counted(self, heard: Hypothesis) -> OwnVoice:
+        """After a turn that counted."""
+        level = speech_dbfs(heard)
+        if level is None:
+            return self
+        return OwnVoice((*self.levels_dbfs, level)[-REMEMBERED_TURNS:])
+
+    def passed_over(self) -> OwnVoice:
+        """After a turn that was taken for a neighbour's."""
+        return replace(self, let_pass=self.let_pass + 1)
+
+
+UNKNOWN = OwnVoice()
+"""Before anything was heard."""
+
+
+def speech_dbfs(heard: Hypothesis) -> float | None:
+    """The level of the speech without the noise under it; None where it was not measured."""
+    if heard.level_dbfs is None:
+        return None
+    power = 10 ** (heard.level_dbfs / 10)
+    noise = 0.0 if heard.noise_dbfs is None else 10 ** (heard.noise_dbfs / 10)
+    return 10 * math.log10(max(power - noise, power * LEAST_SHARE, 1e-12))
