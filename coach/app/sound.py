@@ -13,13 +13,14 @@ from coach.app.script import Exchange
 from coach.core.errors import MissingError
 from coach.dialogue.state import State
 from coach.edges.convert import convert
-from coach.edges.engines import open_recogniser
+from coach.edges.engines import open_ears
 from coach.edges.folders import APPLICATION
 from coach.edges.keyboard import Keyboard
 from coach.edges.listening import SoundEar
 from coach.edges.loudspeaker import LineRecording, Loudspeaker, Speaker, VirtualSpeaker
 from coach.edges.microphone import Microphone
 from coach.edges.recorded_ear import RecordedEar
+from coach.edges.second_pass import SecondPass
 from coach.edges.settings import Settings
 from coach.edges.spoken_voice import SpokenVoice
 from coach.edges.synthesiser import SystemSynthesiser
@@ -41,7 +42,7 @@ def practise_aloud(
     """
     samples = read_recording(recording) if recording else None
     settings = request.settings
-    recogniser, activity = _recogniser(settings), VoiceActivity()
+    recogniser, activity = _recogniser(settings, waits=samples is not None), VoiceActivity()
     with ExitStack() as stack:
         synthesiser = stack.enter_context(closing(_synthesiser(settings)))
         if samples is None or settings.voice or keep:
@@ -55,7 +56,9 @@ def practise_aloud(
         )
         if samples is not None:
             heard = RecordedEar(samples, recogniser, activity, voice.busy)
-            return practise(request, Senses(heard, voice, skips=True), observer)
+            state = practise(request, Senses(heard, voice, skips=True), observer)
+            _tell_trouble(recogniser, observer)
+            return state
         ear = SoundEar(
             Microphone(settings.microphone),
             recogniser,
@@ -66,7 +69,18 @@ def practise_aloud(
             hears_itself=not settings.headset,
         )
         trouble.tell = ear.report
-        return practise(request, Senses(ear, voice, skips=False), observer)
+        state = practise(request, Senses(ear, voice, skips=False), observer)
+        _tell_trouble(recogniser, observer)
+        return state
+
+
+SECOND_EAR_MISSING = "second-ear-missing"
+"""What is noted, once and after the session, when a second ear was needed and could not be had."""
+
+
+def _tell_trouble(recogniser: Recogniser, observer: Observer) -> None:
+    if isinstance(recogniser, SecondPass) and recogniser.trouble:
+        observer.noted(SECOND_EAR_MISSING, {"message": recogniser.trouble})
 
 
 class _Trouble:
@@ -100,7 +114,7 @@ def practise_script_aloud(
     settings: Settings,
 ) -> tuple[State, list[Exchange]]:
     """A scripted learner whose words are synthesised and recognised, the coach's rendered."""
-    recogniser = _recogniser(settings)
+    recogniser = _recogniser(settings, waits=True)
     with ExitStack() as stack:
         kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
         synthesiser = stack.enter_context(closing(_synthesiser(settings)))
@@ -124,8 +138,9 @@ def _spoken_learner(synthesiser: SystemSynthesiser, recogniser: Recogniser) -> S
     return speak
 
 
-def _recogniser(settings: Settings) -> Recogniser:
-    return open_recogniser(settings.engine, Path(settings.model) if settings.model else None)
+def _recogniser(settings: Settings, waits: bool) -> Recogniser:
+    model = Path(settings.model) if settings.model else None
+    return open_ears(settings.engine, model, settings.second_ear, waits)
 
 
 def _synthesiser(settings: Settings) -> SystemSynthesiser:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import threading
 import time
 from collections.abc import Callable
@@ -27,6 +28,7 @@ class Found:
     loudspeakers: list[dict[str, Any]] = field(default_factory=list)
     voices: list[dict[str, Any]] = field(default_factory=list)
     recognisers: list[dict[str, Any]] = field(default_factory=list)
+    second_ear: str = ""
     problems: list[str] = field(default_factory=list)
 
 
@@ -102,8 +104,10 @@ def _voices(found: Found) -> None:
 
 
 def _recognisers(found: Found) -> None:
+    from coach.cli.models import second_ear_words
     from coach.edges.engines import AUTO, known_engines
     from coach.edges.model_store import State, model_state, read_manifest
+    from coach.edges.settings import load_settings
 
     here = {
         entry.engine
@@ -115,6 +119,7 @@ def _recognisers(found: Found) -> None:
         {"name": engine.name, "ready": engine.name in here, "about": engine.about}
         for engine in engines
     ]
+    found.second_ear = second_ear_words(load_settings({}, os.environ))
     # The first is the one in use where nothing is chosen: it must load.
     found.recognisers[0]["ready"] = False
     engines[0].open(None)
@@ -132,6 +137,8 @@ def _show(found: Found) -> None:
     for recogniser in found.recognisers:
         note = "ready" if recogniser["ready"] else "no model here, see coach models"
         click.echo(f"  {recogniser['name']}: {note}; {recogniser['about']}")
+    if found.second_ear:
+        click.echo(f"  second ear: {found.second_ear}")
     click.echo("")
     for problem in found.problems:
         click.echo(problem)

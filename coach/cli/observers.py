@@ -59,7 +59,7 @@ class TextObserver:
         """Only what a person must know of the record itself."""
         if name == "torn-line-dropped":
             click.echo(f"coach: {TORN}", err=True)
-        elif name == "earlier-session-unreadable":
+        elif name in {"earlier-session-unreadable", "second-ear-missing"}:
             click.echo(f"coach: {data['message']}", err=True)
         elif name == "help":
             _show_words(data["words"])

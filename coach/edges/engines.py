@@ -7,10 +7,20 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from coach.core.errors import InputError, MissingError
-from coach.edges.model_store import State, model_path, model_state, models_folder, read_manifest
+from coach.edges.model_store import (
+    ModelEntry,
+    State,
+    model_state,
+    models_folder,
+    read_manifest,
+    whole_model,
+)
+from coach.edges.second_pass import SecondPass
 from coach.session.ports import Recogniser
 
 AUTO = "auto"
+OWN = frozenset({AUTO, "own"})
+"""The names of the recogniser that comes with the program."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +81,32 @@ def open_recogniser(name: str = AUTO, model: Path | None = None) -> Recogniser:
     return engine_named(name).open(model)
 
 
+def open_ears(
+    name: str = AUTO, model: Path | None = None, second: bool = True, waits: bool = False
+) -> Recogniser:
+    """A recogniser, with the second ear behind it where that is wanted and its model is here.
+
+    Only the program's own recogniser has one behind it: the others hear free speech themselves.
+    `waits` as in SecondPass. Raises as `open_recogniser`, never for the second ear.
+    """
+    first = open_recogniser(name, model)
+    entry = second_ear()
+    if name not in OWN or not second or model_state(entry) is State.ABSENT:
+        return first
+    return SecondPass(first, lambda: _whisper(whole_model(entry)), waits)
+
+
+def second_ear() -> ModelEntry:
+    """The model that hears free sentences behind the program's own recogniser."""
+    return next(entry for entry in read_manifest() if entry.engine == "whisper")
+
+
 def _fetched(engine: str) -> Path:
-    """The first fetched model of an engine; MissingError says how to get one."""
+    """The first fetched model of an engine; MissingError says how to get one or to mend it."""
     entries = [entry for entry in read_manifest() if entry.engine == engine]
     for entry in entries:
-        if model_state(entry) is State.FETCHED:
-            return model_path(entry)
+        if model_state(entry) is not State.ABSENT:
+            return whole_model(entry)
     names = " or ".join(f"coach models fetch {entry.name}" for entry in entries)
     raise MissingError(
         f"There is no {engine} model in {models_folder()}: run {names}, give the folder of one "

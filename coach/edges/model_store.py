@@ -23,6 +23,7 @@ from coach.core.errors import InputError, MissingError
 from coach.edges.data_files import data_folder
 from coach.edges.download import Progress, UnreachableError, download, file_sha256
 from coach.edges.folders import user_data_folder
+from coach.edges.model_receipt import read_receipt, write_receipt
 
 FOLDER_VARIABLE = "COACH_MODELS"
 """Environment variable that names another folder for fetched models."""
@@ -147,13 +148,38 @@ def model_state(entry: ModelEntry, thorough: bool = False) -> State:
     folder = model_path(entry)
     if not folder.is_dir():
         return State.DAMAGED if entry.inside else State.ABSENT
-    for file in entry.files:
+    for file in entry.files or _unpacked_files(folder):
         path = folder / file.name
         if not path.is_file() or path.stat().st_size != file.size:
             return State.DAMAGED
         if thorough and file_sha256(path) != file.sha256:
             return State.DAMAGED
     return State.INSIDE if entry.inside else State.FETCHED
+
+
+def _unpacked_files(folder: Path) -> tuple[ModelFile, ...]:
+    """The files of a model that was unpacked whole; none where it was put there by hand."""
+    return tuple(ModelFile(*row) for row in read_receipt(folder) or ())
+
+
+def way_out(entry: ModelEntry) -> str:
+    """What to do about a damaged model."""
+    if entry.inside:
+        return "install the program again"
+    return f"fetch it again with: coach models fetch {entry.name}"
+
+
+def whole_model(entry: ModelEntry) -> Path:
+    """The folder of a model that is there; MissingError when a SHA-256 differs or it is absent."""
+    state = model_state(entry, thorough=True)
+    if state is State.ABSENT:
+        raise MissingError(f"The model {entry.name} is not here: coach models fetch {entry.name}.")
+    if state is State.DAMAGED:
+        raise MissingError(
+            f"The model {entry.name} in {model_path(entry)} is damaged (a file is missing or its "
+            f"SHA-256 is not the one it should be): {way_out(entry)}. {DEFAULT_STAYS}"
+        )
+    return model_path(entry)
 
 
 def fetch(entry: ModelEntry, given: Path | None = None, progress: Progress = _ignore) -> Path:
@@ -270,6 +296,7 @@ def _take_all(packed: zipfile.ZipFile, folder: Path) -> None:
         for path in list(inner[0].iterdir()):
             path.replace(folder / path.name)
         inner[0].rmdir()
+    write_receipt(folder)
 
 
 @contextmanager

@@ -55,7 +55,8 @@ class Settings:
     `cylinder` is a letter of `region`. `microphone`, `loudspeaker`, `voice` and `model` are None
     for the system's own or the program's own choice. `rate` is a factor of the ordinary speed.
     `nudge_seconds` is the silence after which the coach asks. `headset` says that the microphone
-    does not hear the loudspeaker.
+    does not hear the loudspeaker. `second_ear` lets a fetched Whisper model hear again the
+    sentences that the program's own recogniser is unsure of.
     """
 
     region: Region = Region.US
@@ -69,6 +70,7 @@ class Settings:
     model: str | None = None
     nudge_seconds: float = 20.0
     headset: bool = False
+    second_ear: bool = True
     origins: Mapping[str, str] = field(default_factory=dict)
 
     def value(self, name: str) -> Any:
@@ -161,6 +163,7 @@ _PARSERS: Mapping[str, Parse] = MappingProxyType(
         "model": _words,
         "nudge-seconds": _nudge,
         "headset": _truth,
+        "second-ear": _truth,
     }
 )
 

@@ -8,6 +8,7 @@ that would make it hear numbers in noise.
 from __future__ import annotations
 
 import importlib
+import importlib.util
 import math
 import re
 from pathlib import Path
@@ -27,6 +28,7 @@ NO_SPEECH = 0.6
 """Above this probability of no speech the reply counts as silence (as in Radford et al. 2022)."""
 
 LEAST_LOUDNESS = 1e-4
+PACKAGES = ("ctranslate2", "tokenizers")
 FILES = ("model.bin", "config.json", "tokenizer.json")
 START = ("<|startoftranscript|>", "<|notimestamps|>")
 LANGUAGE = ("<|en|>", "<|transcribe|>")
@@ -154,6 +156,11 @@ def our_spelling(text: str) -> str:
     text = re.sub(r"(\d)\s*%", r"\1 percent", text).replace("l/min", "liters per minute")
     text = re.sub(r"\.(?!\d)", " ", _PUNCTUATION.sub(" ", text))
     return " ".join(_SPELLINGS.get(word, word) for word in text.split())
+
+
+def missing_packages() -> list[str]:
+    """The Python packages it needs that are not installed here."""
+    return [name for name in PACKAGES if importlib.util.find_spec(name) is None]
 
 
 def _package(name: str) -> Any:

@@ -16,6 +16,7 @@ from coach.app import sound
 from coach.app.practice import Request
 from coach.core.errors import MissingError
 from coach.edges.loudspeaker import VirtualSpeaker
+from coach.edges.second_pass import SecondPass
 from coach.edges.settings import Settings
 from coach.edges.spoken_voice import SpokenVoice
 
@@ -44,7 +45,7 @@ def synthesiser(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Synthesiser:
     made = Synthesiser()
     monkeypatch.setenv("COACH_DATA", str(tmp_path))
     monkeypatch.setattr(sound, "SystemSynthesiser", lambda *_: made)
-    monkeypatch.setattr(sound, "open_recogniser", lambda *_: None)
+    monkeypatch.setattr(sound, "open_ears", lambda *_: None)
     monkeypatch.setattr(sound, "VoiceActivity", lambda: None)
     monkeypatch.setattr(sound, "Loudspeaker", lambda _wanted, kept: VirtualSpeaker(kept))
     return made
@@ -135,3 +136,33 @@ def test_a_scripted_learner_in_sound_hears_the_coach_at_the_users_rate(
     assert played == "played"  # type: ignore[comparison-overlap]  # what the stand-in gave
     assert synthesiser.rates == [1.25]
     assert synthesiser.closed == 1
+
+
+class Deaf:
+    """A first ear."""
+
+    name = "own"
+
+
+@pytest.mark.parametrize("why", [None, "The second ear is damaged."])
+def test_a_second_ear_that_is_missing_is_told_once_and_after_the_session(
+    why: str | None, synthesiser: Synthesiser, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    ears = SecondPass(Deaf(), missing("never opened"))  # type: ignore[arg-type]  # never hears
+    ears.trouble = why
+    asked: list[tuple[object, ...]] = []
+
+    def opened(*given: object) -> SecondPass:
+        asked.append(given)
+        return ears
+
+    monkeypatch.setattr(sound, "open_ears", opened)
+    monkeypatch.setattr(sound, "read_recording", lambda _: np.zeros(100, np.float32))
+    monkeypatch.setattr(sound, "RecordedEar", lambda *_: None)
+    observer = FakeObserver()
+    monkeypatch.setattr(sound, "practise", lambda *_: observer.log.append(("practised", 1)))
+    off = Request(bench_skill(), Settings(second_ear=False, engine="own"), {})
+    sound.practise_aloud(off, observer, tmp_path / "said.wav", None)
+    assert asked == [("own", None, False, True)], "a recording can wait for the second ear"
+    told = [("second-ear-missing", {"message": why})] if why else []
+    assert observer.log == [("practised", 1), *told]

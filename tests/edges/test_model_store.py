@@ -16,6 +16,7 @@ import pytest
 
 from coach.core.errors import InputError, MissingError
 from coach.edges.data_files import data_folder
+from coach.edges.model_receipt import RECEIPT
 from coach.edges.model_store import (
     DEFAULT_STAYS,
     ModelEntry,
@@ -28,6 +29,7 @@ from coach.edges.model_store import (
     model_state,
     models_folder,
     read_manifest,
+    whole_model,
 )
 
 CONTENT = {"weights.bin": bytes(range(256)) * 2000, "config.json": b'{"words": 3}'}
@@ -226,10 +228,35 @@ def test_a_model_without_a_list_of_files_is_unpacked_whole(folder: Path, tmp_pat
     model = replace(entry(source), files=())
     fetch(model, packed)
     assert (folder / "sample" / "am" / "final.mdl").read_bytes() == b"1"
+    assert model_state(model, thorough=True) is State.FETCHED
     wrong = tmp_path / "wrong.zip"
     wrong.write_bytes(ARCHIVE)
     with pytest.raises(MissingError, match=r"wrong\.zip is not the file it should be"):
         fetch(model, wrong)
+
+
+def test_damage_in_a_model_that_was_unpacked_whole_is_seen(folder: Path, tmp_path: Path) -> None:
+    packed = tmp_path / "vosk.zip"
+    packed.write_bytes(archive_of({"am/final.mdl": b"1", "conf/mfcc.conf": b"2"}, "vosk-small/"))
+    source = Source("http://127.0.0.1:9/v.zip", True, 9, sha256(packed.read_bytes()))
+    model = replace(entry(source), files=())
+    inside = folder / "sample" / "am" / "final.mdl"
+    for change in (lambda: inside.write_bytes(b"2"), inside.unlink):
+        fetch(model, packed)
+        assert whole_model(model) == folder / "sample"
+        change()
+        with pytest.raises(MissingError, match=r"sample .*damaged.*coach models fetch sample"):
+            whole_model(model)
+    fetch(model, packed)
+    (folder / "sample" / RECEIPT).write_text("nonsense")
+    assert model_state(model) is State.DAMAGED
+    (folder / "sample" / RECEIPT).unlink()
+    assert model_state(model, thorough=True) is State.FETCHED, "put there by hand: nothing is known"
+
+
+def test_a_model_that_is_not_here_says_how_to_get_it(folder: Path) -> None:
+    with pytest.raises(MissingError, match="sample is not here: coach models fetch sample"):
+        whole_model(entry(archive_at("http://127.0.0.1:9/a.zip")))
 
 
 @pytest.mark.parametrize("content", [b"", b"no archive", ARCHIVE[:5000]])

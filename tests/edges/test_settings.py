@@ -40,6 +40,7 @@ GIVEN: Mapping[str, tuple[str, object]] = {
     "model": ("vosk-small", "vosk-small"),
     "nudge-seconds": ("30", 30.0),
     "headset": ("yes", True),
+    "second-ear": ("off", False),
 }
 """Of each setting a text that is not its default, and its value."""
 
@@ -85,7 +86,7 @@ def test_the_defaults_are_what_they_are_said_to_be() -> None:
     settings = Settings()
     assert (settings.region, settings.cylinder, settings.text("reserve")) == ("us", "D", "200 psi")
     assert (settings.rate, settings.engine, settings.nudge_seconds) == (1.0, "auto", 20.0)
-    assert not settings.headset
+    assert (settings.headset, settings.second_ear) == (False, True)
 
 
 @pytest.mark.parametrize("name", NAMES)
