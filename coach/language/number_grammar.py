@@ -194,7 +194,8 @@ def _in_pairs(words: Words, at: int) -> Iterator[Said]:
                 yield Said(end, value, as_words=True, strength=0 if split else 1)
         tail_word = _word(words, middle)
         ends = not _is_number_word(_word(words, middle + 1))
-        if ends and not split and (tail_word in DIGITS or tail_word in ZEROS):
+        last_oh = tail_word in LETTER_ZEROS and middle + 1 == len(words)
+        if ends and not split and (tail_word in DIGITS or tail_word in ZEROS or last_oh):
             # "seventeen five" is said for 175 and, less often, for 1705
             tail = DIGITS.get(tail_word, 0)
             yield Said(middle + 1, head * 10 + tail, as_words=True, strength=0)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
 from coach.core.units import Quantity, Unit
+from coach.language.homophones import heard_digits
 from coach.language.number_context import (
     EXTENTS,
     hedge_within,
@@ -16,7 +17,7 @@ from coach.language.number_context import (
     named_quantity,
 )
 from coach.language.number_ranges import Moment
-from coach.language.number_units import UNIT_WORDS, unit_at
+from coach.language.number_units import UNIT_WORDS, centimetres_at, unit_at
 from coach.language.number_words import FILLERS, SCALES
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
 
@@ -58,7 +59,10 @@ def find_mentions(
 
     A number without a unit is left out where it is a count of something else.
     """
-    numbers = find_numbers(words, breaks)
+    heard = words
+    digits = heard_digits(heard, breaks, moment.quantity is Quantity.FLOW)
+    words = [digits.get(place, word) for place, word in enumerate(heard)]
+    numbers = [_misheard(number, heard, digits) for number in find_numbers(words, breaks)]
     numbers += _one_and_a_half(words, {number.end for number in numbers})
     bare = _with_units(words, sorted(numbers, key=lambda number: number.start))
     parted = [part for mention in bare for part in _parted(words, mention, moment)]
@@ -68,6 +72,8 @@ def find_mentions(
         latest = parted[place + 1].start if place + 1 < len(parted) else len(words)
         start, end = mention.start, mention.end
         counted = mention.unit is None and mention.quantity is None
+        if _is_other_length(mention, moment):
+            continue
         if counted and not is_placed(words, breaks, start, end, earliest, latest):
             continue
         if _is_limit_or_plea(words, mention, moment):
@@ -87,6 +93,26 @@ def find_mentions(
             known = replace(known, unit=Unit.LITRES_PER_MINUTE)
         found.append((known, is_denied(words, start, earliest)))
     return found
+
+
+def _misheard(
+    number: SpokenNumber, heard: Sequence[str], digits: Mapping[int, str]
+) -> SpokenNumber:
+    """The number, in doubt if one of its digits is a small word, with what it is without that."""
+    places = [place for place in range(number.start, number.end) if place in digits]
+    if not places:
+        return number
+    rest = [word for place, word in enumerate(heard) if place in range(number.start, number.end)]
+    without = [w for place, w in enumerate(rest, number.start) if place not in places]
+    others = find_numbers(without)
+    values = others[0].values if _is_all(others, len(without)) else ()
+    return replace(number, misheard=True, sound_alikes=(*number.sound_alikes, *values))
+
+
+def _is_other_length(mention: Mention, moment: Moment) -> bool:
+    """Whether centimetres tell a length that no step asks for: "two centimeters deep"."""
+    told = mention.quantity is Quantity.LENGTH and mention.unit is Unit.MILLIMETRES
+    return told and Quantity.LENGTH not in {moment.quantity, *moment.step_ranges}
 
 
 def _one_and_a_half(words: Sequence[str], ends: Set[int]) -> list[SpokenNumber]:
@@ -132,6 +158,8 @@ def _with_units(words: Sequence[str], numbers: Sequence[SpokenNumber]) -> list[M
 def _measured(words: Sequence[str], number: SpokenNumber) -> Mention:
     """A number with the unit after it, and "and a half" after that."""
     guess = hedge_within(words, number.end)
+    if length := centimetres_at(words, number.end + guess):
+        return _in_millimetres(number, number.end + guess + length, guess > 0)
     end, unit = _unit_after(words, number, guess)
     if unit is None:
         return Mention(number.start, number.end, (number,))
@@ -141,6 +169,16 @@ def _measured(words: Sequence[str], number: SpokenNumber) -> Mention:
         number = replace(number, values=more, sound_alikes=())
         end += 3
     return Mention(number.start, end, (number,), unit, hedged=guess > 0)
+
+
+def _in_millimetres(number: SpokenNumber, end: int, hedged: bool) -> Mention:
+    """A length told in centimetres, as the airways are marked."""
+    scaled = replace(
+        number,
+        values=tuple(round(value * 10, 6) for value in number.values),
+        sound_alikes=tuple(round(value * 10, 6) for value in number.sound_alikes),
+    )
+    return Mention(number.start, end, (scaled,), Unit.MILLIMETRES, Quantity.LENGTH, hedged=hedged)
 
 
 def _unit_after(

@@ -112,6 +112,15 @@ _SAID: dict[Unit, tuple[str, ...]] = {
     ),
 }
 
+CENTIMETRES: frozenset[tuple[str, ...]] = frozenset(
+    tuple(said.split())
+    for said in (
+        *("centimeters", "centimeter", "centimetres", "centimetre", "cm", "cms"),
+        *("centi meters", "centi meter", "c m"),
+    )
+)
+"""No unit of any reading, but a length may be told in them: ten millimetres each."""
+
 UNITS_SAID: dict[tuple[str, ...], Unit] = {
     tuple(phrase.split()): unit for unit, phrases in _SAID.items() for phrase in phrases
 }
@@ -144,3 +153,8 @@ def spelled_unit(words: Sequence[str], at: int) -> tuple[int, str] | None:
         if word is not None:
             return length, word
     return None
+
+
+def centimetres_at(words: Sequence[str], at: int) -> int:
+    """How many words "centimeters" takes where it begins at a word; 0 where it does not."""
+    return max((n for n in (1, 2) if tuple(words[at : at + n]) in CENTIMETRES), default=0)

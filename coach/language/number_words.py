@@ -78,6 +78,9 @@ SWAPS: dict[str, str] = {
     "fourty": "fourteen",
 }
 
+BEFORE_SCALES = ("two", "four", "eight")
+"""Words that are lost most easily before "hundred": they sound like "to", "for" and "a"."""
+
 GRAMMAR_WORDS: frozenset[str] = frozenset(
     {*DIGITS, *ZEROS, *LETTER_ZEROS, *TEENS, *TENS, *REPEATS, *SCALES, *POINTS, *MINUSES}
     | {word for phrase in FRACTIONS for word in phrase}

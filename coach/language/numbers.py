@@ -9,12 +9,16 @@ from itertools import combinations
 from coach.language.number_grammar import Said, digit_strings, is_digit, is_numeral, numbers_at
 from coach.language.number_units import UNIT_WORDS, unit_at
 from coach.language.number_words import (
+    BEFORE_SCALES,
     DIGITS,
     FILLERS,
     GRAMMAR_WORDS,
+    LETTER_ZEROS,
     ONE_LEADS,
+    SCALES,
     SWAPS,
     TENS,
+    ZEROS,
 )
 
 _POINTING = frozenset(
@@ -36,7 +40,9 @@ class SpokenNumber:
     `values` are all it can mean, the likelier first: one as a rule, two when the words truly have
     two meanings. `in_words` and `in_digits` tell how it was said; both, when it was said twice
     ("fifteen, one five"), which settles what sounds alike. `in_figures` was written "15".
-    `sound_alikes` are the values it would have if a teen were a ten, or the other way round.
+    `sound_alikes` are the values it would have if a teen were a ten, or the other way round, if
+    "a hundred" were "eight hundred", or if a word had been lost before "hundred" or a zero at the
+    end of a row of digits. `misheard`: one of its words is a small word that sounds like a digit.
     """
 
     start: int
@@ -46,6 +52,7 @@ class SpokenNumber:
     in_digits: bool = False
     in_figures: bool = False
     sound_alikes: tuple[float, ...] = ()
+    misheard: bool = False
 
 
 def find_numbers(words: Sequence[str], breaks: Set[int] = frozenset()) -> list[SpokenNumber]:
@@ -86,14 +93,18 @@ def _number_at(words: Sequence[str], at: int, breaks: Set[int]) -> SpokenNumber 
     longest = sorted((way for way in ways if way.end == end), key=lambda way: -way.strength)
     values = tuple(dict.fromkeys(float(way.value) for way in longest))
     main = [way for way in longest if way.value == values[0]]
+    in_digits = any(way.as_digits for way in main)
+    alike = _sound_alikes(words[at:end], values)
+    if in_digits and words[end - 1] in ZEROS | LETTER_ZEROS:
+        alike = (*alike, values[0] * 10)
     return SpokenNumber(
         at,
         end,
         values,
         in_words=any(way.as_words for way in main),
-        in_digits=any(way.as_digits for way in main),
+        in_digits=in_digits,
         in_figures=any(way.as_numeral for way in main),
-        sound_alikes=_sound_alikes(words[at:end], values),
+        sound_alikes=alike,
     )
 
 
@@ -179,7 +190,8 @@ def unit_place(words: Sequence[str], at: int) -> int | None:
 
 
 def _sound_alikes(words: Sequence[str], values: tuple[float, ...]) -> tuple[float, ...]:
-    """The values of the same words with teens and tens exchanged, nearest first.
+    """The values of the same words with teens and tens exchanged, nearest first, and then those
+    with another word before "hundred".
 
     "fifty five" keeps its ten: "fifteen five" is not said.
     """
@@ -193,16 +205,26 @@ def _sound_alikes(words: Sequence[str], values: tuple[float, ...]) -> tuple[floa
     heard: list[float] = []
     for count in range(1, len(places) + 1):
         for chosen in combinations(places, count):
-            swapped = [SWAPS[w] if place in chosen else w for place, w in enumerate(words)]
-            heard += [
-                float(way.value)
-                for way in _once(swapped, 0)
-                if way.end == len(swapped) and way.strength > 0
-            ]
+            heard += _whole_values(
+                [SWAPS[w] if place in chosen else w for place, w in enumerate(words)]
+            )
+    first, second = words[0], _next(words, 0)
+    if first in SCALES:
+        heard += [v for lost in BEFORE_SCALES for v in _whole_values([lost, *words])]
+    elif first in {"a", "eight"} and second in SCALES:
+        other = "eight" if first == "a" else "a"
+        heard += _whole_values([other, *words[1:]])
     half = len(words) // 2
     if words[:half] == words[half:]:
         heard += _sound_alikes(words[:half], ())
     return tuple(value for value in dict.fromkeys(heard) if value not in values)
+
+
+def _whole_values(words: Sequence[str]) -> list[float]:
+    """What the words mean where they are one number, said outright, from first to last."""
+    return [
+        float(way.value) for way in _once(words, 0) if way.end == len(words) and way.strength > 0
+    ]
 
 
 def _next(words: Sequence[str], place: int) -> str:

@@ -189,7 +189,7 @@ def _reading(mention: Mention, quantity: Quantity, moment: Moment) -> Reading:
     doubt = None
     if not _all_allowed(chosen, quantity, unit, moment):
         doubt = Doubt.OUT_OF_RANGE
-    elif alike:
+    elif alike or any(number.misheard for number in mention.numbers):
         doubt = Doubt.SOUND_ALIKE
     elif mention.hedged:
         doubt = Doubt.HEDGED
@@ -208,7 +208,7 @@ def _likeliest(number: SpokenNumber, quantity: Quantity, unit: Unit, moment: Mom
 
 def _mistakable(number: SpokenNumber) -> tuple[float, ...]:
     """The other numbers that the words mean, or that sound like them."""
-    if number.in_words and number.in_digits:
+    if number.in_words and number.in_digits and not number.misheard:
         return number.values
     return (*number.values, *number.sound_alikes)
 
