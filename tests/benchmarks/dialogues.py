@@ -12,8 +12,6 @@ from __future__ import annotations
 
 import argparse
 import json
-import platform
-import subprocess
 import sys
 import time
 from collections.abc import Callable, Sequence
@@ -27,6 +25,7 @@ from coach.session.ports import Recogniser
 
 from .learner import MOST_UTTERANCES, Outcome, Scene
 from .recognisers import speech_folder
+from .surroundings import surroundings
 from .voices import CASTS, RATIOS_DB, Cast, Studio
 
 RESAMPLES = 1000
@@ -125,21 +124,6 @@ def played(cast: Cast, recogniser: Recogniser, speech: Path, seeds: Sequence[int
     """The dialogues of those seeds."""
     scene = Scene(Studio(speech, cast), cast, recogniser)
     return [scene.dialogue(seed) for seed in seeds]
-
-
-def surroundings() -> dict[str, str]:
-    """The commit and the machine the figures come from."""
-    git = subprocess.run(
-        ["git", "describe", "--always", "--dirty"],
-        cwd=Path(__file__).parent,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    return {
-        "commit": git.stdout.strip() or "unknown",
-        "machine": f"{platform.system()} {platform.machine()}, Python {platform.python_version()}",
-    }
 
 
 def report(outcomes: Sequence[Outcome], cast: Cast, seeds: Sequence[int]) -> dict[str, Any]:

@@ -114,14 +114,15 @@ class Outcome:
 
 
 @cache
-def _skill(name: str) -> SkillFile:
+def skill_named(name: str) -> SkillFile:
+    """The skill that comes with the program by that name."""
     return load_skill(name)
 
 
 def moment_of(quantity: Quantity, dice: random.Random) -> tuple[State, Step, ReadingSpec]:
     """A session in which that quantity has just been asked for, all before it done."""
     name, choices = dice.choice(PLACES[quantity])
-    skill_file = _skill(name)
+    skill_file = skill_named(name)
     started = SessionStarted(0.0, name, choices, highest_psi=HIGHEST_PSI)
     state, _ = advance(new_state(skill_file), started)
     steps = state.skill.steps

@@ -168,14 +168,21 @@ class Studio:
 
     def rendered(self, text: str, speaker: Speaker) -> Samples:
         """The words as the program speaks them, without silence at the ends."""
-        command = _command(text, speaker)
+        command = command_line(
+            speaker.program,
+            speaker.voice,
+            speaker.language,
+            speaker.words_a_minute,
+            speaker.pitch,
+            text,
+        )
         key = hashlib.sha256("\0".join(command).encode()).hexdigest()[:24]
         path = self._cache / f"{key}.wav"
         if not path.is_file():
             fresh = self._cache / f"{key}.new.wav"
             subprocess.run([*command, str(fresh)], check=True, capture_output=True, timeout=30)
             fresh.replace(path)
-        return _trimmed(read_recording(path))
+        return trimmed(read_recording(path))
 
     def _said_by_people(self, text: str, speaker: Speaker, rng: np.random.Generator) -> Samples:
         pieces: list[Samples] = []
@@ -184,24 +191,27 @@ class Studio:
                 found = sorted(self._digits.glob(f"{ONES.index(word)}_{speaker.voice}_*"))
             else:
                 found = sorted((self._words / word).glob("*.*"))
-            clip = _trimmed(read_recording(found[rng.integers(len(found))]))
+            clip = trimmed(read_recording(found[rng.integers(len(found))]))
             pieces.append(clip * (0.1 / max(float(np.sqrt(np.mean(clip**2))), 1e-6)))
             pieces.append(np.zeros(int(rng.uniform(*GAP_S) * SAMPLE_RATE_HZ), np.float32))
         return np.concatenate(pieces[:-1]).astype(np.float32)
 
 
-def _trimmed(sound: Samples) -> Samples:
+def trimmed(sound: Samples) -> Samples:
+    """The sound without the silence at its ends."""
     loud = np.flatnonzero(np.abs(sound) > QUIET_AT_ENDS * float(np.abs(sound).max()))
     return sound[loud[0] : loud[-1] + 1] if len(loud) else sound
 
 
-def _command(text: str, speaker: Speaker) -> list[str]:
-    if speaker.program == "flite":
-        stretch = 160 / speaker.words_a_minute
-        hertz = (150 if speaker.voice == "slt" else 90) + speaker.pitch
+def command_line(
+    program: str, voice: str, language: str, words_a_minute: int, pitch: int, text: str
+) -> list[str]:
+    """How espeak-ng or flite is called to speak a text; the file is to be added."""
+    if program == "flite":
+        stretch = 160 / words_a_minute
+        hertz = (150 if voice == "slt" else 90) + pitch
         settings = [f"duration_stretch={stretch:.2f}", f"int_f0_target_mean={hertz}"]
         options = [part for setting in settings for part in ("--setf", setting)]
-        return ["flite", "-voice", speaker.voice, *options, "-t", text, "-o"]
-    voice = f"{speaker.language}+{speaker.voice}"
-    speed, pitch = str(speaker.words_a_minute), str(speaker.pitch)
-    return ["espeak-ng", "-v", voice, "-s", speed, "-p", pitch, text, "-w"]
+        return ["flite", "-voice", voice, *options, "-t", text, "-o"]
+    variant = f"{language}+{voice}"
+    return ["espeak-ng", "-v", variant, "-s", str(words_a_minute), "-p", str(pitch), text, "-w"]

@@ -1,68 +1,74 @@
-"""The ear never grows worse unseen: real people heard by our own recogniser, with floors.
+"""The ear never grows worse unseen: real people and synthetic voices, with floors.
 
-Recordings: Speech Commands v0.02 test files (Warden 2018, CC BY 4.0) in the folder COACH_SPEECH,
-else ../shared/speech; skipped where they are absent. Each floor lies a little under what was
-measured when it was set; lowering one needs its reason in the CHANGELOG.
+Real people: Speech Commands v0.02 test files (Warden 2018, CC BY 4.0) and the Free Spoken Digit
+Dataset (CC BY-SA 4.0) in the folder COACH_SPEECH, else ../shared/speech; skipped where they are
+absent. Synthetic voices: those of espeak-ng and flite kept from training, in a made noise.
+The floors are in tests/data/hearing_floors.yaml, which says how to set them anew.
 """
 
 from __future__ import annotations
 
-import os
+import shutil
 from functools import lru_cache
-from pathlib import Path
 
 import pytest
-
-from coach.core.meaning import Meaning
-from coach.dialogue.moment import fixed_phrases
-from coach.edges.engines import open_recogniser
-from coach.edges.wave_file import read_recording
-from coach.hearing.hypothesis import Hint
-from coach.language.context import Context
-from coach.language.understand import understand
-from coach.session.judgement import judge
-from coach.session.ports import Recogniser
-
-SPEECH = Path(os.environ.get("COACH_SPEECH") or Path(__file__).parents[3] / "shared" / "speech")
-
-pytestmark = pytest.mark.skipif(
-    not (SPEECH / "words" / "yes").is_dir(),
-    reason=f"no recordings in {SPEECH}: set COACH_SPEECH to the folder that has words/yes",
+from benchmarks.hearing.guard import (
+    PEOPLE,
+    VOICES,
+    Measured,
+    floors,
+    real_people,
+    recordings,
+    synthetic_voices,
 )
 
-FLOORS = {"yes": 0.95, "no": 0.92, "stop": 0.95, "go": 0.93}
-"""Share of people whose word must be heard right; measured .98, .95, .98, .97."""
+SPEECH = recordings()
+MUST_HOLD = floors()
 
-MEANT = {"yes": "yes", "no": "no", "stop": "stop", "go": "resume"}
+pytestmark = pytest.mark.timeout(900)
+"""All clips are heard in the first test; the rest only compare."""
+
+needs_recordings = pytest.mark.skipif(
+    SPEECH is None, reason="no recordings: set COACH_SPEECH to the folder that has words/yes"
+)
+needs_voices = pytest.mark.skipif(
+    not all(shutil.which(program) for program in ("espeak-ng", "flite")),
+    reason="needs the programs espeak-ng and flite",
+)
 
 
 @lru_cache(maxsize=1)
-def recogniser() -> Recogniser:
-    """Our own recogniser, loaded once."""
-    return open_recogniser("own", None)
+def people() -> Measured:
+    assert SPEECH is not None
+    return real_people(SPEECH)
 
 
-def heard(path: Path) -> Meaning:
-    """What one recording means when nothing has been asked."""
-    hypothesis = recogniser().hear(read_recording(path), Hint(None, fixed_phrases()))
-    return judge(understand(hypothesis.text, Context()), hypothesis).meaning
+@lru_cache(maxsize=1)
+def voices() -> Measured:
+    return synthetic_voices()
 
 
-@pytest.mark.parametrize("word", sorted(FLOORS))
-def test_control_words_of_real_people(word: str) -> None:
-    files = sorted((SPEECH / "words" / word).glob("*.wav"))
-    meanings = [heard(file) for file in files]
-    taken = [meaning.answer or str(meaning.command or "") for meaning in meanings]
-    assert taken.count(MEANT[word]) >= FLOORS[word] * len(files), taken
-    assert len([t for t in taken if t not in ("", MEANT[word])]) <= 1, taken
+def holds(name: str, limits: dict[str, int], measured: Measured) -> None:
+    now = measured[name]
+    assert now["of"] == limits["of"], "other clips than those the floors were set with"
+    least, most = limits.get("at least", 0), limits.get("at most", now["of"])
+    assert least <= now["measured"] <= most, f"{name}: {now['measured']} of {now['of']}"
 
 
-@pytest.mark.parametrize("kind", ["unknown", "silence"])
-def test_other_words_and_noise_are_taken_for_nothing(kind: str) -> None:
-    files = sorted((SPEECH / "words" / kind).glob("*.wav"))
-    wrong = {}
-    for file in files:
-        meaning = heard(file)
-        if meaning.answer or meaning.command or meaning.steps or meaning.readings:
-            wrong[file.name] = meaning.text
-    assert len(wrong) <= len(files) // 50, wrong
+@needs_recordings
+@pytest.mark.parametrize("name", MUST_HOLD[PEOPLE])
+def test_real_people_are_heard_no_worse_than_before(name: str) -> None:
+    holds(name, MUST_HOLD[PEOPLE][name], people())
+
+
+@needs_voices
+@pytest.mark.parametrize("name", MUST_HOLD[VOICES])
+def test_new_voices_are_heard_no_worse_than_before(name: str) -> None:
+    holds(name, MUST_HOLD[VOICES][name], voices())
+
+
+@pytest.mark.parametrize("part", [PEOPLE, VOICES])
+def test_every_floor_lies_just_under_what_was_measured(part: str) -> None:
+    for name, counts in MUST_HOLD[part].items():
+        limit = counts.get("at least", counts.get("at most"))
+        assert limit is not None and abs(counts["measured"] - limit) <= 2, name

@@ -1,0 +1,1 @@
+"""How well the coach hears: python -m tests.benchmarks.hearing"""
