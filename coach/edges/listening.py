@@ -14,6 +14,7 @@ from coach.edges.segmenter import TOO_LOUD, Activity, Segmenter, recognise
 from coach.hearing.echo import interruption, is_echo
 from coach.hearing.endpointer import SpeechStart, TooLoud, Utterance
 from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.hearing.signal import SignalWatch, Trouble
 from coach.session.ports import (
     SAMPLE_RATE_HZ,
     EarClosed,
@@ -39,6 +40,25 @@ LEAST_CONFIDENCE = 0.3
 """Words less sure than this, in a turn that began while the coach spoke, are the garbled rest that
 an echo canceller leaves of the coach's voice (from experience; common practice, no source)."""
 NOTHING = Hypothesis("", 0.0)
+
+TROUBLES = {
+    Trouble.SILENT: (
+        "The microphone gives nothing at all: see that it is switched on and not muted. "
+        "The pedal and the keys work meanwhile."
+    ),
+    Trouble.NOT_NUMBERS: (
+        "The microphone sends broken sound, so I may miss words: plug it in again, or choose "
+        "another. The pedal and the keys work meanwhile."
+    ),
+    Trouble.CLIPPED: (
+        "You are too loud for the microphone, and words get lost: hold it a hand farther away, "
+        "or turn its gain down."
+    ),
+    Trouble.NOISE: (
+        "The microphone gives only a loud hiss: turn it away from what hisses, or choose another. "
+        "The pedal and the keys work meanwhile."
+    ),
+}
 
 
 class BlockSource(Protocol):
@@ -74,8 +94,9 @@ class SoundEar:
     recognised by itself. With headphones (`hears_itself` False) nothing is held
     back or dropped.
 
-    `speaking` says whether the coach speaks now, `last_line` what. An error in the thread (a
-    recogniser that fails) is raised by `next`.
+    `speaking` says whether the coach speaks now, `last_line` what, `noise_dbfs` what is known of
+    the room. What is wrong with the sound itself is told among the events. An error in the thread
+    (a recogniser that fails) is raised by `next`.
     """
 
     def __init__(
@@ -87,10 +108,12 @@ class SoundEar:
         last_line: Callable[[], str] = lambda: "",
         keyboard: KeySource | None = None,
         hears_itself: bool = True,
+        noise_dbfs: float | None = None,
     ) -> None:
         self._source = source
         self._recogniser = recogniser
-        self._segmenter = Segmenter(activity)
+        self._segmenter = Segmenter(activity, noise_dbfs)
+        self._watch = SignalWatch()
         self._coach = _CoachsVoice(speaking, last_line) if hears_itself else None
         self._keyboard = keyboard
         self._hint = Hint()
@@ -148,6 +171,8 @@ class SoundEar:
         self._events.put(report)
 
     def _hear(self, block: Samples) -> None:
+        for trouble in self._watch.feed(block):
+            self._events.put(EarReported(TROUBLES[trouble]))
         at_sample = self._segmenter.endpointer.at_sample
         if self._coach is not None:
             self._coach.look(at_sample + len(block))

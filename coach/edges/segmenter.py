@@ -9,13 +9,15 @@ import numpy as np
 
 from coach.core.units import Quantity
 from coach.edges.voice_activity import WINDOW_SAMPLES
+from coach.hearing.echo import interruption
 from coach.hearing.endpointer import Cut, Endpointer, Utterance
 from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.hearing.signal import cleaned
 from coach.session.ports import Recogniser, Samples
 
 TOO_LOUD = (
-    "It is too loud here for me to tell when you stop speaking. "
-    "Bring the microphone closer, or use the keys."
+    "It's too loud for me here: use the pedal or the keys, or bring the microphone closer. "
+    "I go on listening, so talk to me again when it is quieter."
 )
 
 
@@ -32,14 +34,15 @@ class Activity(Protocol):
 class Segmenter:
     """Blocks of any length in, what began and ended out."""
 
-    def __init__(self, activity: Activity) -> None:
+    def __init__(self, activity: Activity, noise_dbfs: float | None = None) -> None:
+        """Begin; `noise_dbfs` is what is known of the room."""
         self._activity = activity
         self._rest: Samples = np.zeros(0, dtype=np.float32)
-        self.endpointer = Endpointer()
+        self.endpointer = Endpointer(noise_dbfs=noise_dbfs)
 
     def feed(self, block: Samples) -> list[Cut]:
         """What the block began or ended, in order."""
-        self._rest = np.concatenate([self._rest, block])
+        self._rest = np.concatenate([self._rest, cleaned(block)])
         cuts: list[Cut] = []
         while len(self._rest) >= WINDOW_SAMPLES:
             window, self._rest = self._rest[:WINDOW_SAMPLES], self._rest[WINDOW_SAMPLES:]
@@ -60,8 +63,14 @@ class Segmenter:
 def recognise(
     recogniser: Recogniser, utterance: Utterance, hint: Hint, begin: int = 0
 ) -> Hypothesis:
-    """The words of an utterance from sample `begin` on, with its length and level filled in."""
+    """The words of an utterance from sample `begin` on, with its length and level filled in.
+
+    Of talk that never ends where there has been no quiet for long, only a call like "stop" is
+    taken: the rest is other people's.
+    """
     heard = recogniser.hear(utterance.samples[begin:], hint)
+    if utterance.capped and utterance.in_din:
+        heard = Hypothesis(interruption(heard.text, ""), heard.confidence)
     return replace(
         heard,
         lasted_s=heard.lasted_s or utterance.lasted_s,

@@ -71,7 +71,7 @@ def test_ten_phrases_are_asked_for_and_heard() -> None:
 
 def test_what_the_coach_says_itself_is_not_heard() -> None:
     line = (np.full(RATE_HZ, 0.28, np.float32), quiet(0.6))  # it would be "I'm ready"
-    parts = [part for n in range(10) for part in (*line, tone(n), quiet(0.9))]
+    parts = [part for n in range(10) for part in (*line, tone(n), quiet(1.05))]
     listening = Listening(blocks(*parts), LoudIsSpeech())
     check = ask_all(listening, ByLevel(), SlowVoice(looks=46), lambda _line: None, 6.0)
     assert [phrase.heard for phrase in check.phrases] == list(WORDS)

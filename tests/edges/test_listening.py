@@ -271,9 +271,23 @@ def test_a_microphone_that_goes_drops_the_open_turn_and_is_told() -> None:
     assert texts(events[4:]) == ["stop"]
 
 
-def test_babble_is_told_once() -> None:
-    events = heard_from(Part(np.full(26 * SAMPLE_RATE_HZ, 0.5, dtype=np.float32)))
+def test_in_babble_it_gives_up_with_a_way_out_and_hears_again_afterwards() -> None:
+    assert "pedal" in TOO_LOUD and "when it is quieter" in TOO_LOUD
+    # Loud and faint by turns, never faint for as long as a hangover.
+    babble = speech("forty check right check " * 25)
+    events = heard_from(Part(babble), Part(quiet(1.5)), Part(speech("yes")), Part(quiet(1.0)))
     assert events.count(EarReported(TOO_LOUD)) == 1
+    told = events.index(EarReported(TOO_LOUD))
+    assert all(texts(events[:told]))
+    # What has no end after that is nobody's.
+    *cut_off, _ended_by_itself, last = texts(events[told:])
+    assert len(cut_off) >= 3 and not any(cut_off)
+    assert last == "yes"
+
+
+def test_a_stop_called_in_babble_is_taken() -> None:
+    babble, call = speech("forty check right check " * 12), speech("stop check right check " * 10)
+    assert "stop" in texts(heard_from(Part(babble), Part(call), Part(quiet(1.0))))
 
 
 def test_digits_with_gaps_stay_one_turn_only_where_a_number_is_expected() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tracemalloc
+
 import numpy as np
 import pytest
 
@@ -29,6 +31,18 @@ def feed(endpointer: Endpointer, seconds: float, probability: float, level: floa
     cuts: list[Cut] = []
     for _ in range(windows(seconds)):
         cuts += endpointer.feed(np.full(WINDOW, level, dtype=np.float32), probability)
+    return cuts
+
+
+def syllables(endpointer: Endpointer, seconds: float, level: float, dip: float = 0.1) -> list[Cut]:
+    """Talk without a pause: every third window is below the others, as between syllables.
+
+    One voice has dips of 20 dB; of many at once little is left of them.
+    """
+    cuts: list[Cut] = []
+    for number in range(windows(seconds)):
+        loudness = level * dip if number % 3 == 2 else level
+        cuts += endpointer.feed(np.full(WINDOW, loudness, dtype=np.float32), SPEECH)
     return cuts
 
 
@@ -94,7 +108,7 @@ def test_a_gap_of_half_a_second_parts_two_turns(gap_s: float, turns: int) -> Non
     assert len(utterances(cuts)) == turns
 
 
-@pytest.mark.parametrize(("gap_s", "turns"), [(0.60, 1), (0.75, 1), (0.95, 2)])
+@pytest.mark.parametrize(("gap_s", "turns"), [(0.70, 1), (0.85, 1), (1.05, 2)])
 def test_digits_read_one_by_one_stay_together(gap_s: float, turns: int) -> None:
     endpointer = Endpointer()
     endpointer.expect_number(True)
@@ -107,37 +121,92 @@ def test_digits_read_one_by_one_stay_together(gap_s: float, turns: int) -> None:
     assert len(utterances(cuts)) == 1
 
 
-def test_between_off_and_on_speech_goes_on_but_does_not_begin() -> None:
+def test_the_detectors_late_fall_in_noise_is_no_speech() -> None:
+    # After speech in noise Silero's probability takes 0.3 s and more to fall (measured).
     endpointer = Endpointer()
-    assert feed(endpointer, 2.0, 0.45, 0.1) == []
-    cuts = feed(endpointer, 0.5, SPEECH, 0.1) + feed(endpointer, 2.0, 0.45, 0.1)
-    assert utterances(cuts) == []
-    (utterance,) = utterances(feed(endpointer, 1.0, 0.3, 0.1))
-    assert utterance.lasted_s == pytest.approx(2.5, abs=0.1)
+    cuts = feed(endpointer, 2.0, QUIET, 0.02) + feed(endpointer, 1.0, SPEECH, 0.1)
+    cuts += feed(endpointer, 0.4, 0.6, 0.02) + feed(endpointer, 0.2, QUIET, 0.02)
+    (utterance,) = utterances(cuts)
+    assert utterance.lasted_s == pytest.approx(1.0, abs=0.04)
 
 
-def test_babble_is_capped_without_losing_or_doubling_a_sample_and_reported_once() -> None:
+def test_a_faint_end_that_is_surely_speech_is_kept() -> None:
     endpointer = Endpointer()
-    ramp = np.arange(windows(30.0) * WINDOW, dtype=np.float32)
+    cuts = feed(endpointer, 2.0, QUIET, 0.02) + feed(endpointer, 1.0, SPEECH, 0.1)
+    cuts += feed(endpointer, 0.4, SPEECH, 0.02) + feed(endpointer, 1.0, QUIET, 0.02)
+    (utterance,) = utterances(cuts)
+    assert utterance.lasted_s == pytest.approx(1.4, abs=0.04)
+
+
+def test_a_turn_over_a_din_of_talk_closes_where_the_louder_voice_ends() -> None:
+    endpointer = Endpointer()
+    many = 0.7
+    syllables(endpointer, 7.0, 0.02, many)
+    cuts = syllables(endpointer, 1.0, 0.1) + syllables(endpointer, 1.0, 0.02, many)
+    (turn,) = utterances(cuts)
+    assert turn.lasted_s == pytest.approx(1.0, abs=0.1)
+    assert turn.noise_dbfs is not None
+    # The din's lower part: 0.014 is -37 dBFS.
+    assert turn.noise_dbfs == pytest.approx(-37.1, abs=0.2)
+
+
+def test_what_is_known_of_the_room_counts_before_anything_was_heard() -> None:
+    def lasted_s(noise_dbfs: float | None) -> float:
+        endpointer = Endpointer(noise_dbfs=noise_dbfs)
+        cuts = feed(endpointer, 1.0, SPEECH, 0.1) + feed(endpointer, 1.0, 0.6, 0.02)
+        return utterances(cuts + feed(endpointer, 1.0, QUIET, 0.02))[0].lasted_s
+
+    # 0.02 is -34 dBFS.
+    assert lasted_s(-34.0) == pytest.approx(1.0, abs=0.04)
+    assert lasted_s(None) == pytest.approx(2.0, abs=0.04)
+
+
+def test_talk_without_a_pause_is_capped_without_losing_or_doubling_a_sample() -> None:
+    endpointer = Endpointer()
     cuts: list[Cut] = []
-    for begin in range(0, len(ramp), WINDOW):
-        cuts += endpointer.feed(ramp[begin : begin + WINDOW], SPEECH)
+    # Each window can be told by its first sample; levels as in syllables().
+    sound = np.full((windows(30.0), WINDOW), 0.1, dtype=np.float32)
+    sound[2::3] = 0.01
+    sound[:, 0] = np.arange(len(sound)) / 1e5
+    for window in sound:
+        cuts += endpointer.feed(window, SPEECH)
     turns = utterances(cuts)
     assert len(turns) == 3
     assert all(turn.capped for turn in turns)
-    assert sum(isinstance(cut, TooLoud) for cut in cuts) == 1
-    assert cuts.index(next(cut for cut in cuts if isinstance(cut, TooLoud))) == 4
     heard = np.concatenate([turn.samples for turn in turns])
-    assert np.array_equal(heard, ramp[: len(heard)])
+    assert np.array_equal(heard, sound.ravel()[: len(heard)])
+    assert [turn.in_din for turn in turns] == [False, True, True]
 
 
-def test_a_turn_that_closes_by_itself_ends_the_report_of_noise() -> None:
+def test_too_loud_is_told_once_in_two_minutes() -> None:
     endpointer = Endpointer()
-    cuts = feed(endpointer, 9.0, SPEECH, 0.1) + feed(endpointer, 1.0, QUIET, 0.0)
-    cuts += feed(endpointer, 9.0, SPEECH, 0.1) + feed(endpointer, 1.0, QUIET, 0.0)
+    told = [cut for cut in syllables(endpointer, 115.0, 0.1) if isinstance(cut, TooLoud)]
+    assert [cut.at_sample for cut in told] == [500 * WINDOW]  # sixteen seconds
+    told = [cut for cut in syllables(endpointer, 115.0, 0.1) if isinstance(cut, TooLoud)]
+    assert len(told) == 1
+
+
+def test_talk_with_pauses_is_not_too_loud() -> None:
+    endpointer = Endpointer()
+    cuts: list[Cut] = []
+    for _ in range(4):
+        cuts += syllables(endpointer, 9.0, 0.1) + feed(endpointer, 1.0, QUIET, 0.0)
     assert not any(isinstance(cut, TooLoud) for cut in cuts)
-    cuts = feed(endpointer, 17.0, SPEECH, 0.1)
-    assert any(isinstance(cut, TooLoud) for cut in cuts)
+    assert not any(turn.in_din for turn in utterances(cuts))
+
+
+def test_half_an_hour_without_a_pause_keeps_no_more_than_half_a_minute() -> None:
+    def kept_bytes(minutes: float) -> int:
+        tracemalloc.start()
+        endpointer = Endpointer()
+        for _ in range(round(minutes * 2)):
+            # The turns are taken and let go, as an ear does.
+            syllables(endpointer, 30.0, 0.1)
+        found = tracemalloc.get_traced_memory()[0]
+        tracemalloc.stop()
+        return found
+
+    assert kept_bytes(30.0) < kept_bytes(1.0) + 30 * SAMPLE_RATE_HZ * 4
 
 
 def test_the_end_of_the_stream_closes_the_turn() -> None:
