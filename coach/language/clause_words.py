@@ -19,7 +19,9 @@ VERB_NEGATORS = frozenset(
 OMISSIONS = frozenset("forgot forgotten forget skipped missed omitted failed neglected".split())
 """Verbs that deny what follows them ("I forgot the gloves")."""
 
-LOOKING = frozenset(stem(w) for w in "check look test inspect examine verify assess search".split())
+LOOKING = frozenset(
+    stem(w) for w in "check look test inspect examine verify assess search ask".split()
+)
 """Acts of looking: denied, nothing was looked for, whatever would have been found."""
 
 HALVES = frozenset("almost nearly partly half halfway barely hardly".split())
@@ -37,7 +39,7 @@ PAST = frozenset(
 COMPLAINT = re.compile(
     r" too (?:tight|loose|big|small|long|short|fast|slow|high|low|deep|far|wide|much|old) "
     r"| out of (?!(?:the |his |her )?(?:there|him|her|it|ears?|mouth|nose|airway|throat|nostril"
-    r"|cylinder|line|regulator)\b)"
+    r"|cylinder|line|regulator|outlet)\b)"
     r"|^ get out $|^ open wide $"
     r"| full of (?!oxygen|o2|air|gas|it)| bags? of (?!oxygen|o2|air|gas)"
     r"| (?:goes|comes|go|come) (?:on|off|in|out) (?:after|before|first|last) "
@@ -49,6 +51,9 @@ COMPLAINT = re.compile(
     r"| i (?:thought|figured|assumed|imagined) "
     r"| looking for (?:the|my|a|an|your) | on (?:crooked|wrong) "
     r"| told (?:\w+ ){1,2}to (?!breathe|relax|expect|keep|stay)"
+    r"| (?:can't|cannot|couldn't|wouldn't|won't|(?:can|could|would) not) (?:really )?say "
+    r"| (?:not|isn't) true | don't think (?:that )?(?:i|we) (?:didn't|haven't|don't|did not) "
+    r"| don't know (?:if|whether) "
 )
 """Something that is not as it should be, or that is not about the thing at all."""
 
@@ -130,6 +135,15 @@ NOT_THINGS = frozenset(
     " full empty clear".split()
 )
 """Words that make a short clause more than a thing named."""
+
+NO_NEW_I_AFTER = frozenset("think believe guess suppose".split())
+"""Hedges that a denial or a doing follows in the same clause: "I don't think I forgot it"."""
+
+REPAIRS = frozenset("wait sorry oops whoops correction".split())
+"""Words with which something said is put right: what follows is a statement of its own."""
+
+BEFORE_WAITING = frozenset("i we to and just can please no i'm we're so very must should".split())
+"""Words after which "wait" and "sorry" are part of what is told: "I wait until it is full"."""
 
 PUT_AWAY = re.compile(
     r" in (?:my|the|his|her) (?:\w+ )?hands? "

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
 
@@ -13,6 +13,7 @@ from coach.language.clause_words import (
     ASKS,
     AUXILIARIES,
     BE,
+    BEFORE_WAITING,
     BREAKS,
     COMPLAINT,
     CROWD,
@@ -28,6 +29,7 @@ from coach.language.clause_words import (
     NEW_STARTS,
     NEW_SUBJECTS,
     NO_NEW_I,
+    NO_NEW_I_AFTER,
     NOT_THINGS,
     OMISSIONS,
     OTHERS,
@@ -36,6 +38,7 @@ from coach.language.clause_words import (
     PLANS,
     PUT_AWAY,
     QUESTION_HEADS,
+    REPAIRS,
     REQUESTS,
     SENSES,
     SHOWING,
@@ -44,16 +47,22 @@ from coach.language.clause_words import (
     TELLING,
     TELLS,
 )
+from coach.language.hedges import is_hedged, is_only_hedge
 from coach.language.word_forms import stem
 
 
 class Mood(StrEnum):
-    """How a clause speaks of what it speaks of."""
+    """How a clause speaks of what it speaks of.
+
+    A HEDGED one denies, but confirms nothing; of the doings of OTHERS only what was found counts.
+    """
 
     PLAIN = "plain"
     QUESTION = "question"
     PLAN = "plan"
+    HEDGED = "hedged"
     SUPPOSED = "supposed"
+    OTHERS = "others"
     AWAY = "away"
 
 
@@ -73,6 +82,11 @@ class Clause:
     words: tuple[Word, ...]
     mood: Mood = Mood.PLAIN
     ands: tuple[int, ...] = ()
+
+    @property
+    def texts(self) -> list[str]:
+        """The words as said."""
+        return [word.text for word in self.words]
 
 
 def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -> list[Clause]:
@@ -134,8 +148,17 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             and not any(word in OWN for word in texts)
         ):
             mood = result[-1].mood
-        if mood is Mood.PLAIN and elsewhen and not any(stem(t) in DATES for t in texts):
+        if (
+            mood in {Mood.PLAIN, Mood.HEDGED}
+            and elsewhen
+            and not any(stem(t) in DATES for t in texts)
+        ):
             mood = Mood.SUPPOSED
+        if mood is Mood.HEDGED and is_only_hedge(texts) and result:
+            if result[-1].mood is Mood.PLAIN:
+                result[-1] = replace(result[-1], mood=Mood.HEDGED)
+        elif mood is Mood.PLAIN and number == 1 and is_only_hedge(result[0].texts):
+            mood = Mood.HEDGED
         result.append(
             Clause(
                 tuple(Word(words[place], stem(words[place]), place) for place in span),
@@ -148,8 +171,10 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
 
 def _starts_anew(word: str, before: str) -> bool:
     """Whether a word in the middle begins another statement, though no pause was heard."""
+    if word in REPAIRS:
+        return before not in BEFORE_WAITING
     if word in FIRST_PERSON:
-        return before not in NO_NEW_I
+        return before not in NO_NEW_I | NO_NEW_I_AFTER
     return word in NEW_STARTS and before not in NO_NEW_I | GO_ON
 
 
@@ -231,7 +256,7 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
         return Mood.SUPPOSED
     own_eyes = "eyes" in lead  # "he opened his eyes" is told of the patient
     if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]) and not own_eyes:
-        return Mood.SUPPOSED
+        return Mood.OTHERS
     padded = f" {' '.join(texts)} "
     if COMPLAINT.search(padded):
         return Mood.SUPPOSED
@@ -244,7 +269,7 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     )
     if (planned and not told) or any(word in HALVES for word in texts):
         return Mood.PLAN
-    return Mood.PLAIN
+    return Mood.HEDGED if is_hedged(texts) else Mood.PLAIN
 
 
 def _acts_itself(texts: list[str]) -> bool:

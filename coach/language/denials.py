@@ -9,6 +9,7 @@ from coach.language.clause_words import (
     LOOKING,
     NEGATORS,
     OMISSIONS,
+    TELLING,
     VERB_NEGATORS,
 )
 from coach.language.clauses import Clause, Word
@@ -22,7 +23,7 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
     is a negative itself; of a `finding` it denies all up to the next "and" ("no gag or cough").
     """
     verbs = 0
-    near = False
+    near = _told_nothing(clause, covered)
     negative = any(w.place in covered and w.text in NEGATORS for w in clause.words)
     first = min(covered, default=reach)
     for word in clause.words:
@@ -36,6 +37,14 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
         elif not negative and (word.text in NEGATORS or _free_of(word.text, follows)):
             near = near or _reaches(clause, word, follows, first, finding)
     return verbs % 2 == 1 or near
+
+
+def _told_nothing(clause: Clause, covered: frozenset[int]) -> bool:
+    """Whether words of telling end in a "nothing": "I told him nothing"."""
+    telling = any(w.place in covered and w.text in TELLING | {"tell"} for w in clause.words)
+    return telling and any(
+        w.place == max(covered) + 1 and w.text == "nothing" for w in clause.words
+    )
 
 
 def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, finding: bool) -> bool:
@@ -52,7 +61,8 @@ def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, find
     ):
         return True  # what is said to be not so ("is not lubricated with ...")
     between = [w for w in clause.words if negator.place < w.place < first]
-    return finding or all(word.text in DETERMINERS | LINKS for word in between)
+    small = DETERMINERS | LINKS | (BE if negator.text == "nobody" else set())
+    return finding or all(word.text in small for word in between)
 
 
 def _free_of(text: str, follows: list[str]) -> bool:
@@ -63,6 +73,9 @@ def _verb_not(clause: Clause, word: Word) -> bool:
     if word.text != "not":
         return False
     before = [w.text for w in clause.words if w.place == word.place - 1]
+    after = [w.text for w in clause.words if w.place == word.place + 1]
+    if before[:1] in (["i'm"], ["we're"], ["am"]) and after and after[0].endswith("ing"):
+        return True
     return before[:1] in (["did"], ["do"], ["have"], ["has"], ["had"], ["could"], ["can"], ["does"])
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from coach.language.clause_words import LOOKING, NEGATORS
+from coach.language.clause_words import DETERMINERS, LOOKING, NEGATORS
 from coach.language.clauses import Clause, Word
 from coach.language.context import Words
 from coach.language.denials import denied
@@ -22,6 +22,12 @@ EMPTY_WORDS = frozenset(
 LEAD_FILLERS = frozenset("okay ok alright well um uh".split())
 NUMBER_GLUE = frozenset("and number numbers position positions".split())
 NUMBER_STEMS = frozenset(map(stem, "zero one two three four five six seven eight nine".split()))
+
+PUTTING_ON = frozenset(
+    "put puts putting pull pulls pulled pulling slip slips slipped slipping have has got get"
+    " getting try trying with going go it her him and turn turned turning".split()
+)
+"""Words before "on" or "in" of which these are a part: "I have on my gloves"."""
 
 LOOKING_FOR = LOOKING - {stem("test")}
 """Acts that look for a finding; "test" is as often a noun ("the test date")."""
@@ -113,10 +119,22 @@ def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]
     for line in words.keys:
         forms = key_line(line)
         places = _found(forms, said) if _all_said(forms, stems) else None
+        if places is not None and _lies_on(forms, said, places):
+            continue
         if places is None or (_only_numbers(forms) and len(places) < len(numbers_and_more)):
             continue
         found.append((places, 0.9))
     return found
+
+
+def _lies_on(line: Sequence[frozenset[str]], words: Sequence[Word], places: frozenset[int]) -> bool:
+    """Whether the thing of a line is only where something else lies: "oil on my gloves"."""
+    for before, word in pairwise([w for w in words if w.text not in DETERMINERS]):
+        if {before.place, word.place} == places and before.text in {"on", "in"}:
+            at = words.index(before)
+            earlier = words[at - 1].text if at else ""
+            return word.stem in line[0] and at > 0 and earlier not in PUTTING_ON
+    return False
 
 
 def _excluded(clause: Clause) -> bool:

@@ -2,35 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from coach.core.meaning import Part, StepMention
 from coach.language.clause_words import (
-    AUXILIARIES,
     IN_VIEW,
     LIMITS,
     NEGATORS,
     OMISSIONS,
     PLACES,
     TELLING,
-    VERB_NEGATORS,
 )
-from coach.language.clauses import Clause, Mood, Word
+from coach.language.clauses import Clause, Mood
 from coach.language.context import StepWords, Words
 from coach.language.denials import denied, looking_denied
-from coach.language.lines import (
-    EMPTY_WORDS,
-    LOOKING_FOR,
-    absences,
-    in_clause,
-    key_line,
-    phrase_words,
-)
+from coach.language.hedges import REVISING, TakenBack
+from coach.language.lines import absences, in_clause, key_line, phrase_words
+from coach.language.match import Match
+from coach.language.omissions import left_out
 from coach.language.word_forms import same, stem
 
 WEAK_SHARE = 0.4
 """Share of a line's words from which a step is worth offering."""
+
+ONLY_LIKELY = 0.8
+"""How much a step planned, hedged or taken back is worth offering, on the same scale."""
 
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
@@ -38,35 +35,7 @@ CHOOSING = frozenset("go going use take pick choose select want using".split())
 POINTING = frozenset("it it's they they're which that that's".split())
 """Words that point back to a thing named before."""
 
-ABSENCE = frozenset(map(stem, (*NEGATORS, "absent", "gone")))
-
-LONGEST_OMISSION = 6
-"""Words of a clause that leaves out a thing by naming it; a longer one is about more."""
-
-SENSING = frozenset(
-    stem(w) for w in "see hear feel find know think understand want like need mean believe".split()
-)
-"""What is not sensed or wanted is not left out."""
-
 TELLING_STEMS = frozenset(stem(word) for word in TELLING)
-
-
-@dataclass(frozen=True, slots=True)
-class Match:
-    """A line of some step's words found in a clause."""
-
-    step: str
-    part: Part
-    choice: str | None
-    places: frozenset[int]
-    denied: bool
-    sure: float
-    found: bool = False
-
-    @property
-    def start(self) -> int:
-        """Place of its first word."""
-        return min(self.places)
 
 
 def _part_matches(step: str, part: Part, words: Words, clause: Clause) -> list[Match]:
@@ -150,25 +119,28 @@ def mentions(
     suggested: str | None,
     done: frozenset[str] = frozenset(),
     due: frozenset[str] = frozenset(),
+    taken_back: TakenBack | None = None,
 ) -> tuple[tuple[StepMention, ...], tuple[str, ...], float]:
-    """Steps surely spoken of, as said; steps perhaps meant, likeliest first; the confidence."""
+    """Steps surely spoken of, as said; steps perhaps meant, likeliest first; the confidence.
+
+    `taken_back`: what was then said of the last of the clauses.
+    """
     moment = _Moment(suggested, done, due)
     order = moment.rank(steps)
     sure: list[Match] = []
     weak: dict[str, float] = {}
+    last: list[Match] = []
     for number, clause in enumerate(parts):
         matches = [match for step in steps for match in _matches(step, clause)]
         if not matches and number:
             matches = _pointing_back(steps, parts[number - 1], clause)
-        if clause.mood is not Mood.PLAIN and (spoken := _done_by_saying(steps, matches, clause)):
-            matches = spoken
-        elif clause.mood is Mood.AWAY and (placed := _of_a_place(matches, clause)):
-            matches = placed
-        elif clause.mood is not Mood.PLAIN:
-            if clause.mood is Mood.PLAN:
+        if clause.mood is not Mood.PLAIN:
+            if clause.mood in {Mood.PLAN, Mood.HEDGED}:
                 for match in matches:
-                    weak[match.step] = max(weak.get(match.step, 0.0), 0.8)
-            continue
+                    weak[match.step] = max(weak.get(match.step, 0.0), ONLY_LIKELY)
+            known, matches = matches, _surely_meant(steps, matches, clause)
+            if not matches and (known or clause.mood is not Mood.HEDGED):
+                continue
         if any(word.text == "you" for word in clause.words):
             spoken_to = [match for match in matches if match.step == suggested]
             matches = spoken_to or matches  # words to the patient do nothing but tell
@@ -177,15 +149,26 @@ def mentions(
                 weak.update({m.step: 0.7 for m in matches if m.places == match.places})
             else:
                 sure.append(match)
-        if not matches and (left_out := _left_out(steps, clause, suggested)):
-            sure.append(left_out)
-        elif not matches:
+        if matches:
+            last = [m for m in sure if m.places & {word.place for word in clause.words}]
+        elif lacking := left_out(steps, clause, suggested):
+            sure.append(lacking)
+        else:
             for step in steps:
                 weak[step.id] = max(weak.get(step.id, 0.0), _likeness(step, clause))
+    if taken_back is not None:
+        sure = _without_taken_back(parts, sure, last, taken_back)
+        weak.update({m.step: ONLY_LIKELY for m in last if m not in sure})
     told: dict[str, StepMention] = {}
+    texts = {word.place: word.text for clause in parts for word in clause.words}
+    denials: dict[str, int] = {}
     for match in sorted(sure, key=lambda m: m.start):
         told.pop(match.step, None) if match.denied or match.part is not Part.DONE else None
         earlier = told.get(match.step)
+        if match.denied:
+            denials[match.step] = max(match.places)
+        elif earlier and earlier.denied and _revised(texts, denials[match.step], match):
+            earlier = None
         choice = match.choice or (earlier.choice if earlier else None)
         if earlier is None or match.denied or match.part is not Part.DONE:
             found = match.denied and match.found
@@ -195,6 +178,47 @@ def mentions(
     ranked = sorted(weak.items(), key=lambda item: (-item[1], order[item[0]]))
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in told)[:2]
     return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+
+
+def _surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Clause) -> list[Match]:
+    """Of the matches in a clause that tells nothing plainly those that count even so."""
+    if spoken := _done_by_saying(steps, matches, clause):
+        return spoken
+    match clause.mood:
+        case Mood.AWAY:
+            return _of_a_place(matches, clause)
+        case Mood.HEDGED:
+            return [m for m in matches if m.denied]
+        case Mood.OTHERS:
+            return [m for m in matches if m.found]
+        case _:
+            return []
+
+
+def _without_taken_back(
+    parts: Sequence[Clause], sure: Sequence[Match], last: Sequence[Match], how: TakenBack
+) -> list[Match]:
+    """The matches after the last of them were taken back.
+
+    What was told as a denial stays: "it's not leaking, no it isn't" only says so again.
+    """
+    denying = {
+        word.place
+        for clause in parts
+        if any(word.text in NEGATORS for word in clause.words)
+        for word in clause.words
+    }
+    back = [match for match in last if not match.denied and not match.places & denying]
+    kept = [match for match in sure if match not in back]
+    if how is TakenBack.DENIED:
+        kept += [replace(match, denied=True) for match in back]
+    return kept
+
+
+def _revised(texts: Mapping[int, str], denial_end: int, match: Match) -> bool:
+    """Whether a word between a denial and a later confirmation makes the later one count."""
+    between = (texts.get(place, "") for place in range(denial_end + 1, max(match.places)))
+    return any(word in REVISING for word in between)
 
 
 def _of_a_place(matches: Sequence[Match], clause: Clause) -> list[Match]:
@@ -216,52 +240,6 @@ def _pointing_back(steps: Sequence[StepWords], before: Clause, clause: Clause) -
     first = clause.words[0].place
     found = [match for step in steps for match in _matches(step, both)]
     return [m for m in found if min(m.places) < first < max(m.places) and not m.found]
-
-
-def _left_out(steps: Sequence[StepWords], clause: Clause, suggested: str | None) -> Match | None:
-    """The step of which only the thing is named after a denial: "I forgot the gloves", "no lube".
-
-    Of several the suggested one; otherwise nobody can tell.
-    """
-    deniers = [word.place for word in clause.words if _leaves_out(clause, word)]
-    if not deniers or len(clause.words) > LONGEST_OMISSION:
-        return None
-    if any(word.stem in LOOKING_FOR | SENSING for word in clause.words):
-        return None
-    if len(deniers) > 1 or denied(clause, frozenset(deniers), deniers[0]):
-        return None
-    things = [w for w in clause.words if w.text not in EMPTY_WORDS and w.place not in deniers]
-    if any(word.text in OMISSIONS for word in clause.words):
-        things = [word for word in things if word.place > deniers[0]]
-    found: dict[str, int] = {}
-    for step in steps:
-        heads = frozenset().union(*(key_line(line)[0] for line in step.done.keys))
-        findings = [key_line(line) for line in step.done.absent]
-        heads -= frozenset().union(*(line[0] for line in findings if len(line) == 1))
-        heads -= frozenset().union(
-            *(f for line in map(key_line, step.done.keys) if _is_absence(line) for f in line)
-        )
-        for word in things:
-            if any(same(word.stem, form) for form in heads):
-                found.setdefault(step.id, word.place)
-    if suggested in found:
-        return Match(suggested, Part.DONE, None, frozenset({found[suggested]}), True, 0.8)
-    if len(found) != 1:
-        return None
-    step_id, place = next(iter(found.items()))
-    return Match(step_id, Part.DONE, None, frozenset({place}), True, 0.8)
-
-
-def _is_absence(line: Sequence[frozenset[str]]) -> bool:
-    """Whether a line is good news by naming what is not there: "no gag", "gag absent"."""
-    return any(forms & ABSENCE for forms in line)
-
-
-def _leaves_out(clause: Clause, word: Word) -> bool:
-    before = [w.text for w in clause.words if w.place == word.place - 1]
-    if word.text == "not":
-        return before[:1] != [] and (before[0] in AUXILIARIES or before[0].endswith("'s"))
-    return word.text in OMISSIONS or word.text in VERB_NEGATORS
 
 
 def _done_by_saying(

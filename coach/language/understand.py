@@ -10,6 +10,7 @@ from coach.core.units import Quantity
 from coach.language.clauses import Clause, clauses
 from coach.language.commands import answer_in, command_in, leading_answer, says_done, says_nothing
 from coach.language.context import Context
+from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
 from coach.language.numbers import find_numbers
 from coach.language.readings import find_readings
@@ -88,8 +89,14 @@ def understand(text: str, context: Context) -> Meaning:
     if command is not None:
         kind = Kind.ANSWER if answer else Kind.COMMAND
         return Meaning(shown, kind, command[0], answer, confidence=command[1])
+    back = retraction([token.word for token in rest])
+    told = rest[: back.start] if back else rest
     steps, likely, sure = mentions(
-        _clauses(rest, text), context.steps, context.suggested, context.done
+        _clauses(told, "" if back else text),
+        context.steps,
+        context.suggested,
+        context.done,
+        taken_back=back.how if back else None,
     )
     readings = readings or _readings_of_step(rest, steps, context)
     confidence = 0.9 if readings or answer else sure
