@@ -6,20 +6,34 @@ from pathlib import Path
 
 import click
 
+from coach.app.vocabulary import Vocabulary, unheard_words
 from coach.core.errors import InputError
-from coach.edges.skill_files import check_file, files_in, procedure_folders
+from coach.edges.skill_files import (
+    check_file,
+    files_in,
+    is_dialogue_file,
+    procedure_folders,
+    shown,
+)
 from coach.procedure.wording import counted
 
 
 @click.command(epilog="Example: coach check procedures/oral-airway.yaml")
 @click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path))
-def command(paths: tuple[Path, ...]) -> int:
+@click.option(
+    "--vosk-model",
+    metavar="FOLDER",
+    type=click.Path(path_type=Path),
+    help="Also name the words that this Vosk model can never hear.",
+)
+def command(paths: tuple[Path, ...], vosk_model: Path | None) -> int:
     """Check skill files and dialogue files, or whole folders of them.
 
     Without a PATH every known file is checked. Each mistake is printed as FILE:LINE: what is wrong
     and what to do; the exit code is 1 if there is any.
     """
     files = _files(paths)
+    vocabulary = None if vosk_model is None else _vocabulary(vosk_model)
     problems = [problem for file in files for problem in check_file(file)]
     for problem in problems:
         click.echo(str(problem))
@@ -29,7 +43,25 @@ def command(paths: tuple[Path, ...]) -> int:
         click.echo(summary, err=True)
         return 1
     click.echo(f"{counted(len(files), 'file')}, no problems")
+    if vocabulary is not None:
+        _show_unheard(files, vocabulary)
     return 0
+
+
+def _vocabulary(model: Path) -> Vocabulary:
+    from coach.edges.vosk_recogniser import VoskRecogniser
+
+    return VoskRecogniser(model)
+
+
+def _show_unheard(files: tuple[Path, ...], vocabulary: Vocabulary) -> None:
+    """Name the words that will be heard as something else, or not at all; the file is not wrong."""
+    for file in files:
+        if is_dialogue_file(file):
+            continue
+        words = unheard_words(file, vocabulary)
+        told = f"unknown to the model: {', '.join(words)}" if words else "the model knows all words"
+        click.echo(f"{shown(file)}: {told}")
 
 
 def _files(paths: tuple[Path, ...]) -> tuple[Path, ...]:

@@ -30,7 +30,7 @@ LEAST_LIKENESS = 0.5
 the larger ear writes fluent sentences for sounds that are none. On development sentences that it
 heard well enough to count, 19 in 20 are over it (see models/README.md)."""
 
-SURE = 0.8
+SURE = 0.9
 """How sure its words are where both ears have so much in common; see models/README.md for how many
 steps credited so were right."""
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import importlib
 import json
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -13,18 +14,23 @@ import numpy as np
 from rapidfuzz import fuzz
 
 from coach.core.errors import MissingError
-from coach.core.meaning import YES_NO
-from coach.core.units import Quantity
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.hearing.lexicon import Lexicon
+from coach.hearing.moment_grammar import in_words, moment_grammar
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 UNKNOWN = "[unk]"
 """Vosk's word for anything outside the grammar; without it a wrong word comes back as certain."""
 
 BLOCK = SAMPLE_RATE_HZ // 10
+MOST_SURE = 0.9
+"""Where Vosk is certain (1.0). Over a grammar it compares the sound with little else, so it is
+certain too often; a number of 0.95 would stand by silence (`coach/session/costs.py`). Reasoned, not
+fitted: no English model could be had. With it every number needs the learner's yes."""
+
 UNSURE = 0.5
-"""Factor on the confidence of free text, heard where the grammar knew no words for it."""
+"""Factor on free text, heard where the grammar knew no words for it: as unsure as the free text of
+the own recogniser, which never passes 0.5."""
 
 ALIKE_PERCENT = 60.0
 """Likeness of letters from which a free pass counts as having heard the same; judgement."""
@@ -40,11 +46,11 @@ class _Result:
     confidences: tuple[float, ...]
 
     def hypothesis(self, factor: float = 1.0) -> tuple[str, float]:
-        """Text without UNKNOWN, and the mean confidence."""
+        """Text without UNKNOWN, and how sure it is on the scale of the own recogniser."""
         if not self.words:
             return "", 0.0
-        mean = sum(self.confidences) / len(self.confidences)
-        return " ".join(word for word in self.words if word != UNKNOWN), mean * factor
+        text = " ".join(word for word in self.words if word != UNKNOWN)
+        return text, sureness(self.confidences) * factor
 
 
 class VoskRecogniser:
@@ -75,6 +81,7 @@ class VoskRecogniser:
             ) from why
         self._free.SetWords(True)
         self._vosk = vosk
+        self._known: dict[str, bool] = {}
         self._knows_unknown = self._knows(UNKNOWN)
         self._lexicon = lexicon or Lexicon()
         self._on_partial = on_partial
@@ -98,19 +105,19 @@ class VoskRecogniser:
         return Hypothesis(*free.hypothesis(UNSURE if grammar else 1.0), lasted_s=lasted_s)
 
     def _knows(self, word: str) -> bool:
-        return int(self._model.vosk_model_find_word(word)) != ABSENT
+        if word not in self._known:
+            self._known[word] = int(self._model.vosk_model_find_word(word)) != ABSENT
+        return self._known[word]
+
+    def missing_words(self, phrases: Iterable[str]) -> tuple[str, ...]:
+        """Words of phrases that the model can never hear, sorted; Vosk itself only logs them."""
+        words = {word for phrase in phrases for word in in_words(phrase).split()}
+        return tuple(sorted(word for word in words if not self._knows(word)))
 
     def _words_of(self, hint: Hint) -> tuple[str, ...]:
-        """Whole phrases and single words of the moment that the model knows."""
-        lexicon = self._lexicon
-        wanted = {*hint.phrases, *lexicon.all_words}
-        if hint.expect == YES_NO:
-            wanted |= lexicon.agreeing | lexicon.refusing
-        if isinstance(hint.expect, Quantity):
-            wanted |= lexicon.digits | lexicon.numbers | lexicon.units
-        return tuple(
-            sorted(p for p in wanted if p and all(self._knows(word) for word in p.split()))
-        )
+        """What may be said at the moment, as far as the model knows all its words."""
+        wanted = moment_grammar(hint, self._lexicon)
+        return tuple(p for p in wanted if all(self._knows(word) for word in p.split()))
 
     def _recogniser(self, grammar: tuple[str, ...]) -> Any:
         """The recogniser bound to a grammar; only ever called between utterances."""
@@ -146,6 +153,17 @@ class VoskRecogniser:
         results.append(json.loads(recogniser.FinalResult()))
         recogniser.Reset()
         return _collected(results)
+
+
+def sureness(confidences: Sequence[float]) -> float:
+    """Vosk's confidences of the words of a text as one on the own recogniser's scale.
+
+    Theirs are chances that the word at that place is right, ours that all of the text is: a text
+    is as sure as its least sure word, and never surer than MOST_SURE.
+    """
+    if not all(math.isfinite(confidence) for confidence in confidences):
+        return 0.0
+    return MOST_SURE * min(1.0, max(0.0, min(confidences, default=0.0)))
 
 
 def _alike(bound: _Result, free: _Result) -> bool:

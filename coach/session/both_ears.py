@@ -12,6 +12,7 @@ from coach.core.meaning import Kind, Meaning, Part
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.context import Context
 from coach.language.understand import understand
+from coach.session.costs import LIMITS
 
 
 def both_ears(hypothesis: Hypothesis, context: Context) -> Hypothesis:
@@ -19,7 +20,8 @@ def both_ears(hypothesis: Hypothesis, context: Context) -> Hypothesis:
 
     Where the first ear's words mean nothing at this moment and the second ear's are about steps and
     nothing else, those count. Where both ears tell the same of the same steps, the words of the
-    first count and are as sure as the surer ear.
+    first count and are as sure as the surer ear. Where one tells of a step as done and the other
+    as not done, the learner is asked.
     """
     if hypothesis.second_ear is None:
         return hypothesis
@@ -34,11 +36,18 @@ def both_ears(hypothesis: Hypothesis, context: Context) -> Hypothesis:
         return replace(hypothesis, text=text, confidence=sure, second=None)
     if _told(first) == _told(second):
         return replace(hypothesis, confidence=max(hypothesis.confidence, sure))
+    if _contradict(first, second):
+        return replace(hypothesis, confidence=min(hypothesis.confidence, LIMITS.likely))
     return hypothesis
 
 
 def _only_steps(meaning: Meaning) -> bool:
     return meaning.kind is Kind.STEP and not meaning.done_said
+
+
+def _contradict(first: Meaning, second: Meaning) -> bool:
+    denied = {mention.step: mention.denied for mention in first.steps}
+    return any(denied.get(m.step, m.denied) is not m.denied for m in second.steps)
 
 
 def _told(meaning: Meaning) -> frozenset[tuple[str, bool, Part, str | None]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
@@ -98,3 +99,34 @@ def test_without_a_path_every_known_file_is_checked(
     assert capsys.readouterr().out == (
         "own/mine.yaml:1: the id is 'good', but the file is named 'mine': make them the same.\n"
     )
+
+
+class FewWords:
+    """A model that knows three words."""
+
+    def __init__(self, model: Path) -> None:
+        self.model = model
+
+    def missing_words(self, phrases: Iterable[str]) -> tuple[str, ...]:
+        words = {word for phrase in phrases for word in phrase.split()}
+        return tuple(sorted(words - {"sit", "down", "stop"}))
+
+
+def test_words_that_a_vosk_model_does_not_know_are_named(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("coach.edges.vosk_recogniser.VoskRecogniser", FewWords)
+    assert main(["check", "good.yaml", "--vosk-model", "anywhere"]) == 0
+    counted, told = capsys.readouterr().out.splitlines()
+    assert counted == "1 file, no problems"
+    assert told.startswith("good.yaml: unknown to the model: ")
+    unknown = told.partition("model: ")[2].split(", ")
+    assert "sat" in unknown
+    assert not {"sit", "stop"} & set(unknown)
+
+
+def test_a_folder_that_is_no_vosk_model_is_told_of(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["check", "good.yaml", "--vosk-model", "nowhere"]) == 2
+    assert "There is no folder nowhere" in capsys.readouterr().err

@@ -15,13 +15,23 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from coach.app.moment import moment_context
 from coach.core.errors import MissingError
 from coach.core.meaning import YES_NO
 from coach.core.units import Quantity
+from coach.dialogue.moment import hint_of
 from coach.edges import vosk_recogniser
-from coach.edges.vosk_recogniser import UNKNOWN, VoskRecogniser
+from coach.edges.vosk_recogniser import (
+    MOST_SURE,
+    UNKNOWN,
+    UNSURE,
+    VoskRecogniser,
+    sureness,
+)
 from coach.hearing.hypothesis import Hint
 from coach.hearing.lexicon import Lexicon
+from coach.language.context import Context
+from coach.session.judgement import Decision, Moment, judge, understood
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 SOUND: Samples = np.full(SAMPLE_RATE_HZ, 0.1, np.float32)
@@ -120,7 +130,7 @@ def test_words_of_the_moment_are_heard_with_their_confidence(
     recogniser, vosk, partials = opened(monkeypatch, folder, "mask on")
     heard = recogniser.hear(SOUND, Hint(None, ("mask on",)))
     assert (heard.text, heard.lasted_s) == ("mask on", 1.0)
-    assert heard.confidence == pytest.approx(0.8)
+    assert heard.confidence == pytest.approx(0.8 * MOST_SURE)
     assert "mask on" in vosk.grammars[0]
     assert vosk.grammars[0][-1] == UNKNOWN
     assert partials == ["mask", "mask on"]
@@ -132,7 +142,7 @@ def test_a_foreign_word_is_heard_freely_and_with_half_the_confidence(
     recogniser, _, _ = opened(monkeypatch, folder, UNKNOWN, "umbrella")
     heard = recogniser.hear(SOUND, Hint(YES_NO))
     assert heard.text == "umbrella"
-    assert heard.confidence == pytest.approx(0.4)
+    assert heard.confidence == pytest.approx(0.8 * MOST_SURE * UNSURE)
 
 
 def test_silence_has_no_text_and_no_confidence(
@@ -159,6 +169,65 @@ def test_words_the_model_does_not_know_are_named_and_left_out(
     phrases = ("mask on", "nasopharyngeal on", "flange")
     recogniser.hear(SOUND, Hint(None, phrases))
     assert not {"flange", "nasopharyngeal on"} & set(vosk.grammars[0])
+    assert recogniser.missing_words(phrases) == ("flange", "nasopharyngeal")
+
+
+def test_an_awaited_number_stands_in_the_grammar_as_it_is_said(
+    monkeypatch: pytest.MonkeyPatch, folder: Path
+) -> None:
+    words = f"one seven zero hundred seventeen mask on {UNKNOWN}"
+    recogniser, vosk, _ = opened(monkeypatch, folder, "one", vocabulary=words)
+    recogniser.hear(SOUND, Hint(None, ("mask on",)))
+    recogniser.hear(SOUND, Hint(Quantity.PRESSURE, ("mask on",), (1600.0, 1800.0)))
+    without, awaited = (set(grammar) for grammar in vosk.grammars)
+    numbers = {"seventeen hundred", "one seven zero zero"}
+    assert not numbers & without
+    assert {*numbers, "mask on", UNKNOWN} <= awaited
+
+
+@pytest.mark.parametrize(
+    ("confidences", "sure"),
+    [
+        ([], 0.0),
+        ([1.0, 1.0], MOST_SURE),
+        ([1.0, 0.5, 0.9], 0.5 * MOST_SURE),
+        ([0.0], 0.0),
+        ([1.0, float("nan")], 0.0),
+        ([1.7], MOST_SURE),
+    ],
+)
+def test_confidences_are_brought_to_our_scale(confidences: list[float], sure: float) -> None:
+    assert sureness(confidences) == pytest.approx(sure)
+
+
+PRESSURE, _ = moment_context("oxygen-cylinder", "pressure", "pressure")
+ANSWER, _ = moment_context("oxygen-cylinder", None, YES_NO)
+
+
+@pytest.mark.parametrize(
+    ("bound", "free", "context", "decision"),
+    [
+        ("yes", "", ANSWER, Decision.ACT),
+        ("one seven zero zero", "", PRESSURE, Decision.READ_BACK),
+        (UNKNOWN, "yes", ANSWER, Decision.ASK_AGAIN),
+        (UNKNOWN, "tomorrow my sister makes breakfast for everybody", ANSWER, Decision.IGNORE),
+    ],
+)
+def test_what_vosk_hears_is_judged_as_everything_else(
+    monkeypatch: pytest.MonkeyPatch,
+    folder: Path,
+    bound: str,
+    free: str,
+    context: Context,
+    decision: Decision,
+) -> None:
+    words = f"{VOCABULARY} seven zero"
+    recogniser, _, _ = opened(monkeypatch, folder, bound, free, words)
+    hint = hint_of(context)
+    heard = recogniser.hear(SOUND, hint)
+    verdict = judge(understood(heard, context), heard, Moment(context.expect))
+    assert verdict.decision is decision
+    assert all(reading.doubt for reading in verdict.meaning.readings), "no number by silence"
 
 
 @pytest.mark.parametrize(("free", "text"), [("mask an", "mask on"), ("umbrella", "umbrella")])

@@ -11,6 +11,7 @@ from coach.core.meaning import YES_NO
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.context import Context
 from coach.session.both_ears import both_ears
+from coach.session.judgement import judge, understood
 
 ANY_STEP, _ = moment_context("oxygen-cylinder", None, None)
 PRESSURE, _ = moment_context("oxygen-cylinder", "pressure", "pressure")
@@ -67,5 +68,15 @@ def test_two_ears_that_tell_the_same_are_as_sure_as_the_surer_one() -> None:
 
 
 def test_two_ears_that_differ_make_nothing_surer() -> None:
-    faint = Hypothesis("there are leaks at the", 0.1, second_ear=("there are no leaks", 0.8))
+    faint = Hypothesis("i hear no leaks at oul", 0.3, second_ear=("the seal is whole", 0.8))
     assert both_ears(faint, ANY_STEP) is faint
+
+
+@pytest.mark.parametrize("said", ["I hear no leaks", "I can hear a leak"])
+def test_of_two_ears_that_contradict_each_other_neither_is_credited(said: str) -> None:
+    other = {"I hear no leaks": "I can hear a leak", "I can hear a leak": "I hear no leaks"}[said]
+    heard = both_ears(Hypothesis(said, 0.4, second_ear=(other, 0.8)), ANY_STEP)
+    assert heard.text == said
+    verdict = judge(understood(heard, ANY_STEP), heard)
+    assert verdict.meaning.steps == ()
+    assert judge(understood(Hypothesis(said, 0.4), ANY_STEP), Hypothesis(said, 0.4)).meaning.steps
