@@ -146,8 +146,8 @@ def _engines_here(engines: Sequence[str], left_out: dict[str, str]) -> list[str]
     for name in engines:
         try:
             opened(name)
-        except MissingError as why:
-            left_out[name] = str(why)
+        except MissingError:
+            left_out[name] = "its model is not on this machine; `coach models` tells how to get it"
             continue
         here.append(name)
     return here

@@ -76,17 +76,17 @@ def spoken(
     seed: int,
     every: bool = True,
 ) -> list[Clip]:
-    """Each sentence by one voice after another, at each noise."""
-    dice = random.Random(seed)
+    """Each sentence by one of the voices, at each noise; the same for the same words."""
     voices = cast(every)
     clips = []
-    for number, sentence in enumerate(sentences):
-        one = voices[number % len(voices)]
+    for sentence in sentences:
+        dice = random.Random(f"{seed} {sentence.text}")
+        one = dice.choice(voices)
         language = dice.choice(AT_HOME) if one.program == "espeak-ng" else one.language
         speed, pitch = dice.randint(120, 200), dice.randint(30, 70)
         voice = Voice(one.program, one.name, language, speed, pitch)
-        for noise_db in levels_db:
-            clips.append(Clip(row, voice.label, sentence, voice, noise_db, seed * 10_000 + number))
+        noise = dice.randrange(2**31)
+        clips += [Clip(row, voice.label, sentence, voice, level, noise) for level in levels_db]
     return clips
 
 

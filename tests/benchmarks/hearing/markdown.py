@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from .accents import SPEAKERS
+from .clips import never_trained_on
 from .cost import HANGOVERS_S
 from .rows import ROWS, Row
 
@@ -99,10 +101,18 @@ def _details(found: Sequence[Report]) -> str:
         noise = "-" if one["noise_db"] is None else f"{one['noise_db']:g} dB"
         taken = "; ".join(one["taken_for"][:3])
         lines.append(
-            f"| {one['engine']} | {one['row']} | {one['group']} | {noise} | {one['of']} "
+            f"| {one['engine']} | {one['row']} | {_who(one['group'])} | {noise} | {one['of']} "
             f"| {one['right']} | {one['wrong']} | {one['asked']} | {taken} |"
         )
     return "\n".join(lines)
+
+
+def _who(group: str) -> str:
+    """A speaker of the digits with his accent, and whether he was kept from the network."""
+    if group not in SPEAKERS:
+        return group
+    kept = "never trained on" if group in never_trained_on() else "other takes may be in training"
+    return f"{group} ({SPEAKERS[group]}; {kept})"
 
 
 def _reliability(engine: str, bins: Sequence[Report]) -> str:

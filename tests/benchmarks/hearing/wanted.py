@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -37,7 +38,6 @@ from .moments import (
 )
 
 DATA = Path(__file__).parents[2] / "data"
-ANSWER_SHARE = 0.15
 TEENS = range(13, 20)
 LARGEST_FRENCH = 38
 """More than any nasal airway: a larger number is one of millimeters."""
@@ -64,26 +64,27 @@ def _sentence(
 
 def commands(count: int, dice: random.Random) -> Iterator[Sentence]:
     """Commands at any step of any skill, and a yes or no to a read-back, in the program's words."""
-    ways: dict[str, tuple[str, ...]] = {
-        str(command): tuple(sorted(phrases_of(templates)))
+    ways: dict[str, Iterable[str]] = {
+        f"command {command}": phrases_of(templates)
         for command, templates in COMMAND_TEMPLATES.items()
     }
-    ways[str(Command.QUIET)] = QUIET_PHRASES
-    answers = {
-        "yes": tuple(sorted(phrases_of(YES_TEMPLATES))),
-        "no": tuple(sorted(phrases_of(NO_TEMPLATES))),
-    }
-    for _ in range(count):
-        if dice.random() < ANSWER_SHARE:
-            answer = dice.choice(tuple(answers))
-            moment = Moment.of(asked_yes_no(dice))
-            text = dice.choice(answers[answer])
-            yield _sentence("command", text, moment, f"answer {answer}")
-            continue
-        command = dice.choice(tuple(ways))
-        skill = dice.choice(SKILLS)
-        moment = due(skill, dice.choice(plain_steps(skill)))
-        yield _sentence("command", dice.choice(ways[command]), moment, f"command {command}")
+    ways[f"command {Command.QUIET}"] = QUIET_PHRASES
+    ways["answer yes"] = phrases_of(YES_TEMPLATES)
+    ways["answer no"] = phrases_of(NO_TEMPLATES)
+    salt = str(dice.random())
+    queues = {action: _shuffled(told, salt) for action, told in ways.items()}
+    first = dice.randrange(len(ways))
+    for number in range(first, first + count):
+        action = tuple(ways)[number % len(ways)]
+        queue = queues[action]
+        text = queue[number // len(ways) % len(queue)]
+        own = random.Random(f"{salt} {text}")
+        if action.startswith("answer"):
+            moment = Moment.of(asked_yes_no(own))
+        else:
+            skill = own.choice(SKILLS)
+            moment = due(skill, own.choice(plain_steps(skill)))
+        yield _sentence("command", text, moment, action)
 
 
 def readings(count: int, dice: random.Random) -> Iterator[Sentence]:
@@ -171,9 +172,14 @@ def _asking(quantity: Quantity, dice: random.Random) -> tuple[Any, ReadingSpec]:
     return state, spec
 
 
-def _drawn(every: Sequence[Any], count: int, dice: random.Random) -> list[Any]:
-    """So many of them, none twice as long as there are enough."""
-    found: list[Any] = []
-    while len(found) < count:
-        found += dice.sample(list(every), min(len(every), count - len(found)))
-    return found
+def _drawn(every: Iterable[Any], count: int, dice: random.Random) -> list[Any]:
+    """So many of them, none twice as long as there are enough.
+
+    By a checksum of each: a phrase more or less changes one of them, not all.
+    """
+    ordered = _shuffled(every, str(dice.random()))
+    return [ordered[number % len(ordered)] for number in range(count)]
+
+
+def _shuffled(every: Iterable[Any], salt: str) -> list[Any]:
+    return sorted(every, key=lambda one: sha256(f"{salt} {one}".encode()).digest())
