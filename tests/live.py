@@ -140,12 +140,17 @@ def private(folder: Path) -> dict[str, str]:
 
 @contextlib.contextmanager
 def live_practice(
-    rig: SoundRig, folder: Path, *arguments: str
+    rig: SoundRig, folder: Path, *arguments: str, muted: bool = False
 ) -> Iterator[tuple[LivePractice, Heard]]:
-    """A practice that is ready to hear "I'm ready"; killed at the end of the block."""
+    """A practice that is ready to hear "I'm ready"; killed at the end of the block.
+
+    With `muted` the microphone gives digital silence.
+    """
     with rig.recording() as heard:
         practice = LivePractice(rig, heard, folder, arguments)
         try:
+            if not muted:
+                rig.hiss()
             rig.speak(np.zeros(1600, np.float32))
             practice.wait_for(lambda row: row["type"] == "listening")
             practice.wait_until_spoken(0)

@@ -6,6 +6,7 @@
             ...
         heard.samples
 
+`rig.hiss()` gives the microphone a noise of its own: one of digital silence is told of as such.
 `rig.unplug()` kills the server under every open stream, `rig.plug()` starts it again.
 """
 
@@ -29,6 +30,7 @@ from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 PROGRAMS = ("pulseaudio", "pactl", "paplay", "parec")
 START_TIMEOUT_S = 10.0
+HISS_S, HISS_LEVEL = 300, 5 / 32768
 
 SERVER_OPTIONS = (
     "--daemonize=no --exit-idle-time=-1 --disallow-exit=yes --use-pid-file=no --realtime=no "
@@ -110,6 +112,7 @@ class SoundRig:
         self._folder = folder
         self._microphone_rate_hz = microphone_rate_hz
         self._server: subprocess.Popen[bytes] | None = None
+        self._hiss: subprocess.Popen[bytes] | None = None
         self.environment = {
             "PULSE_RUNTIME_PATH": str(folder),
             "PULSE_STATE_PATH": str(folder),
@@ -137,6 +140,10 @@ class SoundRig:
 
     def unplug(self) -> None:
         """Kill the server: every stream on it dies."""
+        if self._hiss is not None:
+            self._hiss.kill()
+            self._hiss.wait()
+            self._hiss = None
         if self._server is not None:
             self._server.kill()
             self._server.wait()
@@ -150,6 +157,15 @@ class SoundRig:
             "source=spk.monitor",
             "sink=micfeed",
             "latency_msec=50",
+        )
+
+    def hiss(self) -> None:
+        """From now on the microphone has a converter's own noise, as every real one."""
+        file = self._folder / "hiss.wav"
+        noise = np.random.default_rng(4).normal(0.0, HISS_LEVEL, HISS_S * SAMPLE_RATE_HZ)
+        write_recording(file, noise.astype(np.float32), SAMPLE_RATE_HZ)
+        self._hiss = subprocess.Popen(
+            ["paplay", "--device=micfeed", str(file)], stderr=subprocess.DEVNULL
         )
 
     def speak(self, samples: Samples, rate_hz: int = SAMPLE_RATE_HZ) -> None:

@@ -26,6 +26,7 @@ from coach.hearing.hypothesis import Hint
 from coach.procedure.dialogue_file import Dialogue, Turn
 from coach.procedure.skill_file import SkillFile
 from coach.session.loop import Observer, Ports, Session
+from coach.session.own_voice import UNKNOWN, OwnVoice
 from coach.session.ports import Ear, EarClosed, EarEvent, Voice
 from coach.session.wake import WakeEar
 
@@ -60,11 +61,15 @@ class ForgetfulJournal:
 
 @dataclass(frozen=True, slots=True)
 class Senses:
-    """The coach's ear and voice, and whether silence is skipped rather than waited for."""
+    """The coach's ear and voice, and whether silence is skipped rather than waited for.
+
+    `own_voice` is what is known of the learner's voice.
+    """
 
     ear: Ear
     voice: Voice
     skips: bool
+    own_voice: OwnVoice = UNKNOWN
 
 
 def practise_typed(request: Request, lines: TextIO, observer: Observer) -> State:
@@ -91,7 +96,8 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
         journal = JournalFile.create(folder, request.skill_file.id, _wall_clock(), __version__)
         with journal:
             ports = _ports(RealClock(), senses, journal, observer)
-            state = Session(new_state(request.skill_file), ports).run(request.first)
+            session = Session(new_state(request.skill_file), ports, senses.own_voice)
+            state = session.run(request.first)
             journal.finish(_wall_clock())
     return state
 
@@ -107,7 +113,8 @@ def _woken(word: str, senses: Senses, observer: Observer) -> Senses:
 def _go_on(earlier: Earlier, senses: Senses, observer: Observer) -> State:
     clock = RealClock(start_s=earlier.state.at_s)
     ports = _ports(clock, senses, earlier.journal, observer)
-    state = Session(earlier.state, ports).run(SessionResumed(clock.now_s()))
+    session = Session(earlier.state, ports, senses.own_voice)
+    state = session.run(SessionResumed(clock.now_s()))
     earlier.journal.finish(_wall_clock())
     return state
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from contextlib import ExitStack, closing
 from pathlib import Path
 
 from platformdirs import user_cache_path
 
+from coach.app.learners_ear import learners_ear
 from coach.app.practice import Request, Senses, Speak, practise, practise_script
 from coach.app.script import Exchange
 from coach.core.errors import MissingError
@@ -59,17 +61,20 @@ def practise_aloud(
             state = practise(request, Senses(heard, voice, skips=True), observer)
             _tell_trouble(recogniser, observer)
             return state
+        microphone = Microphone(settings.microphone)
+        known = learners_ear(os.environ, microphone.name)
         ear = SoundEar(
-            Microphone(settings.microphone),
+            microphone,
             recogniser,
             activity,
             voice.busy,
             voice.last_line,
             Keyboard(),
             hears_itself=not settings.headset,
+            noise_dbfs=known.noise_dbfs,
         )
         trouble.tell = ear.report
-        state = practise(request, Senses(ear, voice, skips=False), observer)
+        state = practise(request, Senses(ear, voice, False, known.own_voice), observer)
         _tell_trouble(recogniser, observer)
         return state
 

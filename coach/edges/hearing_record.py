@@ -13,6 +13,9 @@ from coach.edges.folders import DATA_VARIABLE, user_data_folder
 
 FILE = "hearing.json"
 
+MOST_DECIBELS = 200.0
+"""No level of 16 or 24 bits lies beyond (a bit gives 6.02 dB)."""
+
 
 @dataclass(frozen=True, slots=True)
 class HearingRecord:
@@ -51,12 +54,16 @@ def last_check(environ: Mapping[str, str]) -> HearingRecord | None:
 
 def _whole(record: HearingRecord) -> bool:
     """Whether a file that somebody may have edited holds what it should."""
-    ratio = record.signal_to_noise_db
+    levels = (record.level_dbfs, record.noise_dbfs, record.signal_to_noise_db)
     return (
         all(isinstance(text, str) for text in (record.day, record.microphone))
         and all(isinstance(count, int) for count in (record.understood, record.asked))
-        and (ratio is None or isinstance(ratio, int | float))
+        and all(level is None or _is_level(level) for level in levels)
     )
+
+
+def _is_level(value: object) -> bool:
+    return isinstance(value, int | float) and -MOST_DECIBELS <= value <= MOST_DECIBELS
 
 
 def keep_check(record: HearingRecord, environ: Mapping[str, str]) -> Path:

@@ -52,6 +52,8 @@ class Microphone:
         self._stream: Any = None
         self._converter = StreamConverter(SAMPLE_RATE_HZ)
         self._channels = 1
+        self.name = ""
+        """The device's name."""
         self._newest_s = self._next_try_s = time.monotonic()
         self._open()
 
@@ -100,6 +102,7 @@ class Microphone:
                 except library.PortAudioError as error:
                     reason = error
                 else:
+                    self.name = device.name
                     return
         raise MissingError(
             f"The microphone {device.name} cannot be opened ({reason}): see that no other "

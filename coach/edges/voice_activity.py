@@ -9,17 +9,34 @@ import numpy as np
 
 from coach.core.errors import MissingError
 from coach.edges.data_files import data_folder
+from coach.edges.download import file_sha256
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 WINDOW_SAMPLES = 512
 CONTEXT_SAMPLES = 64
 STATE_SHAPE = (2, 1, 128)
 MODEL = Path("voice-activity") / "silero_vad.onnx"
+SHA256 = "7ed98ddbad84ccac4cd0aeb3099049280713df825c610a8ed34543318f1b2c49"
+"""Of that file, as its card has it: what is damaged may load and then never hear anybody."""
 
 
 def model_path() -> Path:
     """Where the network lies; MissingError when the program is not whole."""
     return data_folder("models") / MODEL
+
+
+_UNFIT = "The network that hears where speech begins is missing or damaged"
+_WAY_OUT = "install the program again, or type instead of speaking meanwhile (--typed)."
+
+
+def _check(path: Path) -> None:
+    """MissingError for a file that is not the one it should be."""
+    try:
+        same = file_sha256(path) == SHA256
+    except OSError as error:
+        raise MissingError(f"{_UNFIT} ({path}): {_WAY_OUT}") from error
+    if not same:
+        raise MissingError(f"{_UNFIT} (the SHA-256 of {path} differs): {_WAY_OUT}")
 
 
 class VoiceActivity:
@@ -32,6 +49,7 @@ class VoiceActivity:
         import onnxruntime
 
         path = path or model_path()
+        _check(path)
         options = onnxruntime.SessionOptions()
         options.inter_op_num_threads = options.intra_op_num_threads = 1
         options.log_severity_level = 3
@@ -41,10 +59,7 @@ class VoiceActivity:
             )
         # ONNX Runtime's errors have no common class but this.
         except Exception as error:
-            raise MissingError(
-                f"The network that hears where speech begins is missing or damaged ({path}): "
-                "install the program again."
-            ) from error
+            raise MissingError(f"{_UNFIT} ({path}): {_WAY_OUT}") from error
         self._rate = np.array(SAMPLE_RATE_HZ, dtype=np.int64)
         self.reset()
 

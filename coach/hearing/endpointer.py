@@ -22,15 +22,17 @@ Block = NDArray[np.float32]
 class Limits:
     """When speech begins and ends.
 
-    From the probability `speech` on a block is speech; from `sure` on it is in an open turn even
-    where it does not stand out of the noise. The lengths are seconds of sound: `hangover_s` of no
-    speech closes a turn, `lead_s` is kept before its start (0.3 lost the first sound of 2.9 % of
-    real words in noise, 0.5 of 0.5 %), `shortest_s` of speech makes a turn, `longest_s` closes it
-    in any case. After `din_s` without any quiet it is too loud, which is told every
-    `told_again_s` at most.
+    From the probability `speech` on a block is speech (in an open turn from `in_number` on where a
+    number is awaited: one that is split is worse than one that is late); from `sure` on it is in an
+    open turn even where it does not stand out of the noise. The lengths are seconds of sound:
+    `hangover_s` of no speech closes a turn, `lead_s` is kept before its start (0.3 lost the first
+    sound of 2.9 % of real words in noise, 0.5 of 0.5 %), `shortest_s` of speech makes a turn,
+    `longest_s` closes it in any case. After `din_s` without any quiet it is too loud, which is told
+    every `told_again_s` at most.
     """
 
     speech: float = 0.5
+    in_number: float = 0.35
     sure: float = 0.8
     hangover_s: float = 0.5
     lead_s: float = 0.5
@@ -111,6 +113,7 @@ class Endpointer:
         """Samples eaten since the beginning."""
         self.hangover_s = self.limits.hangover_s
         """Seconds of no speech that close a turn now."""
+        self._least = self.limits.speech
         self._turn: _Turn | None = None
         self._kept: list[Block] = []
         self._kept_samples = 0
@@ -121,6 +124,7 @@ class Endpointer:
         """Wait longer before a turn is closed while digits may be read one by one."""
         phrase = self.limits.hangover_s
         self.hangover_s = max(phrase, NUMBER_HANGOVER_S) if expected else phrase
+        self._least = self.limits.in_number if expected else self.limits.speech
 
     def feed(self, block: Block, probability: float) -> tuple[Cut, ...]:
         """What this block of mono samples began or ended, in order."""
@@ -159,7 +163,7 @@ class Endpointer:
     def _goes_on(self, probability: float, power: float) -> bool:
         """The detector's probability falls late in noise: what is no louder than it is its tail."""
         sure = probability >= self.limits.sure and not self._background.is_din
-        return sure or (probability >= self.limits.speech and self._background.is_over(power))
+        return sure or (probability >= self._least and self._background.is_over(power))
 
     def _speak(
         self, turn: _Turn, samples: int, probability: float, power: float

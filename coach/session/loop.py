@@ -43,7 +43,7 @@ from coach.session.judgement import (
     understood,
     voice_after,
 )
-from coach.session.own_voice import UNKNOWN
+from coach.session.own_voice import UNKNOWN, OwnVoice
 from coach.session.ports import (
     Clock,
     Ear,
@@ -103,12 +103,13 @@ class Ports:
 class Session:
     """One practice from its first event to its end."""
 
-    def __init__(self, state: State, ports: Ports) -> None:
+    def __init__(self, state: State, ports: Ports, own_voice: OwnVoice = UNKNOWN) -> None:
+        """Begin in `state`; `own_voice` is what is known of the learner's voice."""
         self.state = state
         self._ports = ports
         self._timers = Timers()
         self._speaking = False
-        self._own_voice = UNKNOWN
+        self._own_voice = own_voice
 
     def run(self, first: Event) -> State:
         """Run until the session ends; the state it ended in."""

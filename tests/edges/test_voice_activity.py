@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from coach.core.errors import MissingError
-from coach.edges.voice_activity import WINDOW_SAMPLES, VoiceActivity, model_path
+from coach.edges.voice_activity import SHA256, WINDOW_SAMPLES, VoiceActivity, model_path
 from coach.edges.wave_file import read_recording
 from coach.hearing.endpointer import Cut, Endpointer, Utterance
 from coach.session.ports import Samples
@@ -43,6 +43,7 @@ def test_the_network_is_the_one_its_card_names() -> None:
     card = (model_path().parent / "README.md").read_text(encoding="utf-8")
     named = re.search(r"[0-9a-f]{64}", card)
     assert named is not None
+    assert named[0] == SHA256
     assert hashlib.sha256(model_path().read_bytes()).hexdigest() == named[0]
 
 
@@ -90,5 +91,14 @@ def test_a_missing_or_damaged_network(tmp_path: Path, content: bytes | None) -> 
     path = tmp_path / "silero_vad.onnx"
     if content is not None:
         path.write_bytes(content)
-    with pytest.raises(MissingError, match=r"silero_vad\.onnx"):
+    with pytest.raises(MissingError, match=r"silero_vad\.onnx.*type instead of speaking"):
+        VoiceActivity(path)
+
+
+def test_one_changed_byte_is_refused_by_its_hash(tmp_path: Path) -> None:
+    content = bytearray(model_path().read_bytes())
+    content[len(content) // 2] ^= 1
+    path = tmp_path / "silero_vad.onnx"
+    path.write_bytes(bytes(content))
+    with pytest.raises(MissingError, match="SHA-256"):
         VoiceActivity(path)

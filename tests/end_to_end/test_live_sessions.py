@@ -132,3 +132,13 @@ def test_a_microphone_that_goes_is_told_and_the_session_goes_on(tmp_path: Path) 
         practice.say("he does not respond and has no gag")
         done = practice.wait_for(lambda row: row.get("name") == "step-done", since)
         assert done.fields["step"] == "unresponsive"
+
+
+@pytest.mark.timeout(120)
+def test_a_microphone_that_gives_nothing_is_told(tmp_path: Path) -> None:
+    with (
+        running_rig() as rig,
+        live_practice(rig, tmp_path, "oral-airway", "--headset", muted=True) as (practice, _),
+    ):
+        practice.wait_for(lambda row: "gives nothing at all" in row.get("text", ""))
+        assert practice.process.poll() is None

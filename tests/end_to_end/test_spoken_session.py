@@ -190,6 +190,7 @@ def _session(rig: SoundRig, folder: Path) -> tuple[list[dict[str, Any]], int, st
     try:
         with rig.recording() as heard:
             coach = Coach(folder)
+            rig.hiss()
             rig.speak(np.zeros(1600, np.float32))
             begun = False
             for words in learner_turns(coach, heard):
