@@ -47,3 +47,18 @@ def moment_context(
         raise InputError(f"{skill.id} has no step '{step}': {advice}")
     context = asked_context(skill, step, expected)
     return context, hint_of(context)
+
+
+def expected_words(context: Context) -> str:
+    """What is expected to be said at that moment, in words."""
+    if context.expect == YES_NO:
+        asked = "yes or no"
+    elif context.expect is None:
+        asked = "no answer"
+    elif context.expect_range is None:
+        asked = str(context.expect)
+    else:
+        within = context.expect_range
+        asked = f"{context.expect} of {within.low:g} to {within.high:g} {within.unit}"
+    steps = f"step {context.suggested}" if context.suggested else f"{len(context.steps)} steps"
+    return f"{asked}; {steps}; commands"

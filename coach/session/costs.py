@@ -33,8 +33,8 @@ class Mistake(StrEnum):
 COST_REPEATS: Mapping[Mistake, float] = {
     Mistake.NEEDLESS_REPEAT: 1.0,
     Mistake.NEEDLESS_YES: 0.5,
-    Mistake.IGNORED: 3.0,
-    Mistake.QUESTION_TO_TALK: 1.0,
+    Mistake.IGNORED: 2.0,
+    Mistake.QUESTION_TO_TALK: 2.0,
     Mistake.WRONG_READING_STANDS: 1000.0,
     Mistake.WRONG_READ_BACK: 1.0,
     Mistake.FALSE_YES: 100.0,

@@ -14,11 +14,25 @@ import pytest
 from coach.cli import hear
 from coach.cli.main import main
 from coach.edges.wave_file import write_recording
+from coach.hearing.hypothesis import Hypothesis
 
 FIELDS = {
     "kind", "command", "answer", "steps", "negated", "quantity", "value", "unit", "doubt",
     "confidence", "text", "file", "error",
+    "decision", "reason", "expected", "hypotheses",
 }  # fmt: skip
+
+
+class Deaf:
+    """A recogniser that hears the same whatever is said."""
+
+    name = "deaf"
+
+    def __init__(self, hypothesis: Hypothesis) -> None:
+        self.hypothesis = hypothesis
+
+    def hear(self, samples: object, hint: object) -> Hypothesis:
+        return self.hypothesis
 
 
 @pytest.fixture
@@ -56,6 +70,50 @@ def test_each_file_is_one_utterance_and_one_line(
     assert pressure["file"] == files[0]
     assert (quiet["kind"], quiet["text"]) == ("none", "")
     assert (stop["kind"], stop["command"]) == ("command", "stop")
+
+
+def test_it_explains_itself(say: object, capsys: pytest.CaptureFixture[str]) -> None:
+    assert callable(say)
+    file = say("seventeen hundred P S I", "psi.wav")
+    options = ["--skill", "oxygen-cylinder", "--expect", "pressure"]
+    assert main(["hear", file, *options, "--json"]) == 0
+    [row] = lines(capsys)
+    assert row["decision"] == "read back"
+    assert row["reason"]
+    assert "pressure of 0 to" in str(row["expected"])
+    considered = row["hypotheses"]
+    assert isinstance(considered, list)
+    assert considered[0]["text"] == row["text"]
+    assert all(set(one) == {"text", "probability"} for one in considered)
+    assert main(["hear", file, *options]) == 0
+    shown = capsys.readouterr().out
+    assert "decided: read back: " in shown and "expected: pressure" in shown
+
+
+def test_it_judges_as_a_practice_does(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A yes hardly heard counts no more here than there, and what else it may have been is told."""
+    others = (("yet", 0.3), ("", 0.2))
+    faint = Hypothesis("yes", 0.1, second="yet another", others=others)
+    monkeypatch.setattr(hear, "open_recogniser", lambda *_: Deaf(faint))
+    file = tmp_path / "yes.wav"
+    write_recording(file, np.zeros(16_000, np.float32), 16_000)
+    options = ["--skill", "oxygen-cylinder", "--expect", "yes-no"]
+    assert main(["hear", str(file), *options, "--json"]) == 0
+    [row] = lines(capsys)
+    assert (row["kind"], row["answer"], row["decision"]) == ("none", None, "ask again")
+    assert "a yes heard at 0.10, less than" in str(row["reason"])
+    assert row["hypotheses"] == [
+        {"text": "yes", "probability": 0.1},
+        {"text": "yet", "probability": 0.3},
+        {"text": "", "probability": 0.2},
+        {"text": "yet another", "probability": None},
+    ]
+    assert main(["hear", str(file), *options]) == 0
+    shown = capsys.readouterr().out
+    assert '0.10  "yes": answer; answer yes' in shown
+    assert '0.20  "": silence or noise' in shown
 
 
 def test_a_bad_file_is_told_of_and_the_others_are_answered(
