@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from collections import deque
 
-import numpy as np
-
 LEAST_POWER = 1e-10
 """Floor of a power, so that digital silence has a logarithm: -100 dBFS."""
 
@@ -94,7 +92,8 @@ class _Recent:
         """Of the levels, each block counting once; None when there is none."""
         if not self._levels:
             return None
-        return float(np.percentile([level for level, _ in self._levels], percent))
+        levels = sorted(level for level, _ in self._levels)
+        return levels[round((len(levels) - 1) * percent / 100.0)]
 
 
 def dbfs(power: float) -> float:

@@ -6,10 +6,12 @@ recogniser hears exactly what it is given: a word lasts 0.4 s, digits of the lev
 
 from __future__ import annotations
 
+import os
 import threading
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -18,7 +20,7 @@ from rig import running_rig
 from coach.core.units import Quantity
 from coach.edges.convert import convert
 from coach.edges.embedded_recogniser import EmbeddedRecogniser
-from coach.edges.listening import SoundEar
+from coach.edges.listening import TROUBLES, SoundEar
 from coach.edges.loudspeaker import Loudspeaker
 from coach.edges.microphone import BACK, GONE, Microphone
 from coach.edges.segmenter import TOO_LOUD
@@ -26,6 +28,7 @@ from coach.edges.spoken_voice import SpokenVoice
 from coach.edges.synthesiser import SystemSynthesiser
 from coach.edges.voice_activity import VoiceActivity
 from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.hearing.signal import Trouble
 from coach.session.ports import (
     SAMPLE_RATE_HZ,
     Ear,
@@ -283,6 +286,49 @@ def test_in_babble_it_gives_up_with_a_way_out_and_hears_again_afterwards() -> No
     *cut_off, _ended_by_itself, last = texts(events[told:])
     assert len(cut_off) >= 3 and not any(cut_off)
     assert last == "yes"
+
+
+def resident_bytes() -> int:
+    """The memory this process holds now."""
+    table = Path("/proc/self/statm")
+    if not table.exists():
+        pytest.skip("only Linux tells a process how much memory it holds")
+    return int(table.read_text().split()[1]) * os.sysconf("SC_PAGE_SIZE")
+
+
+def test_half_an_hour_without_a_pause_is_heard_without_growing() -> None:
+    minute = speech("forty check right check " * 37)
+
+    class Endless(ScriptedSource):
+        """Thirty minutes in large blocks, as fast as they are taken."""
+
+        def _blocks(self, parts: tuple[Part | EarReported, ...]) -> Iterator[Samples]:
+            for number in range(30):
+                self.minute = number
+                yield from minute.reshape(-1, len(minute) // 148)
+
+    source = Endless()
+    ear = ear_on(source)
+    events: list[EarEvent] = []
+    kept: dict[int, int] = {}
+    while not (source.over.is_set() and events and events[-1] is None):
+        event = ear.next(0.05)
+        events = [*events[-1:], event]  # type: ignore[list-item]  # None when nothing came
+        kept[source.minute] = resident_bytes()
+    ear.close()
+    assert set(kept) >= {2, 29}
+    # All of it would be 110 MB.
+    assert kept[29] < kept[2] + 20e6
+
+
+def test_a_microphone_of_zeros_and_one_of_broken_values_are_told() -> None:
+    broken = quiet(2.0) + np.float32(0.001)
+    broken[5] = np.nan
+    events = heard_from(Part(broken), Part(speech("yes")), Part(quiet(75.0)))
+    told = [event.message for event in events if isinstance(event, EarReported)]
+    assert told == [TROUBLES[Trouble.NOT_NUMBERS], TROUBLES[Trouble.SILENT]]
+    assert texts(events) == ["yes"]
+    assert all("microphone" in message for message in TROUBLES.values())
 
 
 def test_a_stop_called_in_babble_is_taken() -> None:

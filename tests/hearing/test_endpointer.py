@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import tracemalloc
-
 import numpy as np
 import pytest
 
@@ -195,18 +193,14 @@ def test_talk_with_pauses_is_not_too_loud() -> None:
     assert not any(turn.in_din for turn in utterances(cuts))
 
 
-def test_half_an_hour_without_a_pause_keeps_no_more_than_half_a_minute() -> None:
-    def kept_bytes(minutes: float) -> int:
-        tracemalloc.start()
-        endpointer = Endpointer()
-        for _ in range(round(minutes * 2)):
-            # The turns are taken and let go, as an ear does.
-            syllables(endpointer, 30.0, 0.1)
-        found = tracemalloc.get_traced_memory()[0]
-        tracemalloc.stop()
-        return found
-
-    assert kept_bytes(30.0) < kept_bytes(1.0) + 30 * SAMPLE_RATE_HZ * 4
+def test_what_is_kept_is_bounded_however_long_talk_goes_on() -> None:
+    endpointer = Endpointer()
+    longest = round((Limits().longest_s + Limits().lead_s) * SAMPLE_RATE_HZ) + WINDOW
+    for _ in range(180):
+        syllables(endpointer, 1.0, 0.1)
+        assert len(endpointer.recent(3600.0)) <= longest
+    feed(endpointer, 60.0, QUIET, 0.01)
+    assert len(endpointer.recent(3600.0)) <= Limits().lead_s * SAMPLE_RATE_HZ + WINDOW
 
 
 def test_the_end_of_the_stream_closes_the_turn() -> None:
