@@ -8,6 +8,7 @@ decided in `coach/session/both_ears.py`.
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -34,6 +35,11 @@ SURE = 0.9
 """How sure its words are where both ears have so much in common; see models/README.md for how many
 steps credited so were right."""
 
+SLOWEST_S = 2.0
+MOST_SLOW = 3
+"""A second ear that took longer than this so often in a row is left out: who speaks to the coach
+meanwhile is heard late. On an idle machine it takes 0.2 s."""
+
 Open = Callable[[], Recogniser]
 
 
@@ -51,6 +57,7 @@ class SecondPass:
         self._waits = waits
         self._loading: threading.Thread | None = None
         self._second: Recogniser | None = None
+        self._slow = 0
         self.trouble: str | None = None
         """Why there is no second ear though it was needed; None where all is well."""
 
@@ -60,17 +67,28 @@ class SecondPass:
         if len(samples) < LEAST_S * SAMPLE_RATE_HZ or not needed(heard):
             return heard
         second = self._larger()
-        if second is None:
+        other = "" if second is None else self._heard_by(second, samples, hint)
+        if not alike(heard.text, other):
             return heard
+        return replace(heard, second_ear=(other, SURE))
+
+    def _heard_by(self, second: Recogniser, samples: Samples, hint: Hint) -> str:
+        """What the larger ear hears; it is given up when it fails or is too slow for talk."""
+        begin_s = time.monotonic()
         try:
-            other = second.hear(samples, hint)
+            text = second.hear(samples, hint).text
         except Exception as why:  # of a foreign library; the first ear goes on alone
             self._second = None
             self.trouble = f"The second ear failed and was left out from then on ({why})."
-            return heard
-        if not alike(heard.text, other.text):
-            return heard
-        return replace(heard, second_ear=(other.text, SURE))
+            return ""
+        self._slow = self._slow + 1 if time.monotonic() - begin_s > SLOWEST_S else 0
+        if self._slow >= MOST_SLOW and not self._waits:
+            self._second = None
+            self.trouble = (
+                "The second ear was too slow on this machine and was left out from then on: close "
+                "other programs, or switch it off with the setting second-ear."
+            )
+        return text
 
     def _larger(self) -> Recogniser | None:
         if self._loading is None:

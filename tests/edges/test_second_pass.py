@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from coach.core.errors import MissingError
+from coach.edges import second_pass
 from coach.edges.second_pass import SURE, SecondPass
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.session.ports import SAMPLE_RATE_HZ, Recogniser, Samples
@@ -52,10 +53,10 @@ class Opening:
         return self.ear
 
 
-def pair(first: Hypothesis, second: str = FLUENT) -> tuple[SecondPass, Ear]:
+def pair(first: Hypothesis, second: str = FLUENT, waits: bool = True) -> tuple[SecondPass, Ear]:
     """A first and a second ear, which is loaded when it is needed."""
     larger = Ear(Hypothesis(second, 0.6), "whisper")
-    return SecondPass(Ear(first), lambda: larger, waits=True), larger
+    return SecondPass(Ear(first), lambda: larger, waits), larger
 
 
 def test_an_unsure_sentence_is_heard_by_both() -> None:
@@ -142,3 +143,22 @@ def test_a_second_ear_that_fails_is_left_out_from_then_on() -> None:
         assert ears.hear(sound(2.5), Hint()) is SENTENCE
     assert larger.asked == 1
     assert "out of memory" in str(ears.trouble)
+
+
+@pytest.mark.parametrize(("passes", "left"), [(second_pass.MOST_SLOW, 0), (2, 2)])
+def test_one_that_is_too_slow_again_and_again_is_left_out(
+    passes: int, left: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ears, larger = pair(SENTENCE, waits=False)
+    while larger.asked == 0:
+        ears.hear(sound(2.5), Hint())
+        time.sleep(0.01)
+    monkeypatch.setattr(second_pass, "SLOWEST_S", -1.0)
+    for _ in range(passes):
+        ears.hear(sound(2.5), Hint())
+    monkeypatch.setattr(second_pass, "SLOWEST_S", 60.0)
+    asked = larger.asked
+    for _ in range(2):
+        ears.hear(sound(2.5), Hint())
+    assert larger.asked - asked == left
+    assert (ears.trouble is None) == bool(left)
