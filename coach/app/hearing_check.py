@@ -50,6 +50,9 @@ READ_TIMEOUT_S = 0.1
 CLOSING_S = 1.0
 """Quiet after a recording, so that its last word ends."""
 
+MOST_TURNS = 4
+"""So many turns without words and the next phrase is asked for."""
+
 GIVE_UP_AFTER = 3
 """Nothing heard of the first phrases: the rest would be asked for in vain."""
 
@@ -249,15 +252,28 @@ def ask_all(
         show(f"{number} of {len(PROMPTS)}. {line}")
         voice.say(line)
         listening.skip_while(voice.busy)
-        while (turn := listening.next_turn(prompt.hint, patience_s)) is not None:
-            heard = recognise(recogniser, turn, prompt.hint)
-            if heard.text:
-                phrases.append(_judged(prompt, turn, heard))
-                speech.append(_spoken(turn))
-                break
-        else:
+        answer = _answer(listening, recogniser, prompt, patience_s)
+        if answer is None:
             phrases.append(_unsaid(prompt))
+            continue
+        turn, heard = answer
+        phrases.append(_judged(prompt, turn, heard))
+        speech.append(_spoken(turn))
     return Check(tuple(phrases), measure(speech, listening.quiet))
+
+
+def _answer(
+    listening: Listening, recogniser: Recogniser, prompt: Prompt, patience_s: float
+) -> tuple[Utterance, Hypothesis] | None:
+    """The first turn with words in it; a cough is none, and neither is a room that never rests."""
+    for _ in range(MOST_TURNS):
+        turn = listening.next_turn(prompt.hint, patience_s)
+        if turn is None:
+            return None
+        heard = recognise(recogniser, turn, prompt.hint)
+        if heard.text:
+            return turn, heard
+    return None
 
 
 def take_all(listening: Listening, recogniser: Recogniser) -> Check:

@@ -101,6 +101,17 @@ def test_a_cough_is_no_answer() -> None:
     assert check.levels.level_dbfs == pytest.approx(-20.0, abs=0.2)
 
 
+def test_where_it_never_rests_it_comes_to_an_end_all_the_same() -> None:
+    # Loud and faint by turns, never faint for as long as a hangover: no turn has words.
+    din = np.concatenate([np.full(RATE_HZ // 4, level, np.float32) for level in (0.9, 0.06)] * 300)
+    endless = (block for _ in range(20) for block in blocks(din))
+    voice = FakeVoice()
+    check = ask_all(Listening(endless, LoudIsSpeech()), ByLevel(), voice, lambda _line: None, 6.0)
+    assert check.understood == 0
+    assert len(voice.lines) == 3
+    assert next(endless, None) is not None, "it went on to the end of the sound"
+
+
 def test_what_is_heard_unsurely_is_not_understood() -> None:
     sound = blocks(*(part for n in range(10) for part in (quiet(0.5), tone(n), quiet(0.6))))
     check = take_all(Listening(sound, LoudIsSpeech()), ByLevel(confidence=0.2))
