@@ -44,6 +44,7 @@ COMPLAINT = re.compile(
     r"| full of (?!oxygen|o2|air|gas|it)| bags? of (?!oxygen|o2|air|gas)"
     r"| (?:goes|comes|go|come) (?:on|off|in|out) (?:after|before|first|last) "
     r"| side of the (?:room|table|street|bed|hall|class|ambulance) | see from "
+    r"|^ (?:i'm|i am|we're|we are) (?:over )?on the "
     r"| (?:i|we) (?:was|were) \w+ing | still (?:closed|shut) | (?:i'm|i am) not sure "
     r"| i (?:wonder|hope|wish|doubt) | my (?:brother|sister|mom|mother|dad|father|girlfriend"
     r"|boyfriend|wife|husband|kids?|son|daughter|boss|dog|cat|uncle|aunt|cousin|house|kitchen"
@@ -65,7 +66,7 @@ OWN = frozenset("i i'm i've i'll i'd we we're my me mine our us".split())
 
 ELSEWHEN = (
     "last week|last time|last semester|last month|last year|last night|last class|last session|"
-    "yesterday|this morning|"
+    "yesterday|today|this morning|"
     "years ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
     "next table|other table|next station|other station|next group|other group|next door|"
     "he said|she said|they said|book says|instructor says|instructor said|teacher said|"

@@ -47,6 +47,7 @@ from coach.language.clause_words import (
     TELLING,
     TELLS,
 )
+from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_hedged, is_only_hedge
 from coach.language.word_forms import stem
 
@@ -258,7 +259,7 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]) and not own_eyes:
         return Mood.OTHERS
     padded = f" {' '.join(texts)} "
-    if COMPLAINT.search(padded):
+    if COMPLAINT.search(padded) or EVERYDAY & set(texts):
         return Mood.SUPPOSED
     if PUT_AWAY.search(padded):
         return Mood.AWAY

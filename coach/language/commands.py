@@ -61,6 +61,9 @@ REQUEST_HEAD = re.compile(
 )
 """How a command is asked for: "can we go back one step"."""
 
+REFUSALS = frozenset({"no", "nope", "nah", "negative"})
+_CORRECTING = re.compile(r"^(?:(?:wait|sorry|i mean|actually|oops|hold on|hang on|but|oh|um|uh) )+")
+
 FUZZY_RATIO = 91.0
 SHORTEST_FUZZY = 9
 
@@ -171,6 +174,20 @@ def answer_in(text: str, asked: bool) -> str | None:
         if asked and form in phrases_of(OKAY_TEMPLATES):
             return "yes"
     return None
+
+
+def contradiction(after_yes: Sequence[str]) -> str | None:
+    """What a "no" after a yes makes of it: "corrected" ("yes, wait, no"), or "unclear" ("yes no").
+
+    A yes that is no clear yes is none: a number would come to stand by it.
+    """
+    text = " ".join(after_yes)
+    rest = _CORRECTING.sub("", text)
+    if answer_in(rest, True) == "no":
+        return "corrected" if rest != text else "unclear"
+    *before, last = after_yes
+    ends = last in REFUSALS and (not before or answer_in(" ".join(before), True) == "yes")
+    return "unclear" if ends else None
 
 
 def says_nothing(text: str) -> bool:

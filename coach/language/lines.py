@@ -138,9 +138,9 @@ def _lies_on(line: Sequence[frozenset[str]], words: Sequence[Word], places: froz
 
 
 def _excluded(clause: Clause) -> bool:
-    """ "Contraindications have been ruled out"."""
+    """ "Contraindications have been ruled out", "the gurgling is gone"."""
     texts = [word.text for word in clause.words]
-    return "excluded" in texts or any(
+    return not {"excluded", "gone", "stopped", "disappeared"}.isdisjoint(texts) or any(
         pair in {("ruled", "out"), ("ruling", "out")} for pair in pairwise(texts)
     )
 

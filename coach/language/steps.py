@@ -141,6 +141,8 @@ def mentions(
             known, matches = matches, _surely_meant(steps, matches, clause)
             if not matches and (known or clause.mood is not Mood.HEDGED):
                 continue
+        if clause.words[0].text in POINTING and last:
+            matches = _not_of_it(matches, last, clause)
         if any(word.text == "you" for word in clause.words):
             spoken_to = [match for match in matches if match.step == suggested]
             matches = spoken_to or matches  # words to the patient do nothing but tell
@@ -178,6 +180,22 @@ def mentions(
     ranked = sorted(weak.items(), key=lambda item: (-item[1], order[item[0]]))
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in told)[:2]
     return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+
+
+def _not_of_it(matches: list[Match], before: Sequence[Match], clause: Clause) -> list[Match]:
+    """The matches but those that lean on an "it" which means the thing of another step.
+
+    "One seal, and it's not damaged" tells nothing of the cylinder.
+    """
+    steps = {match.step for match in before}
+    first = clause.words[0].place
+    return [
+        match
+        for match in matches
+        if match.step in steps
+        or match.sure == 1.0
+        or (len(match.places) > 1 and first not in match.places)
+    ]
 
 
 def _surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Clause) -> list[Match]:

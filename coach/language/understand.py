@@ -8,7 +8,15 @@ from dataclasses import replace
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity
 from coach.language.clauses import Clause, clauses
-from coach.language.commands import answer_in, command_in, leading_answer, says_done, says_nothing
+from coach.language.commands import (
+    REFUSALS,
+    answer_in,
+    command_in,
+    contradiction,
+    leading_answer,
+    says_done,
+    says_nothing,
+)
 from coach.language.context import Context
 from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
@@ -140,6 +148,10 @@ def _answer(
     follow_up = answer_in(" ".join(token.word for token in rest), asked)
     if follow_up == head[0]:
         return head[0], said
+    if head[0] == "yes" and rest[0].word in REFUSALS and _readings(rest[1:], context):
+        return "no", rest[1:]
+    if head[0] == "yes" and (taken_back := contradiction([token.word for token in rest])):
+        return ("no" if taken_back == "corrected" else None), said
     return head[0], rest
 
 

@@ -42,6 +42,7 @@ SAME_WORD = {
     "given": "give",
     "spun": "turn",
     "fed": "feed",
+    "bent": "bend",
     "withdrew": "withdraw",
     "withdrawn": "withdraw",
     "drew": "draw",
@@ -107,6 +108,10 @@ SAME_WORD = {
     "detach": "remove",
     "detaching": "remove",
     "unhooked": "remove",
+    "ease": "slide",
+    "eased": "slide",
+    "easing": "slide",
+    "hands": "bothhands",  # one clean hand is not two
     # everyday names of the same thing
     "opa": "airway",
     "npa": "airway",

@@ -194,3 +194,47 @@ def test_clock_words_and_choices() -> None:
 def test_the_text_shown_is_plain() -> None:
     assert understand("Gloves ON, okay!", ALL_OPEN).text == "gloves on okay"
     assert understand("", ALL_OPEN).kind is Kind.NONE
+
+
+@pytest.mark.parametrize(
+    ("text", "answer"),
+    [
+        ("yes no", None),
+        ("yes, no", None),
+        ("no yes", None),
+        ("yeah no", None),
+        ("yes it isn't", None),
+        ("yes that's wrong", None),
+        ("yes not yet", None),
+        ("yes it is no", None),
+        ("yes wait no", "no"),
+        ("yes I mean no", "no"),
+        ("yes yes", "yes"),
+        ("yes that's right", "yes"),
+        ("no no", "no"),
+    ],
+)
+@pytest.mark.parametrize("expect", [None, YES_NO])
+def test_a_yes_with_a_no_in_it_is_no_yes(text: str, answer: str | None, expect: str | None) -> None:
+    assert understand(text, Context(steps=STEPS, expect=expect)).answer == answer
+
+
+def test_a_number_after_yes_and_no_is_a_correction() -> None:
+    moment = Context(steps=STEPS, expect=YES_NO, in_question=Quantity.PRESSURE)
+    meaning = understand("yes no sixteen hundred", moment)
+    assert (meaning.answer, meaning.readings[0].values) == ("no", (1600.0,))
+
+
+def test_a_pronoun_after_one_step_is_not_the_thing_of_another() -> None:
+    assert credited("my gloves are on and it's free of damage") == ["gloves"]
+
+
+@pytest.mark.parametrize(
+    "text", ["gloves on the bus", "my gloves are on my desk", "no cough from my roommate"]
+)
+def test_things_of_no_station_credit_nothing(text: str) -> None:
+    assert credited(text) == []
+
+
+def test_what_is_gone_is_absent() -> None:
+    assert credited("the leak is gone") == ["leaks"]
