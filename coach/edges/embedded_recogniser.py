@@ -55,6 +55,15 @@ class EmbeddedRecogniser:
         self._model = AcousticModel(model or own_model())
         self._lexicon = lexicon or read_lexicon()
 
+    @property
+    def words(self) -> frozenset[str]:
+        """Every word it may put together without a hint."""
+        return self._lexicon.all_words
+
+    def spelt(self, samples: Samples) -> str:
+        """How the sound is spelt, whatever that may mean; empty for silence."""
+        return " ".join(text for part in parts(samples) if (text := self._model.text(part)))
+
     def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
         """The words of one utterance; sound longer than 11 s is cut at quiet places."""
         heard = joined(

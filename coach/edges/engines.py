@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from coach.core.errors import InputError, MissingError
 from coach.edges.model_store import (
@@ -17,6 +18,9 @@ from coach.edges.model_store import (
 )
 from coach.edges.second_pass import SecondPass
 from coach.session.ports import Recogniser
+
+if TYPE_CHECKING:
+    from coach.edges.embedded_recogniser import EmbeddedRecogniser
 
 AUTO = "auto"
 OWN = frozenset({AUTO, "own"})
@@ -32,7 +36,7 @@ class Engine:
     open: Callable[[Path | None], Recogniser]
 
 
-def _own(model: Path | None) -> Recogniser:
+def _own(model: Path | None) -> EmbeddedRecogniser:
     from coach.edges.embedded_recogniser import EmbeddedRecogniser
 
     return EmbeddedRecogniser(model)
@@ -89,11 +93,11 @@ def open_ears(
     Only the program's own recogniser has one behind it: the others hear free speech themselves.
     `waits` as in SecondPass. Raises as `open_recogniser`, never for the second ear.
     """
-    first = open_recogniser(name, model)
     entry = second_ear()
     if name not in OWN or not second or model_state(entry) is State.ABSENT:
-        return first
-    return SecondPass(first, lambda: _whisper(whole_model(entry)), waits)
+        return open_recogniser(name, model)
+    first = _own(model)
+    return SecondPass(first, first.words, lambda: _whisper(whole_model(entry)), waits)
 
 
 def second_ear() -> ModelEntry:

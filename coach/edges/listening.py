@@ -219,6 +219,9 @@ class SoundEar:
             return heard
         first = max(utterance.began_at_sample, self._turn.from_sample)
         said = self._coach.heard_since(first)
+        if said:
+            # A larger ear may know the coach's line in what an echo canceller left of it.
+            heard = replace(heard, second_ear=None)
         if said and (called := interruption(heard.text, said) or self._turn.interruption):
             return replace(heard, text=called)
         if not is_echo(heard.text, said):
@@ -228,6 +231,7 @@ class SoundEar:
             return NOTHING
         begin = max(0, quiet_from - utterance.first_sample)
         answer = recognise(self._recogniser, utterance, self._hint, begin)
+        answer = replace(answer, second_ear=None)
         # A word that the line held, too, counts here: it was said after the line.
         return NOTHING if len(answer.text.split()) > 1 and is_echo(answer.text, said) else answer
 

@@ -148,7 +148,7 @@ class Deaf:
 def test_a_second_ear_that_is_missing_is_told_once_and_after_the_session(
     why: str | None, synthesiser: Synthesiser, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    ears = SecondPass(Deaf(), missing("never opened"))  # type: ignore[arg-type]  # never hears
+    ears = SecondPass(Deaf(), frozenset(), missing("no"))  # type: ignore[arg-type]  # never hears
     ears.trouble = why
     asked: list[tuple[object, ...]] = []
 

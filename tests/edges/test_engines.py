@@ -26,12 +26,17 @@ class Parrot:
     def __init__(self, text: str) -> None:
         self.text = text
         self.sure = 0.9
+        self.words: frozenset[str] = frozenset()
         self.hints: list[Hint] = []
 
     def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
         """The text."""
         self.hints.append(hint)
         return Hypothesis(self.text, self.sure)
+
+    def spelt(self, samples: Samples) -> str:
+        """The same."""
+        return self.text
 
 
 def test_auto_is_the_one_that_comes_with_the_program() -> None:
@@ -65,6 +70,7 @@ def small(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setattr(engines, "read_manifest", lambda: (entry,))
     monkeypatch.setattr(engines, "_whisper", lambda model: Parrot("I put the catheter in"))
     half = Parrot("i put thee cathe tern")
+    monkeypatch.setattr(engines, "_own", lambda *_: half)
     monkeypatch.setattr(engines, "open_recogniser", lambda *_: half)
     half.sure = 0.2
     (tmp_path / "small").mkdir()

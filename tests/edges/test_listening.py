@@ -10,7 +10,7 @@ import os
 import threading
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -36,6 +36,7 @@ from coach.session.ports import (
     EarEvent,
     EarReported,
     KeyHit,
+    Recogniser,
     Samples,
     SpeechBegan,
     TextHeard,
@@ -138,10 +139,12 @@ class ScriptedSource:
         self.line = ""
 
 
-def ear_on(source: ScriptedSource, hears_itself: bool = True) -> SoundEar:
+def ear_on(
+    source: ScriptedSource, hears_itself: bool = True, recogniser: Recogniser | None = None
+) -> SoundEar:
     return SoundEar(
         source,
-        LevelRecogniser(),
+        recogniser or LevelRecogniser(),
         Levels(),
         source.speaking,
         source.last_line,
@@ -210,6 +213,28 @@ def test_a_misheard_echo_is_nothing_either() -> None:
 )
 def test_no_garbled_echo_is_taken_for_the_learner(words: str, line: str) -> None:
     assert heard_from(Part(quiet(0.2)), Part(speech(words), line), Part(quiet(1.0), line)) == []
+
+
+class TwoEars(LevelRecogniser):
+    """With a larger ear that knows the coach's line in any sound."""
+
+    def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
+        """The words, and beside them the line."""
+        return replace(super().hear(samples, hint), second_ear=(LINE, 0.9))
+
+
+@pytest.mark.parametrize(("line", "second"), [(LINE, None), ("", (LINE, 0.9))])
+def test_a_larger_ear_does_not_count_while_the_coach_speaks(
+    line: str, second: tuple[str, float] | None
+) -> None:
+    words = "stop stop yes yes yes"
+    source = ScriptedSource(Part(quiet(0.2)), Part(speech(words), line), Part(quiet(1.0)))
+    ear = ear_on(source, recogniser=TwoEars())
+    while not isinstance(event := ear.next(10.0), TextHeard):
+        assert event is None or isinstance(event, SpeechBegan)
+    assert event.hypothesis.text
+    assert event.hypothesis.second_ear == second
+    ear.close()
 
 
 def test_stop_over_the_coach_is_told_while_the_coach_still_speaks() -> None:

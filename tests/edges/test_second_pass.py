@@ -15,6 +15,7 @@ from coach.edges.second_pass import SURE, SecondPass
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.session.ports import SAMPLE_RATE_HZ, Recogniser, Samples
 
+KNOWN = frozenset("i put the seventeen hundred and fifty psi stop it".split())
 SENTENCE = Hypothesis("i put the cateten redout", 0.2)
 FLUENT = "I put the catheter in without"
 
@@ -31,6 +32,11 @@ class Ear:
     name: str = "own"
     asked: int = 0
     fails: bool = False
+
+    spells: str = "i put the cateten redout"
+
+    def spelt(self, samples: Samples) -> str:
+        return self.spells
 
     def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
         self.asked += 1
@@ -56,7 +62,7 @@ class Opening:
 def pair(first: Hypothesis, second: str = FLUENT, waits: bool = True) -> tuple[SecondPass, Ear]:
     """A first and a second ear, which is loaded when it is needed."""
     larger = Ear(Hypothesis(second, 0.6), "whisper")
-    return SecondPass(Ear(first), lambda: larger, waits), larger
+    return SecondPass(Ear(first), KNOWN, lambda: larger, waits), larger
 
 
 def test_an_unsure_sentence_is_heard_by_both() -> None:
@@ -72,17 +78,42 @@ def test_an_unsure_sentence_is_heard_by_both() -> None:
     [
         (Hypothesis("stop", 0.2), 2.5),
         (Hypothesis("i put it", 0.1), 2.5),
-        (Hypothesis("", 0.0), 2.5),
         (Hypothesis("seventeen hundred and fifty psi", 0.9), 2.5),
         (SENTENCE, 1.5),
     ],
-    ids=["command", "few words", "nothing", "sure", "short"],
+    ids=["command", "few words", "sure", "short"],
 )
 def test_what_is_short_sure_or_silent_never_waits_for_the_second_ear(
     first: Hypothesis, seconds: float
 ) -> None:
     ears, larger = pair(first)
     assert ears.hear(sound(seconds), Hint()) is first
+    assert larger.asked == 0
+
+
+@pytest.mark.parametrize(
+    "first",
+    [Hypothesis("", 0.0), Hypothesis("i put the cateten redout", 0.9)],
+    ids=["refused", "with a word it does not know"],
+)
+def test_a_sentence_that_was_refused_or_has_a_foreign_word_is_heard_by_both(
+    first: Hypothesis,
+) -> None:
+    ears, _ = pair(first)
+    assert ears.hear(sound(2.5), Hint()).second_ear == (FLUENT, SURE)
+
+
+def test_words_of_the_moment_are_known_ones() -> None:
+    ears, larger = pair(Hypothesis("i put the flange on", 0.9))
+    ears.hear(sound(2.5), Hint(None, ("the flange is on",)))
+    assert larger.asked == 0
+
+
+def test_noise_that_spells_hardly_anything_is_left_alone() -> None:
+    ears, larger = pair(Hypothesis("", 0.0))
+    assert isinstance(ears._first, Ear)
+    ears._first.spells = "o e"
+    assert ears.hear(sound(2.5), Hint()).second_ear is None
     assert larger.asked == 0
 
 
@@ -95,7 +126,7 @@ def test_words_unlike_those_of_the_first_ear_are_not_taken(invented: str) -> Non
 
 def test_until_it_is_loaded_the_first_ear_is_alone_and_nothing_waits() -> None:
     opening = Opening(Ear(Hypothesis(FLUENT, 0.6)))
-    ears = SecondPass(Ear(SENTENCE), opening)
+    ears = SecondPass(Ear(SENTENCE), KNOWN, opening)
     assert ears.hear(sound(2.5), Hint()) is SENTENCE
     assert ears.hear(sound(2.5), Hint()) is SENTENCE
     opening.may.set()
@@ -109,7 +140,7 @@ def test_until_it_is_loaded_the_first_ear_is_alone_and_nothing_waits() -> None:
 
 def test_nothing_is_loaded_before_it_is_needed() -> None:
     opening = Opening(Ear(SENTENCE))
-    ears = SecondPass(Ear(Hypothesis("stop", 0.9)), opening)
+    ears = SecondPass(Ear(Hypothesis("stop", 0.9)), KNOWN, opening)
     for _ in range(5):
         ears.hear(sound(2.5), Hint())
     assert opening.begun == 0
@@ -128,7 +159,7 @@ def test_without_a_second_ear_the_first_goes_on_and_the_reason_is_kept(
         tries.append(1)
         raise why
 
-    ears = SecondPass(Ear(SENTENCE), fail, waits=True)
+    ears = SecondPass(Ear(SENTENCE), KNOWN, fail, waits=True)
     assert ears.trouble is None
     for _ in range(3):
         assert ears.hear(sound(2.5), Hint()) is SENTENCE
@@ -138,7 +169,7 @@ def test_without_a_second_ear_the_first_goes_on_and_the_reason_is_kept(
 
 def test_a_second_ear_that_fails_is_left_out_from_then_on() -> None:
     larger = Ear(SENTENCE, fails=True)
-    ears = SecondPass(Ear(SENTENCE), lambda: larger, waits=True)
+    ears = SecondPass(Ear(SENTENCE), KNOWN, lambda: larger, waits=True)
     for _ in range(3):
         assert ears.hear(sound(2.5), Hint()) is SENTENCE
     assert larger.asked == 1
