@@ -52,16 +52,22 @@ class LivePractice:
         self._heard = heard
         self._voice = SystemSynthesiser()
         self._changed = threading.Condition()
+        self._keys, terminal = os.openpty()
         self.process = subprocess.Popen(
             [sys.executable, "-m", "coach", "practice", *arguments, "--json"],
-            stdin=subprocess.DEVNULL,
+            stdin=terminal,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
             env={**os.environ, **private(folder)},
         )
+        os.close(terminal)
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()
+
+    def press(self, key: str) -> None:
+        """Press a key or the pedal: what a terminal sends for it."""
+        os.write(self._keys, key.encode())
 
     def say(self, words: str, rate: float = 1.0) -> None:
         """Say it into the microphone; returns when it is over."""
@@ -121,6 +127,8 @@ class LivePractice:
         self._reader.join(timeout=5)
         assert self.process.stderr is not None
         self._voice.close()
+        with contextlib.suppress(OSError):
+            os.close(self._keys)
         return self.process.wait(), self.process.stderr.read()
 
     def _read(self) -> None:

@@ -142,3 +142,36 @@ def test_a_microphone_that_gives_nothing_is_told(tmp_path: Path) -> None:
     ):
         practice.wait_for(lambda row: "gives nothing at all" in row.get("text", ""))
         assert practice.process.poll() is None
+
+
+PEDAL = "\x1b[5~"
+"""Page up: a pedal's second switch, which has the coach repeat itself."""
+
+
+@pytest.mark.timeout(120)
+def test_in_a_class_the_word_or_the_pedal_opens_the_ear_for_one_turn(tmp_path: Path) -> None:
+    with (
+        running_rig() as rig,
+        live_practice(rig, tmp_path, "oxygen-cylinder", "--headset", "--wake", "coach") as (
+            practice,
+            heard,
+        ),
+    ):
+        practice.answer("coach, I'm ready")
+        since, quiet_from = len(practice.rows), len(heard.samples)
+        practice.say("my gloves are on")
+        time.sleep(2.0)
+        assert practice.rows[since:] == []
+        assert peak(heard.samples[quiet_from:]) < QUIET_LEVEL
+        practice.press(PEDAL)
+        practice.wait_until_spoken(quiet_from)
+        assert [row.fields for row in practice.rows[since:] if row.fields["type"] == "heard"] == []
+        rows = practice.answer("my gloves are on")
+        assert [row["step"] for row in rows if row.get("name") == "step-done"] == ["gloves"]
+        since = len(practice.rows)
+        practice.say("what's left")
+        time.sleep(2.0)
+        unmeant = [row.fields for row in practice.rows[since:] if row.fields["type"] == "heard"]
+        assert unmeant == [], [row.fields for row in practice.rows][-12:]
+        practice.answer("coach, what's left")
+        assert any(row.fields["type"] == "heard" for row in practice.rows[since:])
