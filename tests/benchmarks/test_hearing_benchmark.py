@@ -195,14 +195,14 @@ def test_each_row_says_what_it_must_reach() -> None:
             for row in ROWS
         ],
         "left_out": {"vosk": "no model"},
-        "plan": {"minutes": 10, "dialogues": 5},
+        "plan": {"minutes": 10, "dialogues": 5, "rows": ["talk"]},
         "dialogues": None,
         **dict.fromkeys(("commit", "machine", "python", "onnxruntime"), "x"),
     }
     lines = result_table(report).splitlines()
     assert len([line for line in lines if line.count("**") == 2]) == len(ROWS)
     assert not any("†" in line for line in lines[: len(ROWS) + 2])
-    assert lines[-1] == "No figures of vosk: no model"
+    assert lines[-1] == "No figures of vosk: no model."
 
 
 def test_unknown_rows_are_named_with_those_there_are() -> None:

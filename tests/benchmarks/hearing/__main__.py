@@ -37,7 +37,7 @@ from .drawing import LEVELS_DB, draw
 from .judged_clips import BOTH, Outcome, opened, outcomes
 from .markdown import full_report, result_table, written
 from .rows import GROUPS, ROWS, calibrated, clip_figures, details
-from .scores import Figure, hourly, percentile, reliability
+from .scores import Figure, calibration_error, hourly, percentile, reliability
 from .synthesisers import missing_programs
 from .talk import SCENES, Turn, turns
 
@@ -106,7 +106,7 @@ def measure(plan: Plan, engines: Sequence[str], speech: Path) -> Measured:
     here = _engines_here(engines, result.left_out)
     noises = speech / "noise" / "test"
     result.left_out |= {
-        f"voices of {name}": f"to have them: {how}" for name, how in missing_programs().items()
+        f"the voices of {name}": f"missing ({how})" for name, how in missing_programs().items()
     }
     with _Timed(result, "clips"):
         result.outcomes = outcomes(clips_of(plan, speech), here, noises, plan.jobs)
@@ -147,7 +147,7 @@ def _engines_here(engines: Sequence[str], left_out: dict[str, str]) -> list[str]
         try:
             opened(name)
         except MissingError:
-            left_out[name] = "its model is not on this machine; `coach models` tells how to get it"
+            left_out[name] = "its model is not on this machine (`coach models` tells how to get it)"
             continue
         here.append(name)
     return here
@@ -182,10 +182,13 @@ def _dialogues(plan: Plan, speech: Path, result: Measured) -> None:
 
 def as_json(result: Measured, plan: Plan) -> dict[str, Any]:
     """Everything for programs."""
-    tables = {}
+    tables, by_words = {}, {}
     for engine in result.figures:
-        sure = calibrated([o for o in result.outcomes if o.engine == engine])
-        tables[engine] = [asdict(one) for one in reliability(*sure)] if sure else []
+        heard = [one for one in result.outcomes if one.engine == engine]
+        if sure := calibrated(heard):
+            tables[engine] = [asdict(one) for one in reliability(*sure)]
+        if sure := calibrated(heard, by_words=True):
+            by_words[engine] = asdict(calibration_error(*sure))
     acted = [asdict(turn) for turn in result.talk if turn.acts]
     return {
         **surroundings(),
@@ -203,6 +206,7 @@ def as_json(result: Measured, plan: Plan) -> dict[str, Any]:
         ],
         "details": [asdict(one) for one in details(result.outcomes)],
         "reliability": tables,
+        "calibration_by_words": by_words,
         "dialogues": result.dialogues,
         "false_actions": acted,
         "false_actions_with_wake_word": {n: asdict(f) for n, f in result.with_wake_word.items()},

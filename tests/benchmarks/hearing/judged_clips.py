@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from coach.edges.engines import open_ears, open_recogniser
+from coach.language.normal import plain
 from coach.session.ports import Recogniser
 
 from ..recognisers import digits_heard
@@ -42,6 +43,7 @@ class Outcome:
     wrong_sure: bool
     probability: float | None
     meant_right: bool
+    words_right: bool
 
 
 def outcome(engine: str, clip: Clip, turns: Sequence[Heard]) -> Outcome:
@@ -68,6 +70,7 @@ def outcome(engine: str, clip: Clip, turns: Sequence[Heard]) -> Outcome:
         bool(sure - allowed),
         min(spoken) if spoken else None,
         _verdict(meant, wanted, allowed) == RIGHT,
+        text == plain(clip.sentence.text),
     )
 
 

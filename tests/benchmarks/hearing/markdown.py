@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from textwrap import fill
 from typing import Any
 
 from .accents import SPEAKERS
@@ -11,6 +12,7 @@ from .cost import HANGOVERS_S
 from .rows import ROWS, Row
 
 BEGIN, END = "<!-- hearing: begin -->", "<!-- hearing: end -->"
+WIDTH = 150
 Report = Mapping[str, Any]
 
 
@@ -28,24 +30,27 @@ def result_table(report: Report) -> str:
                 f"| {row.title} | {_limit(row, row.floor)} | {_limit(row, row.goal)} "
                 f"| {' | '.join(cells)} |"
             )
-    phrase, number = HANGOVERS_S
+    lines += ["", fill(_about(report), WIDTH)]
     lines += [
-        "",
-        "In brackets: 95 % bootstrap interval (one-sided exact bound where nothing, or all, was "
-        "counted). Bold: reaches the goal; †: short of the floor. "
-        f"Before a segment is closed lie {phrase:g} s of silence, {number:g} s where a number is "
-        "awaited. " + _sizes(report),
+        fill(f"No figures of {name}: {why}.", WIDTH) for name, why in report["left_out"].items()
     ]
-    lines += [f"No figures of {name}: {why}" for name, why in report["left_out"].items()]
     return "\n".join(lines)
 
 
-def _sizes(report: Report) -> str:
-    plan = report["plan"]
-    dialogues = f"{plan['dialogues']} dialogues" if report["dialogues"] else "no dialogues"
+def _about(report: Report) -> str:
+    phrase, number = HANGOVERS_S
+    plan, parts = report["plan"], []
+    if "talk" in plan["rows"]:
+        others = plan["minutes"] // 10
+        parts.append(f"{plan['minutes']} minutes of talk ({others} for engines but our own)")
+    if report["dialogues"]:
+        parts.append(f"{plan['dialogues']} dialogues")
     return (
-        f"{plan['minutes']} minutes of talk ({plan['minutes'] // 10} for engines but our own), "
-        f"{dialogues}. Commit {report['commit']}; {report['machine']}; Python {report['python']}, "
+        "In brackets: 95 % bootstrap interval (one-sided exact bound where nothing, or all, was "
+        "counted). Bold: reaches the goal; †: short of the floor. "
+        f"Before a segment is closed lie {phrase:g} s of silence, {number:g} s where a number is "
+        f"awaited. {' and '.join(parts)}{'. ' if parts else ''}"
+        f"Commit {report['commit']}; {report['machine']}; Python {report['python']}, "
         f"onnxruntime {report['onnxruntime']}."
     )
 
@@ -76,6 +81,10 @@ def full_report(report: Report) -> str:
         parts.append(_dialogues(report["dialogues"]))
     parts.append(_details(report["details"]))
     parts += [_reliability(name, bins) for name, bins in report["reliability"].items() if bins]
+    parts += [
+        f"Calibration error against words heard exactly ({engine}): {figure['value']:.3f}."
+        for engine, figure in report["calibration_by_words"].items()
+    ]
     parts.append(_false_actions(report["false_actions"]))
     parts += [
         f"With `--wake` ({engine}): {figure['value']:.1f} an hour "
