@@ -28,7 +28,7 @@ class Limits:
     `hangover_s` of no speech closes a turn, `lead_s` is kept before its start (0.3 lost the first
     sound of 2.9 % of real words in noise, 0.5 of 0.5 %), `shortest_s` of speech makes a turn,
     `longest_s` closes it in any case. After `din_s` without any quiet it is too loud, which is told
-    every `told_again_s` at most.
+    once for each din and not again within `told_again_s`.
     """
 
     speech: float = 0.5
@@ -118,6 +118,7 @@ class Endpointer:
         self._kept: list[Block] = []
         self._kept_samples = 0
         self._background = Background(noise_dbfs)
+        self._din_told = False
         self._told_at: int | None = None
 
     def expect_number(self, expected: bool) -> None:
@@ -185,11 +186,13 @@ class Endpointer:
 
     def _tell_din(self) -> tuple[Cut, ...]:
         if not self._in_din:
+            self._din_told = False
             return ()
         again = _samples(self.limits.told_again_s)
-        if self._told_at is not None and self.at_sample - self._told_at < again:
+        lately = self._told_at is not None and self.at_sample - self._told_at < again
+        if self._din_told or lately:
             return ()
-        self._told_at = self.at_sample
+        self._din_told, self._told_at = True, self.at_sample
         return (TooLoud(self.at_sample),)
 
     def _close(self, turn: _Turn, capped: bool) -> tuple[Cut, ...]:

@@ -176,12 +176,19 @@ def test_talk_without_a_pause_is_capped_without_losing_or_doubling_a_sample() ->
     assert [turn.in_din for turn in turns] == [False, True, True]
 
 
-def test_too_loud_is_told_once_in_two_minutes() -> None:
+def test_too_loud_is_told_once_for_a_din_and_seldom() -> None:
     endpointer = Endpointer()
-    told = [cut for cut in syllables(endpointer, 115.0, 0.1) if isinstance(cut, TooLoud)]
-    assert [cut.at_sample for cut in told] == [500 * WINDOW]  # sixteen seconds
-    told = [cut for cut in syllables(endpointer, 115.0, 0.1) if isinstance(cut, TooLoud)]
-    assert len(told) == 1
+
+    def told_s(seconds: float) -> list[float]:
+        cuts = syllables(endpointer, seconds, 0.1)
+        return [cut.at_sample / SAMPLE_RATE_HZ for cut in cuts if isinstance(cut, TooLoud)]
+
+    assert told_s(60.0) == pytest.approx([16.0], abs=WINDOW / SAMPLE_RATE_HZ)
+    feed(endpointer, 1.0, QUIET, 0.0)
+    # Another one so soon is not told before two minutes have passed.
+    assert told_s(300.0) == pytest.approx([136.0], abs=0.1)
+    feed(endpointer, 1.0, QUIET, 0.0)
+    assert told_s(60.0) == pytest.approx([61.0 + 301.0 + 16.0], abs=0.1)
 
 
 def test_talk_with_pauses_is_not_too_loud() -> None:
