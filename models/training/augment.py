@@ -175,6 +175,24 @@ class Noises:
         mel = torch.maximum(mel, mel.amax((1, 2), keepdim=True) - 8.0)
         return (mel + 4.0) / 4.0
 
+    def warp(self, mel: Tensor) -> Tensor:
+        """Frequencies stretched by 0.86 to 1.16 on most rows: longer and shorter vocal tracts.
+
+        After Jaitly and Hinton 2013 ("Vocal tract length perturbation"), without their kink above.
+        """
+        batch, bands, frames = mel.shape
+        factor = self.uniform(batch, 1, low=math.log(0.86), high=math.log(1.16)).exp()
+        factor = torch.where(self.chance(batch, 0.6)[:, None], factor, 1.0)
+        hertz = self.filters @ torch.linspace(0, 8000, self.filters.shape[1], device=mel.device)
+        hertz = hertz / self.filters.sum(1)
+        wanted = (hertz[None] * factor).clamp(max=float(hertz[-1]), min=float(hertz[0]))
+        above = torch.searchsorted(hertz, wanted.contiguous()).clamp(1, bands - 1)
+        part = ((wanted - hertz[above - 1]) / (hertz[above] - hertz[above - 1])).clamp(0, 1)[
+            ..., None
+        ]
+        index = above[..., None].expand(batch, bands, frames)
+        return mel.gather(1, index - 1) * (1 - part) + mel.gather(1, index) * part
+
     def mask(self, mel: Tensor) -> Tensor:
         """A band and two short stretches set to the mean, on 60 % of the rows."""
         batch, bands, frames = mel.shape

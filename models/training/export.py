@@ -44,6 +44,22 @@ class Folded(nn.Module):
         return self.model.head(self.model.norm(x)).log_softmax(-1)
 
 
+def write_float(folded: Folded, path: Path) -> None:
+    torch.onnx.export(
+        folded,
+        (torch.randn(1, 80, 240),),
+        str(path),
+        input_names=["features"],
+        output_names=["log_probabilities"],
+        dynamic_axes={
+            "features": {0: "batch", 2: "frames"},
+            "log_probabilities": {0: "batch", 1: "steps"},
+        },
+        opset_version=17,
+        dynamo=False,
+    )
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--weights", type=Path, required=True)
@@ -58,24 +74,11 @@ def main() -> None:
         {k: torch.from_numpy(saved[k].astype(np.float32)) for k in saved.files}, strict=False
     )
     folded = Folded(model.eval()).eval()
-    mel = torch.randn(1, 80, 240)
     with tempfile.TemporaryDirectory() as folder:
-        whole = str(Path(folder) / "float.onnx")
-        torch.onnx.export(
-            folded,
-            (mel,),
-            whole,
-            input_names=["features"],
-            output_names=["log_probabilities"],
-            dynamic_axes={
-                "features": {0: "batch", 2: "frames"},
-                "log_probabilities": {0: "batch", 1: "steps"},
-            },
-            opset_version=17,
-            dynamo=False,
-        )
+        whole = Path(folder) / "float.onnx"
+        write_float(folded, whole)
         quantize_dynamic(
-            whole,
+            str(whole),
             str(args.out),
             weight_type=QuantType.QInt8,
             per_channel=True,

@@ -7,7 +7,7 @@ WORK=${WORK:-/tmp/work}
 HERE=$(cd "$(dirname "$0")" && pwd)
 mkdir -p "$WORK/shards" "$WORK/speech" "$WORK/data" "$WORK/log"
 export PYTHONPATH="$HERE:$WORK/site" PYTHONUNBUFFERED=1 OMP_NUM_THREADS=1
-RENDER_GPU=${RENDER_GPU:-cuda:1}
+RENDER_GPU=${RENDER_GPU:-cuda:1}  # one or several, with spaces between
 
 case "$1" in
 part)
@@ -30,7 +30,7 @@ small)
     ;;
 render_voices)
     setsid python3 "$HERE/render_voices.py" --model "$WORK/kokoro.onnx" --data "$WORK/data" --out "$WORK/shards" \
-        --workers "$2" --seconds "$3" --devices "$RENDER_GPU" --shard 100 > "$WORK/log/render.txt" 2>&1 < /dev/null &
+        --workers "$2" --seconds "$3" --devices $RENDER_GPU --shard 100 > "$WORK/log/render.txt" 2>&1 < /dev/null &
     ;;
 render_small)
     setsid python3 "$HERE/render_small_voices.py" --root "$WORK/root" --data "$WORK/data" --out "$WORK/shards" \

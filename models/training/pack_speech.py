@@ -1,7 +1,8 @@
 """Stage 3, on the GPU machine: real recordings and noises as shards (int16, 16 kHz, end to end).
 
 Left out of training: every row whose speaker also speaks in the test folders (`in_words` yes), the
-FSDD digits (their three speakers are the test speakers) and recordings without a transcript.
+speakers and noises of development.yaml (they become `dev-*`), and recordings without a transcript.
+Each FSDD speaker becomes a shard of their own, which a run takes or leaves (`train.py --without`).
 
 Digits inside AN4's numbers are cut out one by one (`real-cuts`): the present model says where a word
 ends, the quietest place between two words is the cut. Rows of four FSDD digits from the takes that
@@ -21,7 +22,7 @@ import soundfile
 from scipy.signal import resample_poly
 
 import phrases
-from program import encode, log_mel
+from program import development, encode, log_mel
 
 from coach.edges.acoustic_model import AcousticModel  # program.py sets the path
 
@@ -121,6 +122,7 @@ def main() -> None:
     args.out.mkdir(parents=True, exist_ok=True)
     model = AcousticModel(args.model)
     pool = ThreadPoolExecutor(16)
+    held_out = set(development()["speakers"])
     for folder in (
         "words",
         "digits",
@@ -141,7 +143,6 @@ def main() -> None:
             for r in rows
             if r["transcript"]
             and r.get("in_words", "no") != "yes"
-            and "fsdd" not in r["file"]
             and (manifest.parent / r["file"]).exists()
         ]
         clips = list(pool.map(lambda r: load(manifest.parent / r["file"]), rows))
@@ -157,6 +158,15 @@ def main() -> None:
             for c, r in zip(clips, rows, strict=True)
             if 1600 < len(c) < 16_000 * 12
         ]
+        apart = [x for x in kept if x[1]["voice"] in held_out]
+        kept = [x for x in kept if x[1]["voice"] not in held_out]
+        if apart:
+            apart = [(c, {**r, "kind": "dev-" + folder}) for c, r in apart]
+            save(args.out, f"dev-{folder}", [c for c, _ in apart], [r for _, r in apart])
+        for voice in sorted({r["voice"] for _, r in kept if r["voice"].startswith("fsdd-")}):
+            own = [x for x in kept if x[1]["voice"] == voice]
+            kept = [x for x in kept if x[1]["voice"] != voice]
+            save(args.out, f"real-{voice}", [c for c, _ in own], [r for _, r in own])
         save(args.out, f"real-{folder}", [c for c, _ in kept], [r for _, r in kept])
         if folder == "numbers":
             cuts = [
@@ -177,6 +187,7 @@ def main() -> None:
         if not (args.speech / "noise" / kind).exists() or (args.out / f"noise-{kind}.npz").exists():
             continue
         paths = sorted((args.speech / "noise" / kind).glob("*.flac"))
+        paths = [path for path in paths if path.name not in development()["noises"]]
         clips = list(pool.map(load, paths))
         save(
             args.out,

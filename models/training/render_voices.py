@@ -102,7 +102,9 @@ def work(worker: int, workers: int, args: argparse.Namespace) -> None:
 
     from voice_graph import VoiceGraph
 
-    time.sleep(worker * 1.5)  # contexts made all at once block one another for minutes
+    time.sleep(
+        worker // len(args.devices) * 1.5
+    )  # contexts made all at once block one another for minutes
     torch.set_num_threads(1)
     torch.backends.cudnn.allow_tf32 = True
     torch.backends.cuda.matmul.allow_tf32 = True

@@ -17,6 +17,7 @@ from typing import Any
 
 import yaml
 
+import bench_phrases
 import phrases
 
 OPENERS = "[okay|so|um|uh|alright|right|now|well|and|yeah|and then|then|next|||||||]"
@@ -198,7 +199,7 @@ def kept_apart(root: Path) -> set[str]:
 
 def written(rng: random.Random) -> str:
     """A sentence from the templates, with numbers filled in and sometimes a filler before it."""
-    template = rng.choice(TEMPLATES)
+    template = rng.choice(TEMPLATES if rng.random() < 0.6 else bench_phrases.TEMPLATES)
     template = template.replace("{number}", "<number>").replace("{digit}", "<digit>")
     if rng.random() < 0.3:
         template = OPENERS + " " + template

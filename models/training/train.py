@@ -23,15 +23,15 @@ from torch import Tensor
 
 from augment import Noises
 from network import Recogniser, encode, parameter_groups
-from program import framed
+from program import development, framed
 
 GROUPS = {
-    "kokoro": 0.46,
-    "small": 0.12,
+    "kokoro": 0.40,
+    "small": 0.17,
     "real-words": 0.13,
-    "digits": 0.13,
-    "real-other": 0.10,
-    "noise": 0.06,
+    "digits": 0.16,
+    "real-other": 0.09,
+    "noise": 0.05,
 }
 PAUSE = (0.03, 0.5)  # seconds of silence before and after
 DIGITS = frozenset("zero oh one two three four five six seven eight nine".split())
@@ -65,8 +65,10 @@ def loud_part(clip: np.ndarray) -> tuple[int, int]:
 class Store:
     """Every clip on the device; `take` gives a random batch of about `seconds` of audio."""
 
-    def __init__(self, folder: Path, device: str, capacity_hours: float, seed: int) -> None:
-        self.folder, self.device = folder, device
+    def __init__(
+        self, folder: Path, device: str, capacity_hours: float, seed: int, without: list[str]
+    ) -> None:
+        self.folder, self.device, self.without = folder, device, without
         self.audio = torch.zeros(
             int(capacity_hours * 3600 * 16_000), dtype=torch.int16, device=device
         )
@@ -94,6 +96,8 @@ class Store:
             if name in self.seen or name.startswith(("test", "smalltest", "noise", "dev", ".")):
                 continue
             self.seen.add(name)
+            if any(name.startswith(f"real-{speaker}") for speaker in self.without):
+                continue
             data = np.load(path)
             rows = json.loads(path.with_suffix(".json").read_text())
             audio, lengths = data["audio"], data["length"]
@@ -104,7 +108,9 @@ class Store:
             real = group == "real"
             if real:
                 group = (
-                    "real-words" if name.startswith(("real-words", "real-digits")) else "real-other"
+                    "real-words"
+                    if name.startswith(("real-words", "real-digits", "real-fsdd"))
+                    else "real-other"
                 )
             offset = 0
             for row, length in zip(rows, lengths.tolist(), strict=True):
@@ -130,7 +136,7 @@ class Store:
         voices = self.digits[r.random() < 0.65 or not self.digits[False]]
         if not voices:
             return [r.choice(self.group["digits"])]
-        own = r.choice(list(voices.values()))
+        own = r.choices(list(voices.values()), [len(v) ** 0.6 for v in voices.values()])[0]
         mixed = len(set(map(tuple, (self.label[n] for n in own)))) < 4 or r.random() < 0.3
         count = r.choices((1, 2, 3, 4, 5, 6), (12, 14, 20, 34, 12, 8))[0]
         return [r.choice(r.choice(list(voices.values())) if mixed else own) for _ in range(count)]
@@ -357,13 +363,19 @@ def main() -> None:
         "--resume", type=Path, help="weights to go on from (the optimiser starts anew)"
     )
     parser.add_argument("--max-steps", type=int, default=10**9)
+    parser.add_argument(
+        "--without",
+        nargs="*",
+        default=development()["held_out_digits"],
+        help="speakers of single digits that this run never hears",
+    )
     args = parser.parse_args()
     torch.manual_seed(args.seed)
     torch.backends.cuda.matmul.allow_tf32 = True
     torch.backends.cudnn.allow_tf32 = True
     bf16 = args.device.startswith("cuda")
     args.out.mkdir(parents=True, exist_ok=True)
-    store = Store(args.shards, args.device, args.capacity, args.seed)
+    store = Store(args.shards, args.device, args.capacity, args.seed, args.without)
     store.refresh()
     noises = load_noises(args.shards, args.device, args.seed)
     model = Recogniser(args.layers, args.drop)
@@ -397,7 +409,7 @@ def main() -> None:
             dirty = noises(clean, has_speech)
             if in_window:
                 dirty = noises.window_only(dirty, spans)
-            mel = noises.mask(noises.log_mel(dirty))
+            mel = noises.mask(noises.warp(noises.log_mel(dirty)))
         loss = loss_of(model, mel, labels, bf16)
         optimiser.zero_grad(set_to_none=True)
         loss.backward()
