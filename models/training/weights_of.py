@@ -63,7 +63,7 @@ def weights_of(path: Path) -> Arrays:
     for convolution, linear in (("conv1", "first"), ("conv2", "second")):
         taps = weights.pop(f"{linear}.weight")
         weights[f"{convolution}.weight"] = taps.reshape(len(taps), 3, -1).transpose(0, 2, 1)
-        weights.pop(f"{linear}.bias", None)
+        weights[f"{convolution}.bias"] = weights.pop(f"{linear}.bias")
     missing = set(Recogniser().state_dict()) - set(weights)
     if missing:
         raise SystemExit(f"{path} has no {', '.join(sorted(missing))}: it was not exported here.")
