@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import ast
+import json
 import math
 import random
 import shutil
@@ -12,21 +13,24 @@ from pathlib import Path
 import pytest
 
 from benchmarks.hearing import wanted
-from benchmarks.hearing.__main__ import as_json, measure, planned, row_names
+from benchmarks.hearing.__main__ import Measured, as_json, measure, planned, row_names
 from benchmarks.hearing.booth import Clip, Recorded
 from benchmarks.hearing.clips import KINDS, Sizes, cast, spoken
 from benchmarks.hearing.guard import recordings
 from benchmarks.hearing.judged_clips import REFUSED, RIGHT, WRONG, outcome
 from benchmarks.hearing.markdown import BEGIN, END, full_report, result_table, written
 from benchmarks.hearing.moments import Heard, actions, mid_skill
+from benchmarks.hearing.parts import merged, read_report
 from benchmarks.hearing.rows import GROUPS, ROWS
 from benchmarks.hearing.scores import calibration_error, hourly, loss, reliability, share
 from benchmarks.hearing.wanted import Sentence
+from coach.core.errors import InputError
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.understand import understand
 from coach.session.own_voice import UNKNOWN
 
 ROOT = Path(__file__).parents[2]
+NOTHING = {"short": True, "rows": None, "dialogues": 2, "minutes": 10, "jobs": 1, "plot": None}
 SPEECH = recordings()
 
 needs_sound = pytest.mark.skipif(
@@ -162,8 +166,7 @@ def test_the_same_sentence_is_said_by_one_voice_at_every_noise() -> None:
 @needs_sound
 def test_a_few_clips_give_every_row_they_belong_to() -> None:
     assert SPEECH is not None
-    chosen = argparse.Namespace(short=True, rows=None, dialogues=2, minutes=10, jobs=1, plot=None)
-    plan = planned(chosen)
+    plan = planned(argparse.Namespace(**NOTHING))
     assert plan.rows == GROUPS
     some = ("words", "others", "digits", "learner", "kin", "accents", "calibration")
     few = Sizes(sentences=1, kin=2, accents=3, digits=1, words=1)
@@ -203,6 +206,28 @@ def test_each_row_says_what_it_must_reach() -> None:
     assert len([line for line in lines if line.count("**") == 2]) == len(ROWS)
     assert not any("†" in line for line in lines[: len(ROWS) + 2])
     assert lines[-1] == "No figures of vosk: no model."
+
+
+def test_rows_measured_apart_come_together(tmp_path: Path) -> None:
+    empty = {
+        **as_json(Measured(), planned(argparse.Namespace(**NOTHING))),
+        **dict.fromkeys(("commit", "machine", "python", "onnxruntime"), "x"),
+    }
+    reports = []
+    for number, key in enumerate(("kin", "memory")):
+        report = json.loads(json.dumps(empty))
+        row = next(row for row in report["rows"] if row["key"] == key)
+        row["figures"]["own"] = {"value": number, "low": 0, "high": 2, "count": 1, "of": 2}
+        path = tmp_path / f"{key}.json"
+        path.write_text(json.dumps(report))
+        reports.append(read_report(path))
+    found = {row["key"] for row in merged(reports)["rows"] if row["figures"]}
+    assert found == {"kin", "memory"}
+    with pytest.raises(InputError, match="more than one machine"):
+        merged([reports[0], {**reports[1], "machine": "another"}])
+    (tmp_path / "none.json").write_text("{}")
+    with pytest.raises(InputError, match="no report of this benchmark"):
+        read_report(tmp_path / "none.json")
 
 
 def test_unknown_rows_are_named_with_those_there_are() -> None:

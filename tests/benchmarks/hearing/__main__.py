@@ -23,7 +23,7 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
-from coach.core.errors import MissingError
+from coach.core.errors import InputError, MissingError
 from coach.edges.engines import open_recogniser
 
 from ..dialogues import measured, played
@@ -36,6 +36,7 @@ from .cost import peak_megabytes, seconds
 from .drawing import LEVELS_DB, draw
 from .judged_clips import BOTH, Outcome, opened, outcomes
 from .markdown import full_report, result_table, written
+from .parts import merged, read_report
 from .rows import GROUPS, ROWS, calibrated, clip_figures, details
 from .scores import Figure, calibration_error, hourly, percentile, reliability
 from .synthesisers import missing_programs
@@ -111,7 +112,9 @@ def measure(plan: Plan, engines: Sequence[str], speech: Path) -> Measured:
     with _Timed(result, "clips"):
         result.outcomes = outcomes(clips_of(plan, speech), here, noises, plan.jobs)
     for engine in here:
-        result.figures[engine] = clip_figures([o for o in result.outcomes if o.engine == engine])
+        figures = clip_figures([o for o in result.outcomes if o.engine == engine])
+        groups = {row.key: row.group for row in ROWS}
+        result.figures[engine] = {k: f for k, f in figures.items() if groups[k] in plan.rows}
     if "talk" in plan.rows:
         with _Timed(result, "talk"):
             _talk(plan, here, speech, result)
@@ -185,6 +188,8 @@ def as_json(result: Measured, plan: Plan) -> dict[str, Any]:
     tables, by_words = {}, {}
     for engine in result.figures:
         heard = [one for one in result.outcomes if one.engine == engine]
+        if "calibration" not in plan.rows:
+            continue
         if sure := calibrated(heard):
             tables[engine] = [asdict(one) for one in reliability(*sure)]
         if sure := calibrated(heard, by_words=True):
@@ -242,21 +247,36 @@ def main() -> None:
     parser.add_argument("--dialogues", type=int, help="how many dialogues (2000)")
     parser.add_argument("--minutes", type=int, help="minutes of talk and noise (120)")
     parser.add_argument("--json", type=Path, metavar="FILE", help="write everything there, too")
+    parser.add_argument(
+        "--with",
+        type=Path,
+        nargs="+",
+        default=[],
+        metavar="FILE",
+        dest="parts",
+        help="reports (--json) of rows that were measured before; without --rows nothing else is",
+    )
     parser.add_argument("--plot", type=Path, metavar="FILE.svg", help="draw right and wrong")
     parser.add_argument("--write", type=Path, metavar="README.md", help="put the table in there")
     chosen = parser.parse_args()
     if min(chosen.jobs, chosen.dialogues or 1, chosen.minutes or 1) < 1:
         parser.error("--jobs, --dialogues and --minutes must be at least 1")
-    plan = planned(chosen)
-    result = measure(plan, tuple(chosen.engine or ENGINES), speech_folder())
-    facts = surroundings()
-    report = as_json(result, plan)
+    if chosen.plot and chosen.parts and not chosen.rows:
+        parser.error("--plot needs clips: say with --rows what is to be heard")
+    reports = [read_report(path) for path in chosen.parts]
+    if chosen.rows or not reports:
+        plan = planned(chosen)
+        result = measure(plan, tuple(chosen.engine or ENGINES), speech_folder())
+        reports.append(as_json(result, plan))
+        if chosen.plot:
+            note = (
+                f"own recogniser, commit {reports[-1]['commit']}; voices and noises not trained on"
+            )
+            draw(result.outcomes, "own", chosen.plot, note)
+    report = merged(reports)
     sys.stdout.write(full_report(report) + "\n")
     if chosen.json:
         chosen.json.write_text(json.dumps(report, indent=1) + "\n", encoding="utf-8")
-    if chosen.plot:
-        note = f"own recogniser, commit {facts['commit']}; voices and noises never trained on"
-        draw(result.outcomes, "own", chosen.plot, note)
     if chosen.write:
         text = chosen.write.read_text(encoding="utf-8")
         chosen.write.write_text(written(text, result_table(report)), encoding="utf-8")
@@ -274,4 +294,7 @@ def row_names(text: str) -> list[str]:
 
 
 if __name__ == "__main__":
-    main()
+    try:
+        main()
+    except InputError as wrong:
+        sys.exit(str(wrong))
