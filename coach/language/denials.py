@@ -42,9 +42,8 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
 def _told_nothing(clause: Clause, covered: frozenset[int]) -> bool:
     """Whether words of telling end in a "nothing": "I told him nothing"."""
     telling = any(w.place in covered and w.text in TELLING | {"tell"} for w in clause.words)
-    return telling and any(
-        w.place == max(covered) + 1 and w.text == "nothing" for w in clause.words
-    )
+    last = clause.words[-1]
+    return telling and last.text == "nothing" and last.place == max(covered) + 1
 
 
 def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, finding: bool) -> bool:

@@ -48,8 +48,8 @@ _BACK = (
     (re.compile(rf"^(?P<main>.+?)(?: {_MARK})* {_WITHDRAWAL}(?: sorry)?$"), False),
     (
         re.compile(
-            rf"^(?P<main>.+?)(?: {_MARK})*? (?:i mean|i meant|or rather|sorry|actually|no)"
-            rf"(?: it's| it is| they're)? {_STATE}$"
+            rf"^(?P<main>.+?)(?: {_MARK})*? (?:i mean|i meant|or rather|sorry|actually|no"
+            rf"|wait)(?: it's| it is| they're)? (?P<state>{_STATE})$"
         ),
         False,
     ),
@@ -93,7 +93,7 @@ def retraction(words: Sequence[str]) -> Retraction | None:
     text = " ".join(words)
     for pattern, denies in _BACK:
         found = pattern.match(text)
-        if found:
+        if found and found.groupdict().get("state") not in found["main"].split():
             start = len(found["main"].split())
             return Retraction(start, TakenBack.DENIED if denies else TakenBack.WITHDRAWN)
     return None
