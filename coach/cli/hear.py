@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,7 +15,8 @@ from coach.cli.meaning_json import meaning_fields, meaning_words
 from coach.core.errors import CoachError, MissingError
 from coach.core.meaning import Kind, Meaning
 from coach.core.plain import Plain
-from coach.edges.engines import AUTO, engine_named, known_engines, open_recogniser
+from coach.edges.engines import AUTO, engine_named, known_engines, open_ears
+from coach.edges.settings import load_settings
 from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.language.context import Context
@@ -69,7 +71,8 @@ def command(
     """
     context, hint = moment_context(skill, step, expect)
     engine_named(engine)
-    recogniser = open_recogniser(engine, model)
+    second = load_settings({}, os.environ).second_ear
+    recogniser = open_ears(engine, model, second, waits=True)
     failed = False
     for file in files:
         try:

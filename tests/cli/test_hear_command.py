@@ -96,7 +96,7 @@ def test_it_judges_as_a_practice_does(
     """A yes hardly heard counts no more here than there, and what else it may have been is told."""
     others = (("yet", 0.3), ("", 0.2))
     faint = Hypothesis("yes", 0.1, second="yet another", others=others)
-    monkeypatch.setattr(hear, "open_recogniser", lambda *_: Deaf(faint))
+    monkeypatch.setattr(hear, "open_ears", lambda *_, **__: Deaf(faint))
     file = tmp_path / "yes.wav"
     write_recording(file, np.zeros(16_000, np.float32), 16_000)
     options = ["--skill", "oxygen-cylinder", "--expect", "yes-no"]
@@ -159,7 +159,7 @@ def test_arguments_are_checked_before_a_model_is_loaded(
     def never(*_: object) -> None:
         raise AssertionError("a model was loaded")
 
-    monkeypatch.setattr(hear, "open_recogniser", never)
+    monkeypatch.setattr(hear, "open_ears", never)
     assert main(["hear", "a.wav", *options]) == 1
     assert message in capsys.readouterr().err
 
