@@ -259,7 +259,8 @@ def main() -> None:
     parser.add_argument("--plot", type=Path, metavar="FILE.svg", help="draw right and wrong")
     parser.add_argument("--write", type=Path, metavar="README.md", help="put the table in there")
     chosen = parser.parse_args()
-    if min(chosen.jobs, chosen.dialogues or 1, chosen.minutes or 1) < 1:
+    numbers = (chosen.jobs, chosen.dialogues, chosen.minutes)
+    if any(number is not None and number < 1 for number in numbers):
         parser.error("--jobs, --dialogues and --minutes must be at least 1")
     if chosen.plot and chosen.parts and not chosen.rows:
         parser.error("--plot needs clips: say with --rows what is to be heard")
