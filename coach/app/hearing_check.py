@@ -80,9 +80,9 @@ class Prompt:
 
     @property
     def needed(self) -> float:
-        """How sure the recogniser must be for it to stand."""
+        """How sure the recogniser must be for it to count; a number for being read back."""
         if self.is_number:
-            return LIMITS.stands
+            return LIMITS.number
         return LIMITS.yes if self.say == "yes" else LIMITS.command
 
     @property
