@@ -30,7 +30,7 @@ from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 PROGRAMS = ("pulseaudio", "pactl", "paplay", "parec")
 START_TIMEOUT_S = 10.0
-HISS_S, HISS_LEVEL = 300, 5 / 32768
+HISS_S, HISS_LEVEL = 900, 5 / 32768
 
 SERVER_OPTIONS = (
     "--daemonize=no --exit-idle-time=-1 --disallow-exit=yes --use-pid-file=no --realtime=no "
