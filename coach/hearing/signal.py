@@ -73,7 +73,8 @@ class SignalWatch:
         found: list[Trouble] = []
         silent = bool(second.max() == second.min())
         self._silent_s = self._silent_s + 1 if silent else 0
-        if not silent:
+        if not silent and not self._heard:
+            # One switched on late may be muted once more; a noise gate is not told of each time.
             self._heard = True
             self._told.discard(Trouble.SILENT)
         if self._silent_s >= (SILENT_LATER_S if self._heard else SILENT_FIRST_S):

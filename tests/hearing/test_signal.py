@@ -58,6 +58,8 @@ def test_a_microphone_of_zeros_is_told_once_and_again_after_it_gave_sound() -> N
     assert found(np.full(120 * RATE_HZ, 0.01, np.float32)) == [Trouble.SILENT]
     assert found(room(2.0), zeros(50.0), room(2.0)) == []
     assert found(zeros(20.0), room(2.0), zeros(70.0)) == [Trouble.SILENT] * 2
+    gated = (room(2.0), zeros(70.0)) * 3
+    assert found(*gated) == [Trouble.SILENT]
 
 
 @pytest.mark.parametrize("value", [np.nan, np.inf, -np.inf])
