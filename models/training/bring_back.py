@@ -1,4 +1,4 @@
-"""Stage 5, on the GPU machine: test renderings as two FLAC files, and which voice was used where.
+"""Stage 5, on the GPU machine: test renderings as FLAC files, and which voice was used where.
 
 Test renderings are there only where this run made them.
 """
@@ -29,7 +29,9 @@ def main() -> None:
             rows += json.loads(path.with_suffix(".json").read_text())
         if not rows:
             continue
-        soundfile.write(args.out / f"{name}.flac", np.concatenate(clips), 16_000)
+        # Two files each: what comes back is limited to 16 MB a file.
+        for number, half in enumerate(np.array_split(np.concatenate(clips), 2), 1):
+            soundfile.write(args.out / f"{name}{number}.flac", half, 16_000)
         summary[name] = [{**r, "samples": n} for r, n in zip(rows, lengths, strict=True)]
     voices: collections.Counter[str] = collections.Counter()
     hours: dict[str, float] = {}
