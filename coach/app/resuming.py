@@ -17,7 +17,6 @@ from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.understand import understand
 from coach.procedure.skill_file import SkillFile
-from coach.session.costs import LIMITS
 from coach.session.judgement import Moment, judge
 from coach.session.loop import Observer
 from coach.session.ports import Ear, EarClosed, EarEvent, EarReported, KeyHit, TextHeard, Voice
@@ -38,6 +37,9 @@ MOST_ASKED = 3
 """How often the offer is made before a new session begins."""
 
 POLL_S = 0.25
+
+LEAST_SURE = 0.35
+"""Words heard less surely than this give no session up: what was done in it would be lost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +149,7 @@ def _reply(
     meaning = verdict.meaning
     if meaning.command in DECIDES_NOTHING:
         return Answer.NONE, heard
-    if heard.hypothesis.confidence < LIMITS.command or meaning.command in ASKS_AGAIN:
+    if heard.hypothesis.confidence < LEAST_SURE or meaning.command in ASKS_AGAIN:
         return None, None
     words = meaning.text.split()
     anew = any(word in ANEW for word in words)

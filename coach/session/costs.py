@@ -37,9 +37,9 @@ COST_REPEATS: Mapping[Mistake, float] = {
     Mistake.QUESTION_TO_TALK: 2.0,
     Mistake.WRONG_READING_STANDS: 1000.0,
     Mistake.WRONG_READ_BACK: 1.0,
-    Mistake.FALSE_YES: 100.0,
+    Mistake.FALSE_YES: 40.0,
     Mistake.FALSE_NO: 2.0,
-    Mistake.FALSE_STEP: 20.0,
+    Mistake.FALSE_STEP: 10.0,
     Mistake.FALSE_DENIAL: 3.0,
     Mistake.FALSE_STOP: 2.0,
     Mistake.FALSE_QUIET: 30.0,
@@ -47,8 +47,10 @@ COST_REPEATS: Mapping[Mistake, float] = {
     Mistake.MISSED_STOP: 50.0,
 }
 """What each costs, in needless repeats. A wrong reading costs a thousand: minutes of oxygen follow
-from it. A false yes costs a tenth of that, for about one number in ten that is in question is wrong
-in noise. A false stop only pauses and asks."""
+from it. A false yes costs a twenty-fifth of that: two to four in a hundred first read-backs are
+wrong (tests.benchmarks.dialogues). A false stop only pauses and asks. A question put to people who
+talk to each other is as bad as leaving the learner without an answer. A step credited is named
+aloud, and can be taken back."""
 
 OVERLOOKED_IN_SILENCE, OVERLOOKED_WITH_YES = 1 / 20, 1 / 500
 """Chance that a learner lets a wrong number pass that was read back to him, where silence is enough
@@ -64,9 +66,9 @@ class Limits:
     ear. `unasked`: a number nobody asked for; below, it is let pass. `yes`; `command`: any but
     those obeyed however faint; `step`: one said in few words; `sentence`: one said in
     WHOLE_SENTENCE_WORDS or more, which bear more slips of the ear. `likely`: words that may be
-    about a step, to be asked about. `unclear`: words that mean nothing here, to be asked about, if
-    they are at most `unclear_words`: longer talk is for somebody else. `fainter_db`: how much
-    fainter than the learner a neighbour is.
+    about a step, to be asked about. `unclear`: words that mean nothing where something was asked,
+    to be asked for again, if they are at most `unclear_words`: longer talk is for somebody else.
+    `fainter_db`: how much fainter than the learner a neighbour is.
     """
 
     stands: float = 0.95
@@ -78,9 +80,9 @@ class Limits:
     step: float = 0.35
     sentence: float = 0.15
     likely: float = 0.1
-    unclear: float = 0.1
+    unclear: float = 0.38
     unclear_words: float = 4
-    fainter_db: float = 12.0
+    fainter_db: float = 9.0
 
 
 LIMITS = Limits()

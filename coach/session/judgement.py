@@ -174,10 +174,10 @@ def _by_sureness(
     if steps and not readings and _falls(dropped, what, least, sure):
         steps = ()
     if readings or answer or command or steps:
-        needs_yes = [reading for reading in readings if reading.doubt is None]
-        if needs_yes and sure < limits.stands:
-            readings = tuple(_hedged(reading) for reading in readings)
-            dropped.append(_below("a number that silence lets stand", sure, limits.stands))
+        if any(reading.doubt is None for reading in readings):
+            why = _needs_yes(meaning, sure, moment, limits, meant)
+            readings = tuple(_hedged(reading) for reading in readings) if why else readings
+            dropped += [why] if why else []
         reason = "; ".join(dropped) or f"heard at {sure:.2f}, sure enough"
         kept = replace(meaning, answer=answer, command=command, steps=steps, readings=readings)
         return _acted(replace(kept, kind=_kind(kept)), hypothesis, reason)
@@ -202,6 +202,14 @@ def _least_of_number(
     return "a number", limits.number
 
 
+def _needs_yes(meaning: Meaning, sure: float, moment: Moment, limits: Limits, meant: bool) -> str:
+    """Why silence does not let the numbers stand; empty if it does."""
+    if sure < limits.stands:
+        return _below("a number that silence lets stand", sure, limits.stands)
+    asked = meant or meaning.steps or all(_awaited(r, moment) for r in meaning.readings)
+    return "" if asked else "a number nobody asked for needs a yes"
+
+
 def _awaited(reading: Reading, moment: Moment) -> bool:
     if moment.expect is None and moment.in_question is None:
         return False
@@ -221,10 +229,10 @@ def _number_lost(meaning: Meaning, moment: Moment, meant: bool, reason: str) -> 
 def _unclear(meaning: Meaning, sure: float, moment: Moment, limits: Limits, meant: bool) -> Verdict:
     """Words that mean nothing here, or only perhaps: asked about if they may be for the coach."""
     words = meaning.text.split()
-    if moment.choosing and (meant or sure >= limits.command):
+    if moment.choosing and (meant or sure >= limits.step):
         return Verdict(Decision.ACT, meaning, "one of the two steps may be named in it")
     if moment.choosing:
-        return Verdict(Decision.IGNORE, meaning, _below("a choice", sure, limits.command))
+        return Verdict(Decision.IGNORE, meaning, _below("a choice", sure, limits.step))
     if meant or moment.silence_agrees:
         return Verdict(Decision.ASK_AGAIN, meaning, "it means nothing here that is sure")
     if moment.mode is Mode.PAUSED:
@@ -236,9 +244,12 @@ def _unclear(meaning: Meaning, sure: float, moment: Moment, limits: Limits, mean
     if len(words) > limits.unclear_words:
         reason = f"{len(words)} words that mean nothing here: talk for somebody else"
         return Verdict(Decision.IGNORE, meaning, reason)
+    if moment.expect is None:
+        reason = "it means nothing here, and nothing was asked"
+        return Verdict(Decision.IGNORE, meaning, reason)
     if sure < limits.unclear:
         return Verdict(Decision.IGNORE, meaning, _below("unclear words", sure, limits.unclear))
-    return Verdict(Decision.ASK_AGAIN, meaning, "a few words that mean nothing here")
+    return Verdict(Decision.ASK_AGAIN, meaning, "it may be the answer, and is not clear")
 
 
 def _tells_a_number(words: list[str]) -> bool:

@@ -68,10 +68,12 @@ def test_a_number_out_of_range_is_a_slip_of_the_ear_unless_surely_heard() -> Non
     assert (no.kind, no.answer, no.readings) == (Kind.ANSWER, "no", ())
 
 
-def test_a_faint_number_nobody_asked_for_is_let_pass() -> None:
+def test_a_number_nobody_asked_for_needs_a_yes_and_is_let_pass_if_faint() -> None:
     for moment in (Moment(), Moment(Quantity.PRESSURE), Moment(YES_NO, Quantity.PRESSURE)):
         assert judged(READING, LIMITS.unasked, moment).decision is Decision.READ_BACK
         assert judged(READING, LIMITS.unasked - A_LITTLE, moment).decision is Decision.IGNORE
+        [number] = judged(READING, 0.999, moment).meaning.readings
+        assert number.doubt is Doubt.HEDGED
     step = replace(READING, steps=(StepMention("flow"),))
     assert judged(step, LIMITS.unasked - A_LITTLE, Moment()).decision is Decision.READ_BACK
 
@@ -116,8 +118,9 @@ def test_long_talk_without_a_word_of_the_moment_is_let_pass() -> None:
     assert len(TALK.text.split()) > LIMITS.unclear_words
     assert judged(TALK, 0.9, Moment()).decision is Decision.IGNORE
     few = Meaning("purple")
-    assert judged(few, LIMITS.unclear, Moment()).decision is Decision.ASK_AGAIN
-    assert judged(few, LIMITS.unclear - A_LITTLE, Moment()).decision is Decision.IGNORE
+    assert judged(few, LIMITS.unclear, ASKED).decision is Decision.ASK_AGAIN
+    assert judged(few, LIMITS.unclear - A_LITTLE, ASKED).decision is Decision.IGNORE
+    assert judged(few, 0.99, Moment()).decision is Decision.IGNORE
 
 
 def test_words_with_a_number_are_asked_about_where_one_was_asked_for() -> None:
@@ -150,8 +153,8 @@ def test_while_silence_would_let_a_number_stand_nothing_is_let_pass() -> None:
 def test_of_two_steps_none_is_chosen_by_words_hardly_heard() -> None:
     choosing = Moment(choosing=True)
     first = Meaning("the first one")
-    assert judged(first, LIMITS.command, choosing).decision is Decision.ACT
-    assert judged(first, LIMITS.command - A_LITTLE, choosing).decision is Decision.IGNORE
+    assert judged(first, LIMITS.step, choosing).decision is Decision.ACT
+    assert judged(first, LIMITS.step - A_LITTLE, choosing).decision is Decision.IGNORE
 
 
 def test_while_paused_unclear_talk_is_let_pass() -> None:

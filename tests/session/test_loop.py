@@ -92,7 +92,7 @@ def test_what_else_it_may_have_been_counts_where_the_first_means_nothing() -> No
     live = Live("I'm ready", neither)
     assert live.state.done == frozenset()
     heard = [event.meaning.text for event in live.journal.events if isinstance(event, Heard)]
-    assert heard[-1] == "purple monkey"
+    assert len(heard) == 1, "the first words count, and here nothing was asked"
 
 
 def test_a_number_stands_after_real_silence() -> None:
