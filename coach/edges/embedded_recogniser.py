@@ -10,7 +10,9 @@ import yaml
 from coach.core.errors import InputError, MissingError
 from coach.edges.acoustic_model import AcousticModel
 from coach.edges.data_files import data_folder
+from coach.edges.download import file_sha256
 from coach.edges.model_store import State, find_model, model_path, model_state
+from coach.hearing.calibration import Calibration, parse_calibration
 from coach.hearing.decode import decode, joined
 from coach.hearing.features import SAMPLE_RATE, parts
 from coach.hearing.hypothesis import Hint, Hypothesis
@@ -45,14 +47,38 @@ def own_model() -> Path:
     return model_path(entry) / entry.files[0].name
 
 
+def read_calibration(model: Path) -> Calibration:
+    """The file calibration.yaml beside a network; MissingError unless it was fitted to it."""
+    path = model.with_name("calibration.yaml")
+    try:
+        calibration = parse_calibration(yaml.safe_load(path.read_text(encoding="utf-8")), str(path))
+    except (OSError, UnicodeDecodeError, yaml.YAMLError, InputError) as why:
+        raise MissingError(
+            f"The calibration {path} of the speech model is missing or damaged ({why}): install "
+            "the program again, or fit one with `python -m tests.benchmarks.calibration fit`."
+        ) from why
+    if calibration.model != file_sha256(model):
+        raise MissingError(
+            f"{path} was fitted to another speech model than {model.name} beside it (its SHA-256 "
+            "differs): install the program again, or fit it anew with `python -m "
+            "tests.benchmarks.calibration fit`."
+        )
+    return calibration
+
+
 class EmbeddedRecogniser:
     """Hears commands, numbers and short phrases in about 20 ms for 2 s of speech."""
 
     name = "own"
 
     def __init__(self, model: Path | None = None, lexicon: Lexicon | None = None) -> None:
-        """Load the network that comes with the program, or the one in the ONNX file `model`."""
-        self._model = AcousticModel(model or own_model())
+        """Load the network that comes with the program, or the one in the ONNX file `model`.
+
+        Beside it lies its calibration.
+        """
+        path = model or own_model()
+        self._model = AcousticModel(path)
+        self._calibration = read_calibration(path)
         self._lexicon = lexicon or read_lexicon()
 
     @property
@@ -68,7 +94,7 @@ class EmbeddedRecogniser:
         """The words of one utterance; sound longer than 11 s is cut at quiet places."""
         heard = joined(
             [
-                decode(self._model.log_probabilities(part), hint, self._lexicon)
+                decode(self._model.log_probabilities(part), hint, self._lexicon, self._calibration)
                 for part in parts(samples)
             ]
         )

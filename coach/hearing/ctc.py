@@ -6,10 +6,12 @@ natural-log probabilities of 28 characters and of the blank that parts them.
 
 from __future__ import annotations
 
+import heapq
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,14 +19,16 @@ from numpy.typing import NDArray
 VOCABULARY = " abcdefghijklmnopqrstuvwxyz'"
 """Class k + 1 is VOCABULARY[k]; class 0 is the CTC blank."""
 
+_CLASSES = {letter: place + 1 for place, letter in enumerate(VOCABULARY)}
+
 _IMPOSSIBLE = -1e30
 _SURE_BLANK = -0.002
-_LEAST_FREE = -9.0
-_LEAST_FORCED = -16.0
+LEAST_FREE = -8.0
+LEAST_FORCED = -14.0
 """Letters less likely than this (natural log) are not followed; one forced by a word may be very
 unlikely."""
 
-_BEHIND = 25.0
+_BEHIND = 16.0
 """A text this far (natural log) behind the best one is given up."""
 
 
@@ -99,9 +103,22 @@ def score_phrases(log_probs: NDArray[np.float32], phrases: Sequence[str]) -> lis
     return scores
 
 
+class Language(Protocol):
+    """What a search may find and what it costs; every answer depends on the text alone."""
+
+    def allows(self, text: str, letter: str, chance: float) -> bool:
+        """Whether `letter`, of that log-likelihood in its frame, may follow `text`."""
+
+    def price(self, text: str) -> float:
+        """Nats that the text, perhaps unfinished, is behind others before anything was heard."""
+
+    def complete(self, text: str) -> bool:
+        """Whether `text` may end here."""
+
+
 @dataclass(frozen=True)
 class Grammar:
-    """What a search may find: whole `entries`; with `repeats`, any row of them parted by spaces."""
+    """A language of whole `entries`; with `repeats`, of any row of them parted by spaces."""
 
     entries: frozenset[str]
     repeats: bool
@@ -114,18 +131,43 @@ class Grammar:
     @cached_property
     def prefixes(self) -> frozenset[str]:
         """Every beginning of an entry, the whole entry and nothing included."""
-        return frozenset(entry[:n] for entry in self.entries for n in range(len(entry) + 1))
+        return prefixes_of(self.entries)
 
-    def allows(self, text: str, letter: str) -> bool:
-        """Whether `letter` may follow `text`."""
+    def allows(self, text: str, letter: str, chance: float = 0.0) -> bool:
+        """Whether `letter` may follow `text`, however unlikely it is."""
         if not self.repeats:
             return text + letter in self.prefixes
         word = text.rsplit(" ", 1)[-1]
         return word in self.entries if letter == " " else word + letter in self.prefixes
 
+    def price(self, text: str) -> float:
+        """All that it allows costs the same."""
+        return 0.0
+
     def complete(self, text: str) -> bool:
         """Whether `text` may end here."""
         return (text.rsplit(" ", 1)[-1] if self.repeats else text) in self.entries
+
+
+class _AnyText:
+    """The language of every text, each at the same price."""
+
+    def allows(self, text: str, letter: str, chance: float) -> bool:
+        return chance > LEAST_FREE
+
+    def price(self, text: str) -> float:
+        return 0.0
+
+    def complete(self, text: str) -> bool:
+        return True
+
+
+_ANY = _AnyText()
+
+
+def prefixes_of(entries: Iterable[str]) -> frozenset[str]:
+    """Every beginning of an entry, the whole entry and nothing included."""
+    return frozenset(entry[:n] for entry in entries for n in range(len(entry) + 1))
 
 
 Beams = dict[str, tuple[float, float]]
@@ -138,54 +180,64 @@ def _log_sum(one: float, other: float) -> float:
     return high if high - low > 40.0 else high + math.log1p(math.exp(low - high))
 
 
-def _add(beams: Beams, text: str, blank: float, letter: float) -> None:
-    """Add likelihoods of a text that ends in a blank or in a letter."""
-    old = beams.get(text)
-    beams[text] = (
-        (blank, letter) if old is None else (_log_sum(old[0], blank), _log_sum(old[1], letter))
-    )
+def search(
+    log_probs: NDArray[np.float32], language: Language | None, width: int = 24
+) -> list[tuple[str, float]]:
+    """Best texts of a language (None: any text) with log-likelihoods (natural log), best first.
+
+    A prefix beam search that keeps `width` texts a frame by log-likelihood less price; the
+    log-likelihoods it gives are without the price. A grammar repairs letters lost at the edge of a
+    word, and takes foreign words by force: compare the score with `greedy_score`.
+    """
+    language = language or _ANY
+    beams: Beams = {"": (0.0, _IMPOSSIBLE)}
+    ranks = {"": 0.0}
+    for row in log_probs.astype(np.float64):
+        frame = row.tolist()
+        likely = [
+            (k, VOCABULARY[k - 1], frame[k])
+            for k in np.flatnonzero(row > LEAST_FORCED).tolist()
+            if k
+        ]
+        floor = max(ranks.values()) + max(frame) - _BEHIND
+        grown = _grown(beams, ranks, frame, likely, floor, language)
+        ranks = {text: _log_sum(*ends) - language.price(text) for text, ends in grown.items()}
+        floor = max(ranks.values()) - _BEHIND
+        kept = heapq.nlargest(width, ranks, key=ranks.__getitem__)
+        ranks = {text: ranks[text] for text in kept if ranks[text] >= floor}
+        beams = {text: grown[text] for text in ranks}
+    found = [(text, _log_sum(*ends)) for text, ends in beams.items() if language.complete(text)]
+    return sorted(found, key=lambda item: -item[1])
 
 
 def _grown(
-    beams: Beams, frame: list[float], likely: list[tuple[int, str]], grammar: Grammar | None
+    beams: Beams,
+    ranks: Mapping[str, float],
+    frame: list[float],
+    likely: list[tuple[int, str, float]],
+    floor: float,
+    language: Language,
 ) -> Beams:
-    """All texts after one more frame."""
+    """All texts after one more frame that are not below the floor."""
     grown: Beams = {}
     for text, (blank, letter) in beams.items():
         total = _log_sum(blank, letter)
-        last = VOCABULARY.index(text[-1]) + 1 if text else 0
-        _add(grown, text, total + frame[0], letter + frame[last] if last else _IMPOSSIBLE)
-        for k, character in likely:
-            if grammar is None or grammar.allows(text, character):
-                start = blank if k == last else total
-                _add(grown, text + character, _IMPOSSIBLE, start + frame[k])
+        last = _CLASSES[text[-1]] if text else 0
+        same = letter + frame[last] if last else _IMPOSSIBLE
+        old = grown.get(text)
+        grown[text] = total + frame[0], same if old is None else _log_sum(old[1], same)
+        least = floor - ranks[text]
+        for k, character, chance in likely:
+            if chance < least or not language.allows(text, character, chance):
+                continue
+            longer = text + character
+            added = (blank if k == last else total) + chance
+            old = grown.get(longer)
+            if old is None:
+                grown[longer] = _IMPOSSIBLE, added
+            else:
+                grown[longer] = old[0], _log_sum(old[1], added)
     return grown
-
-
-def search(
-    log_probs: NDArray[np.float32], grammar: Grammar | None, width: int = 24
-) -> list[tuple[str, float]]:
-    """Best texts of a grammar (None: any text) with log-likelihoods (natural log), best first.
-
-    A prefix beam search that keeps `width` texts a frame. A grammar repairs letters lost at the
-    edge of a word, and takes foreign words by force: compare the score with `greedy_score`.
-    """
-    least = _LEAST_FREE if grammar is None else _LEAST_FORCED
-    beams: Beams = {"": (0.0, _IMPOSSIBLE)}
-    for row in log_probs.astype(np.float64):
-        likely = [(k, VOCABULARY[k - 1]) for k in np.flatnonzero(row > least).tolist() if k]
-        grown = _grown(beams, row.tolist(), likely, grammar)
-        totals = sorted(
-            ((_log_sum(*ends), text) for text, ends in grown.items()), key=lambda item: -item[0]
-        )
-        floor = totals[0][0] - _BEHIND
-        beams = {text: grown[text] for total, text in totals[:width] if total >= floor}
-    found = [
-        (text, _log_sum(*ends))
-        for text, ends in beams.items()
-        if grammar is None or grammar.complete(text)
-    ]
-    return sorted(found, key=lambda item: -item[1])
 
 
 def beam_search(

@@ -1,12 +1,9 @@
 """From a network's log-probabilities and a hint of the moment to what was heard. Pure.
 
-Several readings of the same sound compete: any row of known words, the numbers of an awaited
-reading, the phrases of the open steps, yes and no where they were asked for. The best one counts
-only where it fits nearly as well as the free text does; if none does, the free text comes back as
-it sounded, so a foreign word is never taken for a command.
-
-Every limit below was chosen on development recordings (the training folders of the speech and
-noise recordings, espeak-ng voices unknown to the network), never on the test folders.
+Texts compete by a log-linear model: how well each fits the sound, and what its words cost at this
+moment (`coach.hearing.weighing`). Foreign words and silence are texts like the others, so a word of
+another trade is not taken for a command. The weights, and what makes a text sure, were fitted to
+the network on development recordings (`coach.hearing.calibration`), never on the test folders.
 """
 
 from __future__ import annotations
@@ -19,121 +16,223 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from coach.core.meaning import YES_NO
 from coach.core.units import Quantity
-from coach.hearing.ctc import (
-    Grammar,
-    greedy,
-    greedy_score,
-    search,
-    shortened,
-)
+from coach.hearing.calibration import FACTS, Calibration
+from coach.hearing.ctc import Grammar, greedy, greedy_score, search, shortened
 from coach.hearing.hypothesis import Hint, Hypothesis
-from coach.hearing.lexicon import Lexicon, spelling
+from coach.hearing.lexicon import Lexicon
+from coach.hearing.spoken_number import NUMBER_WORDS, number_spans, value
+from coach.hearing.weighing import Counts, Moment, weight_row
 
-NOISE_PER_LETTER = 1.5
-"""Free text this unlikely a letter (in nats) is no speech: 99 of 100 commands stay under 1.4 at a
-signal-to-noise ratio of 5 dB; of the noises that gave any text half are over 6."""
-
-MARGIN = 6.0
-MARGIN_PER_LETTER = 1.0
-"""Nats that a reading may fit worse than the free text: so many a letter, MARGIN at most."""
-
-WORST_PER_LETTER = 1.2
-"""Nats a letter that words themselves may be unlikely: of 1,274 right ones clean and in noise 5 are
-over it, of 37 wrong ones 13, most of them noise and cut-off foreign words."""
-
-LETTER_COST = 3.0
-"""Nats a single letter must fit better than a word would; any noise resembles one."""
-
-DIGITS_COST = -4.0
-NUMBER_COST = -2.5
-"""Nats that an awaited number is given in advance of any other row of words; single digits more
-than mixed numbers ("eighty seven one zero")."""
-
-NUMBER_MARGIN = 12.0
-NUMBER_MARGIN_PER_WORD = 3.0
-"""As MARGIN, for an awaited number: more where it has more words, for it is read back before it
-counts."""
+WIDTH = 24
+NARROW = 16
+"""Texts kept a frame: among rows of words; among the phrases of the moment, and numbers alone."""
 
 MENDED_WORDS = 4
 MENDED_PER_LETTER = 0.6
 """A whole sentence may fit so many nats a letter worse in known words and still be worth reading:
 two or three letters in a sentence went wrong."""
 
-AWAITED_COST = -2.0
-"""Nats a phrase of the moment is given in advance of any other row of words."""
+LEAST = 0.8
+"""Words less likely right than this come back as they sounded, and are named among the others;
+answers do not, for a "no" is asked about however faint. A wrong number read back or a false command
+costs about three repeats (`coach.session.costs`), so that three chances in four are too few. On the
+development takes (each judged by weights fitted to other speakers) it costs 56 of 1,406 right ones
+and keeps out 78 of 103 wrong."""
 
-ANSWER_COST = -3.5
-"""The same for a whole yes or no where it was asked for."""
+MOST_OTHERS = 4
+LEAST_OF_OTHERS = 0.01
 
-CONFIDENCE_WEIGHTS = (0.57, -0.33, -3.5, -0.12, 1.42)
-"""Logistic regression on 3,111 development utterances, clean and with noise at 10 and 5 dB, of:
-lead over the next candidate in nats, nats worse than the free text, nats a letter of the free
-text, letters, 1. Of those over .97 it is right in 99 of 100, of .8 to .9 in 84, under .2 in 13."""
-
-_FARTHEST = 8.0
+_FARTHEST = 10.0
 _MOST_LETTERS = 12
+_MOST_UNSURE = 8.0
+_FIT = FACTS.index("fit")
+_NOTHING = FACTS.index("nothing")
+_WHOLE_NUMBER = FACTS.index("whole_number")
 
-WIDTH = 16
-FRAME = frozenset("about around at is it's reads the just under over set to got".split())
-"""Words said around a number."""
+EMPTY_WORDS = frozenset("a an the and um uh is".split())
+TURNS = frozenset("no not nope wrong negative sorry wait correction mean isn't wasn't".split())
+"""Words that change what a number beside them means."""
 
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One reading of the sound: its log-likelihood and its handicap, both in nats."""
+    """One text that may have been said: its FACTS and their weighted sum in nats."""
 
     text: str
-    score: float
-    cost: float
-    is_number: bool = False
-
-    @property
-    def rank(self) -> float:
-        """What candidates compete by."""
-        return self.score - self.cost
-
-    def counts(self, best_fit: float) -> bool:
-        """Whether it fits nearly as well as the free text, whose log-likelihood is `best_fit`."""
-        letters = len(self.text)
-        behind = best_fit - self.score
-        if self.is_number:
-            words = NUMBER_MARGIN_PER_WORD * len(self.text.split())
-            return behind <= min(NUMBER_MARGIN, words, MARGIN_PER_LETTER * letters)
-        if -self.score > WORST_PER_LETTER * letters:
-            return False
-        return behind <= min(MARGIN, MARGIN_PER_LETTER * letters)
+    facts: Counts
+    weight: float
 
 
-def decode(log_probs: NDArray[np.float32], hint: Hint, lexicon: Lexicon) -> Hypothesis:
+def decode(
+    log_probs: NDArray[np.float32], hint: Hint, lexicon: Lexicon, calibration: Calibration
+) -> Hypothesis:
     """What was heard in (frames, classes) log-probabilities; no text for silence and noise."""
+    moment = _moment(lexicon, hint, weight_row(calibration.weights))
+    ranked = candidates(log_probs, moment)
+    if not ranked:
+        return Hypothesis("", 0.0)
+    shares = shared(ranked, moment)
+    (best, share), *rest = shares
+    if not best.text:
+        return Hypothesis("", 0.0)
+    kind = kind_of(best, moment)
+    chance = calibration.chance(kind, traits(best, share, ranked))
+    if chance < LEAST and kind in {"number", "phrase", "words"}:
+        return _refused(shares, ranked, moment, calibration)
+    left = max(1.0 - share, 1e-9)
+    others = [
+        (written(other.text, lexicon), round(part / left * (1.0 - chance), 3))
+        for other, part in rest[:MOST_OTHERS]
+        if other.text and part / left * (1.0 - chance) >= LEAST_OF_OTHERS
+    ]
+    second = _mended(best, ranked, moment)
+    return Hypothesis(
+        written(best.text, lexicon),
+        chance,
+        second=written(second, lexicon) if second else None,
+        others=tuple(others),
+    )
+
+
+def _refused(
+    shares: Sequence[tuple[Candidate, float]],
+    ranked: Sequence[Candidate],
+    moment: Moment,
+    calibration: Calibration,
+) -> Hypothesis:
+    """What it sounded like where the likeliest words are too unlikely; they are the others then."""
+    sounded = next((pair for pair in shares if moment.is_foreign(pair[0].text)), None)
+    others = tuple(
+        (written(other.text, moment.lexicon), round(share * LEAST, 3))
+        for other, share in shares[:MOST_OTHERS]
+        if other.text and not moment.is_foreign(other.text)
+    )
+    if sounded is None:
+        return Hypothesis("", 0.0, others=others)
+    chance = min(sounded[1], calibration.chance("foreign", traits(*sounded, ranked)))
+    return Hypothesis(sounded[0].text, chance, others=others)
+
+
+def candidates(log_probs: NDArray[np.float32], moment: Moment) -> list[Candidate]:
+    """All texts worth a thought, likeliest first, silence ("") among them; none for silence."""
     frames = shortened(log_probs)
     free = greedy(frames)
     if not free:
-        return Hypothesis("", 0.0)
+        return []
     best_fit = greedy_score(frames)
-    unsure = -best_fit / len(free)
-    if unsure > NOISE_PER_LETTER:
-        return Hypothesis("", 0.0)
-    ranked = _ranked(frames, hint, lexicon)
+    found = dict(search(frames, moment, WIDTH))
+    grammars = [_phrases(phrases) for phrases in (moment.phrases, moment.answers) if phrases]
+    grammars += [_row(words) for words in moment.number_rows]
+    for grammar in grammars:
+        for text, score in search(frames, grammar, NARROW):
+            found[text] = max(score, found.get(text, score))
+    found.pop("", None)
+    weighed = [_weighed(text, score - best_fit, moment) for text, score in found.items()]
+    weighed.append(_silence(float(frames[:, 0].sum()) - best_fit, best_fit, free, moment))
+    return sorted(weighed, key=lambda candidate: (-candidate.weight, candidate.text))
+
+
+def _weighed(text: str, fit: float, moment: Moment) -> Candidate:
+    facts = moment.counts(text)
+    facts[_FIT] = fit
+    return Candidate(text, tuple(facts), _sum(facts, moment))
+
+
+def _silence(fit: float, best_fit: float, free: str, moment: Moment) -> Candidate:
+    facts = [0.0] * len(FACTS)
+    unsure = min(_MOST_UNSURE, -best_fit / len(free))
+    facts[_FIT] = fit
+    facts[_NOTHING : _NOTHING + 3] = (1.0, unsure, float(min(len(free), _MOST_LETTERS)))
+    return Candidate("", tuple(facts), _sum(facts, moment))
+
+
+def _sum(facts: Iterable[float], moment: Moment) -> float:
+    return sum(w * fact for w, fact in zip(moment.weights, facts, strict=True))
+
+
+def shared(ranked: Sequence[Candidate], moment: Moment) -> list[tuple[Candidate, float]]:
+    """The likeliest text of each meaning with the share of all its texts, greatest share first."""
+    top = ranked[0].weight
+    groups: dict[str, tuple[Candidate, float]] = {}
     for candidate in ranked:
-        if candidate.counts(best_fit):
-            return Hypothesis(candidate.text, _confidence(candidate, ranked, best_fit, unsure))
-    return Hypothesis(free, _free_confidence(unsure), second=_mended(free, ranked, best_fit))
+        key = key_of(candidate.text, moment)
+        first, share = groups.get(key, (candidate, 0.0))
+        groups[key] = first, share + math.exp(candidate.weight - top)
+    total = sum(share for _, share in groups.values())
+    return sorted(
+        ((first, share / total) for first, share in groups.values()), key=lambda item: -item[1]
+    )
 
 
-def _mended(free: str, ranked: Sequence[Candidate], best_fit: float) -> str | None:
+def key_of(text: str, moment: Moment) -> str:
+    """What texts of one meaning have in common: numbers by value, answers by yes and no.
+
+    Foreign words are all alike, articles and fillers do not count.
+    """
+    lexicon = moment.lexicon
+    if text in lexicon.agreeing:
+        return "+"
+    if text in lexicon.refusing:
+        return "-"
+    words = text.split()
+    spans = number_spans(words)
+    if spans and isinstance(moment.hint.expect, Quantity):
+        inside = {place for span in spans for place in range(*span)}
+        rest = [w for place, w in enumerate(words) if place not in inside and w in TURNS]
+        return " ".join([*rest, *(str(value(words[slice(*span)])) for span in spans)])
+    kept = [word for word in words if word not in EMPTY_WORDS] or words
+    return " ".join("?" if moment.is_foreign(word) else word for word in kept)
+
+
+def kind_of(chosen: Candidate, moment: Moment) -> str:
+    """Which of KINDS a text is of at this moment."""
+    if moment.is_foreign(chosen.text):
+        return "foreign"
+    if chosen.facts[_WHOLE_NUMBER]:
+        return "number"
+    if chosen.text in moment.answers:
+        return "answer"
+    return "phrase" if chosen.text in moment.phrases else "words"
+
+
+def traits(chosen: Candidate, share: float, ranked: Sequence[Candidate]) -> tuple[float, ...]:
+    """TRAITS of a chosen text with its share of all chances."""
+    silence = next(candidate for candidate in ranked if not candidate.text)
+    odds = math.log(max(share, 1e-9) / max(1.0 - share, 1e-9))
+    return (
+        max(-_FARTHEST, min(_FARTHEST, odds)),
+        silence.facts[_NOTHING + 1],
+        float(min(_MOST_LETTERS, len(chosen.text))),
+        max(-_FARTHEST, chosen.facts[_FIT]),
+        1.0,
+    )
+
+
+def written(text: str, lexicon: Lexicon) -> str:
+    """The text with what a unit sounds like behind a number written as the unit."""
+    words = text.split()
+    longest = sorted(lexicon.sounds, key=lambda pair: -len(pair[0].split()))
+    for sound, unit in longest:
+        parts = sound.split()
+        for at in range(1, len(words) - len(parts) + 1):
+            if words[at : at + len(parts)] == parts and words[at - 1] in NUMBER_WORDS:
+                words[at : at + len(parts)] = [unit]
+    return " ".join(words)
+
+
+def _mended(best: Candidate, ranked: Sequence[Candidate], moment: Moment) -> str | None:
     """The row of known words nearest to a sentence in which a few letters went wrong.
 
     It is only a second opinion: whoever takes it must find a whole meaning in it.
     """
-    if len(free.split()) < MENDED_WORDS:
+    if len(best.text.split()) < MENDED_WORDS or not moment.is_foreign(best.text):
         return None
-    for candidate in ranked:
-        near = best_fit - candidate.score <= MENDED_PER_LETTER * len(free)
-        if near and not candidate.is_number and len(candidate.text.split()) >= MENDED_WORDS:
-            return candidate.text
+    for other in ranked:
+        if moment.is_foreign(other.text) or len(other.text.split()) < MENDED_WORDS:
+            continue
+        if best.facts[_FIT] - other.facts[_FIT] <= MENDED_PER_LETTER * len(best.text):
+            return other.text
     return None
 
 
@@ -142,6 +241,8 @@ def joined(parts: Sequence[Hypothesis]) -> Hypothesis:
     spoken = [part for part in parts if part.text]
     if not spoken:
         return Hypothesis("", 0.0)
+    if len(spoken) == 1:
+        return spoken[0]
     seconds = [part.second or part.text for part in spoken]
     return Hypothesis(
         " ".join(part.text for part in spoken),
@@ -150,84 +251,16 @@ def joined(parts: Sequence[Hypothesis]) -> Hypothesis:
     )
 
 
-def _ranked(frames: NDArray[np.float32], hint: Hint, lexicon: Lexicon) -> list[Candidate]:
-    """Candidates of every grammar, each text once, best first."""
-    phrases = _spelt(hint.phrases)
-    found = _rows(frames, _words(lexicon, phrases), lexicon)
-    found += _whole(frames, phrases, AWAITED_COST)
-    if hint.expect == YES_NO:
-        found += _whole(frames, tuple(lexicon.agreeing | lexicon.refusing), ANSWER_COST)
-    if isinstance(hint.expect, Quantity):
-        found += _numeric(search(frames, _digits(lexicon), WIDTH), DIGITS_COST)
-        found += _numeric(search(frames, _numbers(lexicon), WIDTH), NUMBER_COST)
-    best: dict[str, Candidate] = {}
-    for candidate in found:
-        if candidate.text not in best or candidate.rank > best[candidate.text].rank:
-            best[candidate.text] = candidate
-    return sorted(best.values(), key=lambda candidate: -candidate.rank)
-
-
-def _rows(frames: NDArray[np.float32], grammar: Grammar, lexicon: Lexicon) -> list[Candidate]:
-    return [
-        Candidate(text, score, LETTER_COST * sum(w in lexicon.letters for w in text.split()))
-        for text, score in search(frames, grammar, WIDTH)
-        if text
-    ]
-
-
-def _whole(frames: NDArray[np.float32], phrases: tuple[str, ...], cost: float) -> list[Candidate]:
-    return [
-        Candidate(text, score, cost)
-        for text, score in search(frames, _phrases(phrases), WIDTH)
-        if text
-    ]
-
-
-def _numeric(found: Iterable[tuple[str, float]], cost: float) -> list[Candidate]:
-    return [Candidate(text, score, cost, is_number=True) for text, score in found if text]
+@lru_cache(maxsize=8)
+def _moment(lexicon: Lexicon, hint: Hint, weights: Counts) -> Moment:
+    return Moment(lexicon, hint, weights)
 
 
 @lru_cache(maxsize=8)
-def _spelt(phrases: tuple[str, ...]) -> tuple[str, ...]:
-    """The phrases as the network spells; those with figures in them are left out."""
-    spelt = (spelling(phrase) for phrase in phrases)
-    return tuple(dict.fromkeys(phrase for phrase in spelt if phrase))
-
-
-@lru_cache(maxsize=8)
-def _phrases(phrases: tuple[str, ...]) -> Grammar:
+def _phrases(phrases: frozenset[str]) -> Grammar:
     return Grammar.of(phrases, repeats=False)
 
 
-@lru_cache(maxsize=8)
-def _words(lexicon: Lexicon, phrases: tuple[str, ...]) -> Grammar:
-    return Grammar.of(lexicon.all_words | {w for p in phrases for w in p.split()}, repeats=True)
-
-
-@lru_cache(maxsize=2)
-def _digits(lexicon: Lexicon) -> Grammar:
-    return Grammar.of(lexicon.digits, repeats=True)
-
-
-@lru_cache(maxsize=2)
-def _numbers(lexicon: Lexicon) -> Grammar:
-    return Grammar.of(lexicon.digits | lexicon.numbers | lexicon.units | FRAME, repeats=True)
-
-
-def _confidence(
-    chosen: Candidate, ranked: Sequence[Candidate], best_fit: float, unsure: float
-) -> float:
-    """Chance that the text is what was said: how far others are behind, how well it fits."""
-    rivals = [other.rank for other in ranked if other.text != chosen.text]
-    lead = min(_FARTHEST, chosen.rank - max(rivals)) if rivals else _FARTHEST
-    letters = min(_MOST_LETTERS, len(chosen.text))
-    facts = (lead, best_fit - chosen.score, unsure, letters, 1)
-    return _logistic(sum(w * fact for w, fact in zip(CONFIDENCE_WEIGHTS, facts, strict=True)))
-
-
-def _free_confidence(unsure: float) -> float:
-    return 0.5 * _logistic(-4.0 * unsure)
-
-
-def _logistic(value: float) -> float:
-    return 1.0 / (1.0 + math.exp(-value))
+@lru_cache(maxsize=4)
+def _row(words: frozenset[str]) -> Grammar:
+    return Grammar.of(words, repeats=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from coach.core.errors import InputError
 from coach.hearing.ctc import VOCABULARY
@@ -10,12 +11,13 @@ from coach.hearing.ctc import VOCABULARY
 GROUPS = ("digits", "numbers", "units", "agreeing", "refusing", "letters", "words")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Lexicon:
     """Words in the recogniser's spelling; `agreeing` and `refusing` are whole answers.
 
     `digits` are said one by one, `numbers` are the other words of numbers, `units` stand behind
-    them, `letters` are single letters, `words` all the rest.
+    them, `letters` are single letters, `words` all the rest. `sounds` pairs what a unit may sound
+    like behind a number ("sigh") with its spelling ("psi").
     """
 
     digits: frozenset[str] = frozenset()
@@ -25,8 +27,14 @@ class Lexicon:
     refusing: frozenset[str] = frozenset()
     letters: frozenset[str] = frozenset()
     words: frozenset[str] = frozenset()
+    sounds: frozenset[tuple[str, str]] = frozenset()
 
-    @property
+    @cached_property
+    def sound_words(self) -> frozenset[str]:
+        """Single words of what units may sound like."""
+        return frozenset(word for sound, _ in self.sounds for word in sound.split())
+
+    @cached_property
     def all_words(self) -> frozenset[str]:
         """Every single word there is."""
         answers = {word for answer in self.agreeing | self.refusing for word in answer.split()}
@@ -49,7 +57,21 @@ def parse_lexicon(tree: object, name: str) -> Lexicon:
                     '(write "yes", "no", "on" and "off" in quotation marks, numbers in words).'
                 )
         groups[group] = frozenset(entries)
-    return Lexicon(**groups)
+    return Lexicon(**groups, sounds=_sounds(tree.get("sounds", {}), name))
+
+
+def _sounds(tree: object, name: str) -> frozenset[tuple[str, str]]:
+    if not isinstance(tree, dict):
+        raise InputError(f"{name}: sounds must give each word the list of what it may sound like.")
+    pairs = set()
+    for word, sounds in tree.items():
+        for sound in sounds if isinstance(sounds, list) else [None]:
+            if not isinstance(sound, str) or not speakable(sound) or not speakable(str(word)):
+                raise InputError(
+                    f"{name}: sounds: {word}: {sound!r} is no row of words in lower case of a to z."
+                )
+            pairs.add((sound, str(word)))
+    return frozenset(pairs)
 
 
 def spelling(phrase: str) -> str:

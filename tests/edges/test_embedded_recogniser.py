@@ -18,7 +18,12 @@ from coach.edges import embedded_recogniser, model_store
 from coach.edges.acoustic_model import AcousticModel
 from coach.edges.convert import convert
 from coach.edges.data_files import data_folder
-from coach.edges.embedded_recogniser import EmbeddedRecogniser, own_model, read_lexicon
+from coach.edges.embedded_recogniser import (
+    EmbeddedRecogniser,
+    own_model,
+    read_calibration,
+    read_lexicon,
+)
 from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
@@ -128,6 +133,23 @@ def test_a_damaged_model_is_told_of_with_a_way_out(
     model.unlink()
     with pytest.raises(MissingError, match="missing or damaged"):
         EmbeddedRecogniser()
+
+
+def test_a_calibration_of_another_model_is_refused(tmp_path: Path) -> None:
+    model = tmp_path / "commands_en.onnx"
+    shutil.copy(own_model(), model)
+    with pytest.raises(MissingError, match=r"calibration\.yaml.*is missing or damaged"):
+        EmbeddedRecogniser(model)
+    calibration = own_model().with_name("calibration.yaml").read_text(encoding="utf-8")
+    (tmp_path / "calibration.yaml").write_text(calibration, encoding="utf-8")
+    EmbeddedRecogniser(model)
+    other = calibration.replace(read_calibration(model).model, "a" * 64)
+    (tmp_path / "calibration.yaml").write_text(other, encoding="utf-8")
+    with pytest.raises(MissingError, match=r"fitted to another speech model.*fit it anew"):
+        EmbeddedRecogniser(model)
+    (tmp_path / "calibration.yaml").write_text("model: [", encoding="utf-8")
+    with pytest.raises(MissingError, match="missing or damaged"):
+        EmbeddedRecogniser(model)
 
 
 def test_a_damaged_lexicon_is_told_of(tmp_path: Path) -> None:
