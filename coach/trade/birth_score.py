@@ -1,0 +1,119 @@
+"""The newborn's score of five signs, taken one and five minutes after birth.
+
+Signs and points: MSD Manual, table Apgar Score. The score describes; it never decides what is
+done, nor waits: that is local protocol's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
+
+from coach.trade.questions import Question, capital, first_question, heard, question_outside
+
+USUAL_MINUTES = (1, 5)
+"""Minutes after birth at which it is scored."""
+
+LATER_MINUTES = (10, 15, 20)
+"""Minutes at which it is scored again after a low five-minute score (from memory: statement of the
+American Academy of Pediatrics and the American College of Obstetricians, 2015)."""
+
+SLOW_PULSE_PER_MINUTE = 100.0
+"""Beats a minute: less counts 1, more counts 2 (MSD Manual). At exactly 100 tables differ."""
+
+FASTEST_PULSE_PER_MINUTE = 300.0
+"""Beats a minute; more cannot be counted (from memory)."""
+
+
+class Sign(StrEnum):
+    """The five signs, in the order in which they are said."""
+
+    APPEARANCE = "appearance"
+    PULSE = "pulse"
+    GRIMACE = "grimace"
+    ACTIVITY = "activity"
+    RESPIRATION = "respiration"
+
+
+MEANINGS: dict[Sign, tuple[str, str, str]] = {
+    Sign.APPEARANCE: ("blue or pale all over", "pink, but hands and feet blue", "pink all over"),
+    Sign.PULSE: ("none", "under one hundred", "over one hundred"),
+    Sign.GRIMACE: ("no response", "a grimace", "a sneeze or cough"),
+    Sign.ACTIVITY: ("limp", "arms and legs bend a little", "moves actively"),
+    Sign.RESPIRATION: ("not breathing", "slow or irregular", "a good cry"),
+}
+"""What 0, 1 and 2 points stand for, in own words after the MSD Manual."""
+
+
+class Band(StrEnum):
+    """The band of a total (MSD Manual: 7 to 10, 4 to 6, 0 to 3)."""
+
+    UPPER = "seven to ten"
+    MIDDLE = "four to six"
+    LOWER = "zero to three"
+
+
+@dataclass(frozen=True, slots=True)
+class BirthScore:
+    """Points (0 to 2) for the five signs, `minute` minutes after birth.
+
+    `check` is what to look at again, or None.
+    """
+
+    points: Mapping[Sign, int]
+    minute: int
+    check: Question | None = None
+
+    @property
+    def total(self) -> int:
+        """0 to 10 points."""
+        return sum(self.points.values())
+
+    @property
+    def band(self) -> Band:
+        """The band of the total."""
+        if self.total >= 7:
+            return Band.UPPER
+        return Band.MIDDLE if self.total >= 4 else Band.LOWER
+
+
+def birth_score(points: Mapping[Sign, float], minute: float) -> BirthScore | Question:
+    """The score at a minute; a missing sign, points other than 0, 1, 2 and a minute at which
+    nobody scores are asked about."""
+    if minute not in (*USUAL_MINUTES, *LATER_MINUTES):
+        said = f"{capital(heard(minute))} minute{'' if minute == 1 else 's'}"
+        return Question(f"{said}: it is scored at one and five. Which is it?")
+    missing = [sign for sign in Sign if sign not in points]
+    if missing:
+        return Question(f"And {missing[0]}: zero, one or two?")
+    question = first_question(
+        *(question_outside(points[sign], 0, 2, f"{sign}", whole=True) for sign in Sign)
+    )
+    if question:
+        return question
+    whole = MappingProxyType({sign: int(points[sign]) for sign in Sign})
+    return BirthScore(whole, int(minute), _check(whole))
+
+
+def pulse_points(beats_per_minute: float) -> int | Question:
+    """The points for a counted pulse: 0, 1 or 2; exactly 100 is asked about."""
+    question = question_outside(beats_per_minute, 0, FASTEST_PULSE_PER_MINUTE, "the pulse")
+    if question:
+        return question
+    if beats_per_minute == SLOW_PULSE_PER_MINUTE:
+        return Question("One hundred lies on the edge: over or under, if you count again?")
+    if beats_per_minute == 0:
+        return 0
+    return 1 if beats_per_minute < SLOW_PULSE_PER_MINUTE else 2
+
+
+def _check(points: Mapping[Sign, int]) -> Question | None:
+    """Combinations that point to a slip (common practice, no source)."""
+    others = sum(points.values()) - points[Sign.PULSE]
+    if points[Sign.PULSE] == 0 and others:
+        return Question("No pulse, but other signs: will you feel for the pulse again?")
+    if points[Sign.RESPIRATION] == 2 and points[Sign.ACTIVITY] == 0:
+        return Question("A good cry, but limp: will you look at both again?")
+    return None

@@ -1,0 +1,165 @@
+"""The coma scale of eye, verbal and motor responses: its total, its group, its odd combinations.
+
+Scores and wording of the steps: for adults Teasdale and Jennett's scale as tabulated in Egyptian
+Journal of Neurosurgery, doi 10.1186/s41984-020-00096-5, table 1; for infants the modified scale
+of the Merck Manual (Modified Glasgow Coma Scale for Infants and Children), here in own words.
+Other infants' tables differ in the verbal part ("consolable", neuroscand.com).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from coach.trade.questions import Question, first_question, question_outside
+
+
+class Scale(StrEnum):
+    """Whose responses are scored."""
+
+    ADULT = "adult or child who talks"
+    INFANT = "infant"
+
+
+EYE = {
+    4: "open on their own",
+    3: "open to a voice",
+    2: "open to pressure or pain",
+    1: "stay closed",
+}
+"""Eye responses by score; the same on both scales."""
+
+VERBAL = {
+    Scale.ADULT: {
+        5: "knows who, where and when",
+        4: "talks, but confused",
+        3: "single words that do not fit",
+        2: "sounds without words",
+        1: "no sound",
+    },
+    Scale.INFANT: {
+        5: "coos and babbles",
+        4: "cries, irritable",
+        3: "cries to pain",
+        2: "moans to pain",
+        1: "no sound",
+    },
+}
+"""Verbal responses by score."""
+
+MOTOR = {
+    Scale.ADULT: {
+        6: "does what is asked",
+        5: "reaches for the pain",
+        4: "pulls away from pain",
+        3: "bends abnormally",
+        2: "stretches abnormally",
+        1: "does not move",
+    },
+    Scale.INFANT: {
+        6: "moves freely and with purpose",
+        5: "pulls away from touch",
+        4: "pulls away from pain",
+        3: "bends abnormally",
+        2: "stretches abnormally",
+        1: "does not move",
+    },
+}
+"""Motor responses by score."""
+
+LEAST_MILD, LEAST_MODERATE = 13, 9
+"""Totals from which an adult's score is grouped as mild and as moderate; less is severe (13 to 15,
+9 to 12, 8 or less: doi 10.1186/s41984-020-00096-5, table 1). Made for head injuries."""
+
+
+class Group(StrEnum):
+    """How a total is grouped."""
+
+    MILD = "mild"
+    MODERATE = "moderate"
+    SEVERE = "severe"
+
+
+@dataclass(frozen=True, slots=True)
+class ConsciousnessScore:
+    """Points for eye (1 to 4), verbal (1 to 5) and motor (1 to 6) responses.
+
+    None is a part that could not be tested (swollen eyes, a tube, a splint); there is then no
+    total, because a lower total would look like a worse score. `check` asks about a combination
+    that hardly occurs.
+    """
+
+    eye: int | None
+    verbal: int | None
+    motor: int | None
+    scale: Scale = Scale.ADULT
+    check: Question | None = None
+
+    @property
+    def total(self) -> int | None:
+        """3 to 15 points; None while a part could not be tested."""
+        if self.eye is None or self.verbal is None or self.motor is None:
+            return None
+        return self.eye + self.verbal + self.motor
+
+    @property
+    def group(self) -> Group | None:
+        """The group of the total; None without a total.
+
+        None for infants: for them the Merck Manual calls 12 already severe, so the adult's
+        groups would mislead.
+        """
+        total = self.total
+        if total is None or self.scale is Scale.INFANT:
+            return None
+        if total >= LEAST_MILD:
+            return Group.MILD
+        return Group.MODERATE if total >= LEAST_MODERATE else Group.SEVERE
+
+
+def consciousness_score(
+    eye: float | None, verbal: float | None, motor: float | None, scale: Scale = Scale.ADULT
+) -> ConsciousnessScore | Question:
+    """The score from its parts (None: could not be tested); what no part can be is asked about."""
+    question = first_question(
+        _question("eye", eye, max(EYE)),
+        _question("verbal", verbal, max(VERBAL[scale])),
+        _question("motor", motor, max(MOTOR[scale])),
+    )
+    if question:
+        return question
+    eyes, voice, limbs = _whole(eye), _whole(verbal), _whole(motor)
+    check = _odd_combination(eyes, voice, limbs) if scale is Scale.ADULT else None
+    return ConsciousnessScore(eyes, voice, limbs, scale, check)
+
+
+def parts_of_total(total: float) -> Question:
+    """What to ask of somebody who gives only a total: the parts say more than their sum."""
+    return question_outside(total, 3, 15, "the total", whole=True) or Question(
+        "And how is that made up: eyes, verbal and motor?"
+    )
+
+
+def _question(part: str, points: float | None, most: int) -> Question | None:
+    if points is None:
+        return None
+    return question_outside(points, 1, most, f"the {part} score", whole=True)
+
+
+def _whole(points: float | None) -> int | None:
+    return None if points is None else int(points)
+
+
+def _odd_combination(eye: int | None, verbal: int | None, motor: int | None) -> Question | None:
+    """Combinations that point to a slip (common practice, no source); each can still be true.
+
+    Infants are not asked: they cry and move with their eyes shut.
+    """
+    talks = verbal is not None and verbal >= 4
+    if talks and eye == 1:
+        return Question("Talking with eyes that never open: could the eyes not be tested?")
+    if motor == 6 and eye == 1:
+        return Question("Doing what is asked with eyes that never open: could they not be tested?")
+    if talks and motor is not None and motor <= 3:
+        return Question("Talking, but moving so little: will you score the best limb again?")
+    return None

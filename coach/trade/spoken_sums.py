@@ -1,0 +1,159 @@
+"""What the voice says of a worked-out number: one line, at most twenty words, no advice."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from coach.core.units import Duration, Flow, Unit, Volume
+from coach.trade.amounts import WrittenPressure
+from coach.trade.birth_score import BirthScore
+from coach.trade.blood_pressure import PressureSums
+from coach.trade.burns import BurnedArea
+from coach.trade.consciousness import ConsciousnessScore
+from coach.trade.liquid_oxygen import LiquidUnit
+from coach.trade.margins import Margin
+from coach.trade.questions import capital, heard
+from coach.trade.rates import CountedRate
+from coach.trade.runs import RunPlan
+from coach.trade.spoken import flow_words
+from coach.trade.temperature import BodyTemperature, Degree
+from coach.trade.ventilation import BreathVolume, MinuteVentilation
+from coach.trade.wording import cardinal, duration_words, number_words
+
+WHOLE_HOURS_FROM = 10
+"""Hours from which minutes are no longer said."""
+
+MINUTES_PER_HOUR = 60
+
+
+def rate_words(rate: CountedRate) -> str:
+    """ "You counted eight in thirty seconds: sixteen a minute, give or take two."."""
+    about = "" if rate.per_minute == rate.whole else "about "
+    spread = cardinal(math.ceil(rate.give_or_take))
+    return (
+        f"You counted {cardinal(rate.count)} in {heard(rate.seconds)} seconds: "
+        f"{about}{cardinal(rate.whole)} a minute, give or take {spread}."
+    )
+
+
+def pressure_words(sums: PressureSums) -> str:
+    """ "One hundred twenty over eighty: pulse pressure forty, mean about ninety-three."."""
+    upper, lower = cardinal(sums.systolic.whole), cardinal(sums.diastolic.whole)
+    return (
+        f"{capital(upper)} over {lower}: pulse pressure {cardinal(sums.pulse.whole)}, "
+        f"mean about {cardinal(sums.mean.whole)}."
+    )
+
+
+def consciousness_words(score: ConsciousnessScore) -> str:
+    """ "Eyes three, verbal four, motor six: thirteen of fifteen, grouped as mild."."""
+    parts = ", ".join(
+        f"{part} {'not tested' if points is None else cardinal(points)}"
+        for part, points in (
+            ("eyes", score.eye),
+            ("verbal", score.verbal),
+            ("motor", score.motor),
+        )
+    )
+    if score.total is None:
+        return f"{capital(parts)}: no total, since not all was tested."
+    group = f", grouped as {score.group}" if score.group else ""
+    return f"{capital(parts)}: {cardinal(score.total)} of fifteen{group}."
+
+
+def burned_words(area: BurnedArea) -> str:
+    """ "About forty-five percent of the body."; under one percent is said so."""
+    if 0 < area.percent < 1:
+        return "Less than one percent of the body."
+    # Halves are as fine as the tables are.
+    return f"About {number_words(round(area.percent * 2) / 2)} percent of the body."
+
+
+def temperature_words(body: BodyTemperature) -> str:
+    """ "Thirty-eight Celsius is one hundred point four Fahrenheit."; tenths of a degree."""
+    other = Degree.FAHRENHEIT if body.read_in is Degree.CELSIUS else Degree.CELSIUS
+    read = number_words(round(body.temperature.in_degree(body.read_in), 1))
+    converted = number_words(round(body.temperature.in_degree(other), 1))
+    return f"{capital(read)} {body.read_in} is {converted} {other}."
+
+
+def minute_ventilation_words(
+    breath: BreathVolume, breaths_per_minute: float, ventilation: MinuteVentilation
+) -> str:
+    """ "Twelve breaths of five hundred milliliters: six liters a minute."."""
+    breaths = "breath" if breaths_per_minute == 1 else "breaths"
+    return (
+        f"{capital(heard(breaths_per_minute))} {breaths} of {_millilitres(breath)}: "
+        f"{flow_words(Flow(round(ventilation.litres_per_minute, 1)))}."
+    )
+
+
+def breath_words(breath: BreathVolume) -> str:
+    """ "That is about five hundred milliliters a breath."."""
+    return f"That is about {_millilitres(breath)} a breath."
+
+
+def device_words(flow: Flow) -> str:
+    """ "The device draws about four point one liters a minute."; tenths, rounded up."""
+    tenths = math.ceil(round(flow.litres_per_minute * 10, 6)) / 10
+    return f"The device draws about {flow_words(Flow(tenths))}."
+
+
+def liquid_words(amount: float, unit: LiquidUnit, gas: Volume) -> str:
+    """ "Two liters of liquid make about seventeen hundred twenty liters of gas."; rounded down."""
+    litres = cardinal(math.floor(gas.litres))
+    said = "one" if amount == 1 else heard(amount)
+    name, verb = (unit[:-1], "makes") if amount == 1 else (unit, "make")
+    return f"{capital(said)} {name} of liquid {verb} about {litres} liters of gas."
+
+
+def liquid_time_words(lasting: Duration, flow: Flow) -> str:
+    """ "Fourteen hours at two liters a minute, if nothing boils away."; rounded down."""
+    hours = lasting.whole_minutes // MINUTES_PER_HOUR
+    rounded = hours * MINUTES_PER_HOUR if hours >= WHOLE_HOURS_FROM else lasting.whole_minutes
+    return f"{capital(duration_words(rounded))} at {flow_words(flow)}, if nothing boils away."
+
+
+def plan_words(plan: RunPlan, unit: Unit) -> str:
+    """ "All three runs, fifty minutes: the gauge ends at about six hundred P S I."; or which run
+    falls short. Minutes and pressure are rounded down."""
+    lasting = duration_words(plan.lasting.whole_minutes)
+    if plan.short_in:
+        return (
+            f"Run {cardinal(plan.short_in)} falls short: {lasting} in all, "
+            "then change the cylinder."
+        )
+    ending = WrittenPressure(math.floor(plan.legs[-1].gauge_after.in_unit(unit) + 1e-9), unit)
+    return f"{_runs(plan.legs)}, {lasting}: the gauge ends at about {ending.words}."
+
+
+def plan_minimum_words(runs: Sequence[object], least: WrittenPressure) -> str:
+    """ "All three runs need at least twelve hundred P S I."."""
+    return f"{_runs(runs)} {'needs' if len(runs) == 1 else 'need'} at least {least.words}."
+
+
+def margin_words(margin: Margin, need: Volume) -> str:
+    """ "Times two for safety: three hundred twenty liters."; whole litres, rounded up."""
+    litres = math.ceil(round(margin.planned(need).litres, 6))
+    said = f"{cardinal(litres)} liter{'' if litres == 1 else 's'}"
+    if margin.multiplier == 1:
+        return f"{capital(said)}, with nothing added for safety."
+    return f"Times {number_words(margin.multiplier)} for safety: {said}."
+
+
+def birth_words(score: BirthScore) -> str:
+    """ "Nine of ten at five minutes, in the band seven to ten."."""
+    at = f"{cardinal(score.minute)} minute{'' if score.minute == 1 else 's'}"
+    return f"{capital(cardinal(score.total))} of ten at {at}, in the band {score.band}."
+
+
+def _millilitres(breath: BreathVolume) -> str:
+    whole = round(breath.millilitres)
+    return f"{cardinal(whole)} milliliter{'' if whole == 1 else 's'}"
+
+
+def _runs(runs: Sequence[object]) -> str:
+    if len(runs) == 1:
+        return "The one run"
+    return "Both runs" if len(runs) == 2 else f"All {cardinal(len(runs))} runs"

@@ -1,0 +1,130 @@
+"""Volume per breath, minute ventilation, and what a ventilation device draws from a cylinder."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coach.core.units import Flow
+from coach.trade.questions import Question, first_question, question_outside
+
+MILLILITRES_PER_LITRE = 1000.0
+
+SMALLEST_BREATH_ML, LARGEST_BREATH_ML = 4.0, 2000.0
+"""Millilitres: from a small newborn's breath to more than the 1.6 L of an adult bag can give (from
+memory: newborn texts; bag makers' data)."""
+
+SLOWEST_BREATHS_PER_MINUTE, FASTEST_BREATHS_PER_MINUTE = 1.0, 120.0
+"""Breaths a minute that anyone counts or a device gives (from memory)."""
+
+LEAST_MINUTE_VENTILATION_L, MOST_MINUTE_VENTILATION_L = 0.1, 60.0
+"""Litres a minute: more than a device of the trade gives is a slip (from memory)."""
+
+LIGHTEST_KG, HEAVIEST_KG = 0.4, 350.0
+"""Kilograms (from memory)."""
+
+AIR_PERCENT = 21.0
+"""Percent oxygen in air."""
+
+NO_DRIVING_GAS = Flow(0.0)
+"""Of a device that electricity drives."""
+
+MOST_DRIVING_GAS_L = 20.0
+"""Litres a minute that drive a device itself (from memory; 0.5 in frcemexam.com's example)."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class BreathVolume:
+    """The volume of one breath, in millilitres."""
+
+    millilitres: float
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class MinuteVentilation:
+    """What is breathed in a minute, in litres."""
+
+    litres_per_minute: float
+
+
+def minute_ventilation(
+    breath: BreathVolume, breaths_per_minute: float
+) -> MinuteVentilation | Question:
+    """Volume per breath x breaths a minute; what is outside any breathing is asked about."""
+    question = first_question(_question_of_breath(breath), _question_of_rate(breaths_per_minute))
+    if question:
+        return question
+    return MinuteVentilation(breath.millilitres * breaths_per_minute / MILLILITRES_PER_LITRE)
+
+
+def breath_volume(
+    ventilation: MinuteVentilation, breaths_per_minute: float
+) -> BreathVolume | Question:
+    """Minute ventilation / breaths a minute; what no breath can be is asked about."""
+    question = first_question(
+        _question_of_ventilation(ventilation), _question_of_rate(breaths_per_minute)
+    )
+    if question:
+        return question
+    breath = BreathVolume(
+        ventilation.litres_per_minute * MILLILITRES_PER_LITRE / breaths_per_minute
+    )
+    return _question_of_breath(breath) or breath
+
+
+def millilitres_per_kilogram(breath: BreathVolume, weight_kg: float) -> float | Question:
+    """A breath in mL per kg of body weight, to hold a learner's own number against a source."""
+    question = first_question(
+        _question_of_breath(breath),
+        question_outside(weight_kg, LIGHTEST_KG, HEAVIEST_KG, "the weight"),
+    )
+    return question or breath.millilitres / weight_kg
+
+
+def device_flow(
+    ventilation: MinuteVentilation,
+    oxygen_percent: float = 100.0,
+    driving_gas: Flow = NO_DRIVING_GAS,
+) -> Flow | Question:
+    """Oxygen that a device draws: minute ventilation x share of oxygen + driving gas, in L/min.
+
+    The formula of frcemexam.com (Oxygen requirements for patient transfer). It counts the oxygen
+    of the air mixed in as if it came from the cylinder, so a time errs on the short side.
+    `oxygen_percent` runs from 21 to 100; a share given as a fraction is asked about.
+    """
+    if 0 < oxygen_percent <= 1:
+        return Question("Is that a share of one? How many percent of oxygen is set?")
+    question = first_question(
+        _question_of_ventilation(ventilation),
+        question_outside(oxygen_percent, AIR_PERCENT, 100, "oxygen percent"),
+        question_outside(driving_gas.litres_per_minute, 0, MOST_DRIVING_GAS_L, "driving gas"),
+    )
+    if question:
+        return question
+    breathed = ventilation.litres_per_minute * (oxygen_percent / 100)
+    return Flow(breathed + driving_gas.litres_per_minute)
+
+
+def _question_of_breath(breath: BreathVolume) -> Question | None:
+    if 0 < breath.millilitres < 2:
+        return Question("Is that in liters? How many milliliters is one breath?")
+    return question_outside(
+        breath.millilitres, SMALLEST_BREATH_ML, LARGEST_BREATH_ML, "one breath's volume"
+    )
+
+
+def _question_of_rate(breaths_per_minute: float) -> Question | None:
+    return question_outside(
+        breaths_per_minute,
+        SLOWEST_BREATHS_PER_MINUTE,
+        FASTEST_BREATHS_PER_MINUTE,
+        "the rate",
+    )
+
+
+def _question_of_ventilation(ventilation: MinuteVentilation) -> Question | None:
+    return question_outside(
+        ventilation.litres_per_minute,
+        LEAST_MINUTE_VENTILATION_L,
+        MOST_MINUTE_VENTILATION_L,
+        "the minute volume",
+    )
