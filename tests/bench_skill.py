@@ -21,14 +21,14 @@ settings:
     options:
       mask:
         says: mask
-        low: 10
-        high: 15
+        low: "{no-fact.10}"
+        high: "{no-fact.15}"
         sources: [common]
         heard-as: {keys: [face mask]}
       cannula:
         says: cannula
-        low: 1
-        high: 6
+        low: "{no-fact.1}"
+        high: "{no-fact.6}"
         sources: [common]
         heard-as: {keys: [nasal cannula]}
 steps:
@@ -66,8 +66,8 @@ steps:
       - name: pressure
         quantity: pressure
         unit: psi
-        low: 0
-        high: 2400
+        low: "{no-fact.0}"
+        high: "{no-fact.2400}"
         ask: What does it read?
         sources: [common]
   - id: flow
@@ -101,10 +101,10 @@ steps:
     how: Only on the way out.
     heard-as: {phrases: [i withdrew the catheter], keys: [withdrew catheter]}
     clock:
-      limit-s: 10
+      limit-s: "{no-fact.10}"
       start: {phrases: [suctioning]}
       end: {phrases: [out]}
-      over: "Ten: come out."
+      over: "{no-fact.Ten}: come out."
     sources: [common]
   - id: swap
     name: the swap

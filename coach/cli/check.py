@@ -11,7 +11,7 @@ from coach.core.errors import InputError
 from coach.edges.skill_files import (
     check_file,
     files_in,
-    is_dialogue_file,
+    is_skill_file,
     procedure_folders,
     shown,
 )
@@ -34,7 +34,8 @@ def command(paths: tuple[Path, ...], vosk_model: Path | None) -> int:
     """
     files = _files(paths)
     vocabulary = None if vosk_model is None else _vocabulary(vosk_model)
-    problems = [problem for file in files for problem in check_file(file)]
+    # A broken table of facts is a problem of every skill file that names it, told once.
+    problems = list(dict.fromkeys(problem for file in files for problem in check_file(file)))
     for problem in problems:
         click.echo(str(problem))
     if problems:
@@ -57,7 +58,7 @@ def _vocabulary(model: Path) -> Vocabulary:
 def _show_unheard(files: tuple[Path, ...], vocabulary: Vocabulary) -> None:
     """Name the words that will be heard as something else, or not at all; the file is not wrong."""
     for file in files:
-        if is_dialogue_file(file):
+        if not is_skill_file(file):
             continue
         words = unheard_words(file, vocabulary)
         told = f"unknown to the model: {', '.join(words)}" if words else "the model knows all words"

@@ -8,14 +8,20 @@ import click
 
 from coach.core.errors import InputError
 from coach.core.plain import Fields
-from coach.edges.skill_files import load_skill, skill_paths
+from coach.edges.skill_files import facts_for, load_skill, program_facts, skill_paths
+from coach.procedure.bibliography import bibliography
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted
 
 
 @click.command(epilog="Example: coach skills --json")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON array.")
-def command(as_json: bool) -> int:
+@click.option(
+    "--sources",
+    is_flag=True,
+    help="Print the published texts, the facts that rest on each, and where they disagree.",
+)
+def command(as_json: bool, sources: bool) -> int:
     """List the skills: id, title, minutes, and what to lay out beforehand.
 
     A file with mistakes is told of on standard error, and the exit code is 1; the others are
@@ -28,7 +34,10 @@ def command(as_json: bool) -> int:
             skills.append(load_skill(path))
         except InputError as broken:
             failures.append(broken)
-    if as_json:
+    if sources:
+        table = facts_for(program_facts().parent)
+        click.echo("\n".join(bibliography(table, skills)))
+    elif as_json:
         click.echo(json.dumps([_as_json(skill) for skill in skills], indent=2, ensure_ascii=False))
     else:
         _print(skills)

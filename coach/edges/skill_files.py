@@ -15,12 +15,17 @@ from coach.core.problem import Problem
 from coach.edges.data_files import data_folder
 from coach.edges.folders import user_data_folder
 from coach.procedure.dialogue_file import Dialogue, parse_dialogues
+from coach.procedure.fact_file import parse_facts
+from coach.procedure.facts import EMPTY, FactTable, ParsedFacts
 from coach.procedure.parse import ParsedSkill, parse_skill
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted, did_you_mean
 
 FOLDER_VARIABLE = "COACH_PROCEDURES"
 """Environment variable that names another folder of one's own skill files."""
+
+FACTS = "facts.yaml"
+"""Name of the table of facts in a folder of skill files."""
 
 ENDINGS = (".yaml", ".yml")
 DIALOGUES = ".dialogues"
@@ -76,7 +81,7 @@ def skill_ids() -> tuple[str, ...]:
 
 def is_skill_file(path: Path) -> bool:
     """Whether the name is that of a skill file."""
-    return path.suffix in ENDINGS and not is_dialogue_file(path)
+    return path.suffix in ENDINGS and path.name != FACTS and not is_dialogue_file(path)
 
 
 def is_dialogue_file(path: Path) -> bool:
@@ -113,8 +118,48 @@ def load_skill(skill: str | Path) -> SkillFile:
 
 
 def read_skill(path: Path) -> ParsedSkill:
-    """What is in a skill file, or its problems; InputError if it cannot be read as text."""
-    return parse_skill(read_text(path), shown(path), published_schema("skill.schema.json"))
+    """What is in a skill file, or its problems.
+
+    InputError if it or a table of facts cannot be read, or one of those has mistakes.
+    """
+    schema = published_schema("skill.schema.json")
+    return parse_skill(read_text(path), shown(path), schema, facts_for(path.parent))
+
+
+def facts_for(folder: Path) -> FactTable:
+    """The program's table of facts, with that of a folder added if there is one.
+
+    InputError if one cannot be read, and BrokenFileError with a line for each mistake in it.
+    """
+    own = folder / FACTS
+    files = [program_facts()]
+    if own.is_file() and own.resolve() != files[0].resolve():
+        files.append(own)
+    return _table(tuple((file, file.stat().st_mtime_ns, file.stat().st_size) for file in files))
+
+
+def program_facts() -> Path:
+    """The table of facts that comes with the program."""
+    return data_folder("procedures") / FACTS
+
+
+def read_facts(path: Path) -> ParsedFacts:
+    """What is in a table of facts, or its problems; InputError if it cannot be read as text."""
+    of_program = path.resolve() == program_facts().resolve()
+    beside = EMPTY if of_program else facts_for(program_facts().parent)
+    return parse_facts(read_text(path), shown(path), published_schema("facts.schema.json"), beside)
+
+
+@lru_cache(maxsize=4)
+def _table(stamped: tuple[tuple[Path, int, int], ...]) -> FactTable:
+    """The table of these files in one; time and size are there so that a changed file is read."""
+    table = EMPTY
+    for file, _, _ in stamped:
+        parsed = read_facts(file)
+        if parsed.table is None:
+            raise BrokenFileError(shown(file), parsed.problems)
+        table = table.with_more(parsed.table)
+    return table
 
 
 def load_dialogues(path: Path, skill_file: SkillFile | None = None) -> tuple[Dialogue, ...]:
@@ -139,11 +184,13 @@ def files_in(folder: Path) -> tuple[Path, ...]:
 
 
 def check_file(path: Path) -> tuple[Problem, ...]:
-    """Every problem of a skill file or a dialogue file, told apart by the name, sorted by line.
+    """Every problem of a skill, a dialogue or a facts file, told apart by name, sorted by line.
 
     The names in a dialogue file are checked against the skill file beside it, if that is sound.
     """
     try:
+        if path.name == FACTS:
+            return read_facts(path).problems
         if not is_dialogue_file(path):
             return read_skill(path).problems
         load_dialogues(path, _skill_beside(path))

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from coach.core.problem import Problem
+from coach.procedure.fact_references import facts_named, with_facts
+from coach.procedure.facts import EMPTY, FactTable
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
-from coach.procedure.skill_checks import skill_checks
+from coach.procedure.skill_checks import fact_checks, skill_checks
 from coach.procedure.skill_file import SkillFile, skill_file_from
-from coach.procedure.yaml_tree import read_tree
+from coach.procedure.skill_references import sources_named
+from coach.procedure.yaml_tree import Json, read_tree
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,11 +25,14 @@ class ParsedSkill:
     problems: tuple[Problem, ...]
 
 
-def parse_skill(text: str, file: str, schema: Mapping[str, Any]) -> ParsedSkill:
+def parse_skill(
+    text: str, file: str, schema: Mapping[str, Any], table: FactTable = EMPTY
+) -> ParsedSkill:
     """Read a skill file's text.
 
     `file` is the name the problems carry; its last part must be the skill's id. `schema` is the
-    published `skill.schema.json`.
+    published `skill.schema.json`. `table` has the facts and sources that the file may name; the
+    skill's own sources then hold those that are behind it as well.
     """
     tree, problems = read_tree(text, file)
     if tree is None:
@@ -37,7 +43,27 @@ def parse_skill(text: str, file: str, schema: Mapping[str, Any]) -> ParsedSkill:
             "begin a skill file with 'id: ...'."
         )
         return ParsedSkill(None, (Problem(file, tree.line(()), message),))
-    found = {*problems, *schema_problems(tree, schema, file), *skill_checks(tree, file)}
+    filled = replace(tree, value=with_facts(tree.value, table))
+    found = {
+        *problems,
+        *schema_problems(filled, schema, file),
+        *fact_checks(tree, file, table),
+        *skill_checks(filled, file, table.sources),
+    }
     if found:
         return ParsedSkill(None, tuple(sorted(found)))
-    return ParsedSkill(skill_file_from(mapping(tree.value), file), ())
+    written = mapping(filled.value)
+    sources = _sources_behind(mapping(tree.value), table)
+    return ParsedSkill(skill_file_from({**written, "sources": {**sources}}, file), ())
+
+
+def _sources_behind(root: dict[str, Json], table: FactTable) -> dict[str, str]:
+    """The file's own sources, then those of the table that its texts and its facts name."""
+    own = {key: str(name) for key, name in mapping(root.get("sources")).items()}
+    behind = [
+        source
+        for name in facts_named(root)
+        if name in table.facts
+        for source in table.facts[name].all_sources()
+    ]
+    return {**table.names_of((*sources_named(root), *behind)), **own}

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from itertools import product
 from typing import TypeAlias
 
+from coach.procedure.facts import in_words
 from coach.procedure.yaml_tree import Json, Path
 
 Facts: TypeAlias = Mapping[str, Mapping[str, Mapping[str, "str | float"]]]
@@ -93,7 +94,7 @@ def fact(reference: str, choices: Choices, facts: Facts) -> str | float:
 
 def fill(text: str, choices: Choices, facts: Facts) -> str:
     """A text with its braces filled in; KeyError if one stands for nothing."""
-    return BRACES.sub(lambda found: spoken(fact(found[1], choices, facts)), text)
+    return BRACES.sub(lambda found: in_words(fact(found[1], choices, facts)), text)
 
 
 def number(value: Json, choices: Choices, facts: Facts) -> float | int | None:
@@ -109,13 +110,6 @@ def number(value: Json, choices: Choices, facts: Facts) -> float | int | None:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return None
     return value
-
-
-def spoken(value: str | float) -> str:
-    """A fact within a sentence: 10.0 as "10", 0.5 as "0.5"."""
-    if isinstance(value, float) and value.is_integer():
-        value = int(value)
-    return str(value)
 
 
 def mapping(value: Json) -> dict[str, Json]:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import PurePath
 
 from coach.core.problem import Problem
+from coach.procedure.fact_references import fact_mistakes
+from coach.procedure.facts import FactTable
+from coach.procedure.plain_numbers import plain_number_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.skill_choices import choice_mistakes
 from coach.procedure.skill_references import reference_mistakes
@@ -14,21 +17,29 @@ from coach.procedure.wording import Mistake
 from coach.procedure.yaml_tree import Json, Tree
 
 
-def skill_checks(tree: Tree, file: str) -> Iterator[Problem]:
-    """Every mistake of meaning in a skill file, one by one, in no order.
+def skill_checks(tree: Tree, file: str, table_sources: Iterable[str] = ()) -> Iterator[Problem]:
+    """Every mistake of meaning in a skill file with its facts in place, one by one, in no order.
 
     Parts that the schema refuses are passed over, so that one mistake is told once.
+    `table_sources` are the keys that the file may name beside its own.
     """
     root = mapping(tree.value)
     checks = (
         _name_mistakes(root, file),
-        reference_mistakes(root),
+        reference_mistakes(root, table_sources),
         text_mistakes(root),
         choice_mistakes(root),
     )
     for check in checks:
         for path, message in check:
             yield Problem(file, tree.line(path), message)
+
+
+def fact_checks(tree: Tree, file: str, table: FactTable) -> Iterator[Problem]:
+    """Every mistake about facts in a skill file as it was written, one by one, in no order."""
+    root = mapping(tree.value)
+    for path, message in (*fact_mistakes(root, table), *plain_number_mistakes(root)):
+        yield Problem(file, tree.line(path), message)
 
 
 def _name_mistakes(root: dict[str, Json], file: str) -> Iterator[Mistake]:

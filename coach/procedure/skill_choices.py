@@ -7,6 +7,7 @@ from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 from math import prod
 
+from coach.procedure.facts import in_words
 from coach.procedure.resolve import (
     BRACES,
     Choices,
@@ -96,8 +97,8 @@ def _ranges(
         if len(limits) == 2 and limits["low"] > limits["high"]:
             yield (
                 (*here, "low"),
-                f"{place(root, here)} has a low of {limits['low']} above its high of "
-                f"{limits['high']}: swap or mend them.",
+                f"{place(root, here)} has a low of {in_words(limits['low'])} above its "
+                f"high of {in_words(limits['high'])}: swap or mend them.",
             )
 
 

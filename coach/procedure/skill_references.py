@@ -6,16 +6,31 @@ from collections.abc import Iterable, Iterator
 
 from coach.core.units import UNITS_OF, Quantity, Unit
 from coach.procedure.resolve import listed, mapping
-from coach.procedure.wording import Mistake, did_you_mean, place
+from coach.procedure.wording import Mistake, did_you_mean, nearest, place
 from coach.procedure.yaml_tree import Json, Path
 
 
-def reference_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
-    """Every name that is given twice or stands for nothing, with its path."""
+def reference_mistakes(
+    root: dict[str, Json], table_sources: Iterable[str] = ()
+) -> Iterator[Mistake]:
+    """Every name that is given twice or stands for nothing, with its path.
+
+    `table_sources` are the keys of sources that may be named beside the file's own.
+    """
     yield from _twice(root, ("steps",), "id", "steps")
     yield from _twice(root, ("complications",), "id", "complications")
     yield from _defaults(root)
-    yield from _source_keys(root, root, ())
+    own = mapping(root.get("sources"))
+    known = {*own, *table_sources}
+    for here, key in _source_keys(root, ()):
+        if key not in known:
+            near = nearest(key, known)
+            yield (
+                here,
+                f"{place(root, here[:-2])} names the source '{key}', which is not among the "
+                "top-level sources: "
+                + (f"did you mean '{near}'?" if near else did_you_mean(key, own, "sources")),
+            )
     for number, step in enumerate(listed(root.get("steps"))):
         path: Path = ("steps", number)
         own_id = mapping(step).get("id")
@@ -54,22 +69,22 @@ def _defaults(root: dict[str, Json]) -> Iterator[Mistake]:
             )
 
 
-def _source_keys(root: dict[str, Json], value: Json, path: Path) -> Iterator[Mistake]:
+def sources_named(root: dict[str, Json]) -> tuple[str, ...]:
+    """The keys of the sources that stand behind anything in the file, each once."""
+    return tuple(dict.fromkeys(key for _, key in _source_keys(root, ())))
+
+
+def _source_keys(value: Json, path: Path) -> Iterator[tuple[Path, str]]:
     children: Iterable[tuple[str | int, Json]] = (
         mapping(value).items() if isinstance(value, dict) else enumerate(listed(value))
     )
-    known = mapping(root.get("sources"))
     for key, child in children:
         if key == "sources" and path:
             for number, source in enumerate(listed(child)):
-                if isinstance(source, str) and source not in known:
-                    yield (
-                        (*path, key, number),
-                        f"{place(root, path)} names the source '{source}', which is not among the "
-                        f"top-level sources: {did_you_mean(source, known, 'sources')}",
-                    )
+                if isinstance(source, str):
+                    yield (*path, key, number), source
         elif path or key != "sources":
-            yield from _source_keys(root, child, (*path, key))
+            yield from _source_keys(child, (*path, key))
 
 
 def _step(

@@ -1,4 +1,4 @@
-"""What is said in a skill file: braces, length, words to be heard, and numbers without a source."""
+"""What is said in a skill file: braces, length, and words to be heard."""
 
 from __future__ import annotations
 
@@ -12,17 +12,13 @@ from coach.procedure.yaml_tree import Json, Path
 LONGEST_SAY = 20
 """Words a step's `say` may have; 15 are advised."""
 
-_DIGIT = re.compile(r"[0-9]")
 _WORD = re.compile(r"\w")
 _SPOKEN_ONCE = ("title", "minutes", "id", "sources", "settings")
 """Top-level keys whose texts are not filled in."""
 
-_UNSPOKEN = ("heard-as", "start", "end", "sources", "id", "step", "when", "chooses", "unit")
-"""Keys of a step whose texts the coach does not speak."""
-
 
 def text_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
-    """Every text that cannot be spoken, filled in, heard or traced to a source, with its path."""
+    """Every text that cannot be spoken, filled in or heard, with its path."""
     for path, text in every_text(root, ()):
         if path[0] in _SPOKEN_ONCE:
             yield from _no_braces(root, path, text)
@@ -31,16 +27,9 @@ def text_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
     for path, part in _step_parts(root):
         yield from _say(root, path, part)
         yield from _heard(root, path, part)
-        yield from _unsourced(root, path, part)
     yield from _chosen_unheard(root)
     for path, option in _options(root):
         yield from _broken_keys(root, (*path, "heard-as"), mapping(option.get("heard-as")))
-        yield from _unsourced_facts(root, path, option)
-    for number, complication in enumerate(listed(root.get("complications"))):
-        announce = mapping(complication).get("announce")
-        here: Path = ("complications", number)
-        if _numbered(announce) and not listed(mapping(complication).get("sources")):
-            yield (*here, "announce"), _without_source(place(root, here))
 
 
 def every_text(value: Json, path: Path) -> Iterator[tuple[Path, str]]:
@@ -152,48 +141,3 @@ def _chosen_unheard(root: dict[str, Json]) -> Iterator[Mistake]:
         if step and (heard is None or isinstance(heard, dict)):
             where = place(root, path)
             yield from _unheard(path, mapping(heard), f"no words can choose {where} in {step}")
-
-
-def _unsourced(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator[Mistake]:
-    step = mapping(listed(root["steps"])[int(path[1])])
-    if listed(part.get("sources")) or listed(step.get("sources")):
-        return
-    where = place(root, path)
-    for number, reading in enumerate(listed(part.get("readings"))):
-        limits = (mapping(reading).get("low"), mapping(reading).get("high"))
-        here: Path = (*path, "readings", number)
-        if any(map(_is_number, limits)) and not listed(mapping(reading).get("sources")):
-            yield here, _without_source(place(root, here))
-    if _is_number(mapping(part.get("clock")).get("limit-s")):
-        yield (*path, "clock"), _without_source(f"the clock of {where}")
-    for inner, text in every_text(part, ()):
-        if inner[0] in ("readings", "variants") or any(key in _UNSPOKEN for key in inner):
-            continue
-        if _numbered(text):
-            yield (*path, *inner), _without_source(place(root, (*path, *inner)))
-
-
-def _unsourced_facts(
-    root: dict[str, Json], path: Path, option: dict[str, Json]
-) -> Iterator[Mistake]:
-    if listed(option.get("sources")):
-        return
-    numbers = [
-        key
-        for key, value in option.items()
-        if key not in ("heard-as", "sources") and (_is_number(value) or _numbered(value))
-    ]
-    if numbers:
-        yield (*path, numbers[0]), _without_source(place(root, path))
-
-
-def _without_source(where: str) -> str:
-    return f"{where} has a number without a source: add 'sources' that say where it comes from."
-
-
-def _is_number(value: Json) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
-
-
-def _numbered(value: Json) -> bool:
-    return isinstance(value, str) and bool(_DIGIT.search(BRACES.sub("", value)))

@@ -23,7 +23,7 @@ _NAMED_BY = {
     "variants": ("variant", ""),
     "turns": ("turn", ""),
 }
-_KEYED = {"settings": "setting", "options": "option"}
+_KEYED = {"settings": "setting", "options": "option", "facts": "fact", "differs": "differing value"}
 
 
 def nearest(name: str, known: Iterable[str]) -> str | None:

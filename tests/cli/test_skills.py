@@ -69,6 +69,39 @@ def test_json_is_one_array(own_folder: Path, capsys: pytest.CaptureFixture[str])
     assert all({"id", "title", "minutes", "table"} <= set(skill) for skill in skills)
 
 
+def test_the_bibliography_has_sources_facts_and_disagreements(
+    own_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["skills", "--sources"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    # 49 CFR 180.209 gives the test intervals; the guideline of 2010 is of the AARC.
+    law = next(number for number, line in enumerate(lines) if line.startswith("49 CFR 180.209"))
+    assert lines[law].endswith("(law, no year)")
+    assert lines[law + 1] == "    cylinder-test-years: five, ten or twelve years"
+    assert any("guideline of 2010 (guideline, 2010)" in line for line in lines)
+    assert any(line.endswith("(textbook, no year, from memory, not checked)") for line in lines)
+    part = lines[lines.index("WHERE SOURCES DISAGREE") :]
+    pass_adult = next(
+        number for number, line in enumerate(part) if line.startswith("suction-pass-adult: ")
+    )
+    assert part[pass_adult + 1].startswith("    default: 10 s [Oregon EMS")
+    assert part[pass_adult + 2].strip().startswith("The shorter published limit")
+    assert part[pass_adult + 3].startswith("    longer: 15 s [US EMT textbooks")
+    assert "(from memory)" in part[pass_adult + 3]
+
+
+def test_the_bibliography_tells_no_dose_and_no_size(
+    own_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    main(["skills", "--sources"])
+    lines = capsys.readouterr().out.splitlines()
+    sizes = [line for line in lines if line.strip().startswith("oral-airway-length-adult")]
+    assert sizes
+    assert all(
+        line.endswith(": a size, only checked against the learner's own number") for line in sizes
+    )
+
+
 def test_a_broken_file_is_told_and_the_others_are_listed(
     own_folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

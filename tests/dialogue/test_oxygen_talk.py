@@ -37,8 +37,8 @@ PLAN = """
       - name: intended-flow
         quantity: flow
         unit: L/min
-        low: 1
-        high: 15
+        low: "{no-fact.1}"
+        high: "{no-fact.15}"
         ask: What flow do you intend?
         sources: [common]
 """

@@ -178,3 +178,33 @@ def test_the_program_s_own_files_are_sound() -> None:
         str(p) for path in skill_files.files_in(folder) for p in skill_files.check_file(path)
     ]
     assert problems == []
+
+
+OWN_FACTS = """\
+facts:
+  sitting-time: {about: time to sit, population: adult, value: 7, unit: s, sources: [common]}
+"""
+
+
+def test_facts_beside_own_skills_add_to_the_program_s(own_folder: Path) -> None:
+    path = own_folder / "sitting-down.yaml"
+    text = SKILL.format(id="sitting-down")
+    path.write_text(text.replace("Bend your knees.", "Sit {fact.sitting-time} seconds."), "utf-8")
+    (problem,) = skill_files.check_file(path)
+    assert problem.line == 11
+    assert "the table of facts has no 'sitting-time'" in problem.message
+    facts = own_folder / "facts.yaml"
+    facts.write_text(OWN_FACTS, "utf-8")
+    assert skill_files.check_file(facts) == ()
+    assert skill_files.load_skill(path).chosen({}).step("sit").how == "Sit 7 seconds."
+    assert "facts" not in skill_files.skill_ids()
+
+
+def test_mistakes_in_own_facts_are_told_for_the_skill_that_needs_them(own_folder: Path) -> None:
+    facts = own_folder / "facts.yaml"
+    facts.write_text(OWN_FACTS.replace("unit: s,", ""), "utf-8")
+    (problem,) = skill_files.check_file(own_folder / "sitting-down.yaml")
+    assert str(problem) == (
+        "mine/facts.yaml:2: fact 'sitting-time' has no 'unit': add the unit of the number."
+    )
+    assert skill_files.check_file(facts) == (problem,)

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+from functools import cache
 from pathlib import Path
 from typing import Any
 
+from coach.procedure.fact_file import parse_facts
+from coach.procedure.facts import FactTable, ParsedFacts
 from coach.procedure.parse import ParsedSkill, parse_skill
 
 PROCEDURES = Path(__file__).parents[2] / "procedures"
 SKILL_SCHEMA: dict[str, Any] = json.loads((PROCEDURES / "skill.schema.json").read_text("utf-8"))
+FACTS_SCHEMA: dict[str, Any] = json.loads((PROCEDURES / "facts.schema.json").read_text("utf-8"))
 DIALOGUES_SCHEMA: dict[str, Any] = json.loads(
     (PROCEDURES / "dialogues.schema.json").read_text("utf-8")
 )
@@ -29,11 +33,15 @@ settings:
     default: adult
     because: Most crews meet adults first.
     options:
-      adult: {says: an adult, limit: 10, most: 15, sources: [invented]}
+      adult:
+        says: an adult
+        limit: "{fact.sample-pass-adult}"
+        most: "{no-fact.15}"
+        sources: [invented]
       infant:
         says: an infant
-        limit: 5.0
-        most: 6
+        limit: "{fact.sample-pass-infant}"
+        most: "{no-fact.6}"
         sources: [invented]
   device:
     asks: Which device do you use?
@@ -61,12 +69,17 @@ steps:
       - name: pressure
         quantity: pressure
         unit: psi
-        low: 500
-        high: 2400
+        low: "{fact.sample-pressure.low}"
+        high: "{fact.sample-pressure.high}"
         ask: What does the gauge read?
         outside: Change the cylinder.
         sources: [invented]
-      - {name: flow, quantity: flow, unit: L/min, low: 1, high: "{patient.most}", ask: "What flow?"}
+      - name: flow
+        quantity: flow
+        unit: L/min
+        low: "{no-fact.1}"
+        high: "{patient.most}"
+        ask: What flow?
     sources: [invented]
   - id: fit
     name: the fit
@@ -112,6 +125,63 @@ complications:
     sources: [common]
 """
 
+FACTS = """\
+sources:
+  booklet: {name: "An invented booklet, second edition", year: 2020, standing: textbook}
+  sheet: {name: An invented sheet, year: undated, standing: page, weak: true, from-memory: true}
+facts:
+  sample-pass-adult:
+    about: longest pass
+    population: adult
+    value: 10
+    unit: s
+    safer: lower
+    sources: [booklet]
+    because: The shorter limit is the safer one.
+    differs:
+      longer: {value: 15, sources: [sheet], note: Custom.}
+  sample-pass-infant:
+    about: longest pass
+    population: infant
+    value: 5
+    unit: s
+    sources: [booklet]
+  sample-pressure:
+    about: pressure of a full cylinder
+    population: equipment
+    low: 500
+    high: 2400
+    unit: psi
+    sources: [sheet]
+  sample-pins:
+    about: positions of the pins
+    population: equipment
+    value: two and five
+    unit: positions
+    sources: [booklet]
+  sample-depth:
+    about: how deep to press
+    population: adult
+    low: 5
+    unit: cm
+    sources: [booklet]
+  sample-dose:
+    about: dose of an invented medicine
+    population: adult
+    value: 4
+    unit: mg
+    only-checked: dose
+    sources: [booklet]
+  sample-size:
+    about: length of an invented tube
+    population: adult
+    low: 80
+    high: 100
+    unit: mm
+    only-checked: size
+    sources: [booklet]
+"""
+
 TALK = """\
 - name: suggested order
   settings: {patient: infant}
@@ -140,9 +210,22 @@ TALK = """\
 """
 
 
+def parsed_facts(text: str = FACTS, file: str = "folder/facts.yaml") -> ParsedFacts:
+    """The sample's facts, or another text, read under a name."""
+    return parse_facts(text, file, FACTS_SCHEMA)
+
+
+@cache
+def sample_table() -> FactTable:
+    """The sample's facts."""
+    table = parsed_facts().table
+    assert table
+    return table
+
+
 def parsed(text: str = SAMPLE, file: str = "folder/sample-skill.yaml") -> ParsedSkill:
-    """The sample, or another text, read under a name."""
-    return parse_skill(text, file, SKILL_SCHEMA)
+    """The sample, or another text, read under a name, with the sample's facts."""
+    return parse_skill(text, file, SKILL_SCHEMA, sample_table())
 
 
 def line_of(snippet: str, text: str) -> int:

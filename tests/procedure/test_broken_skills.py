@@ -150,7 +150,7 @@ BROKEN = {
         "variant 1 of step 'fit' has an unknown key 'id'",
     ),
     "fact that is a list": (
-        "most: 6",
+        'most: "{no-fact.6}"',
         "most: [6]",
         "most: [6]",
         "'most' of option 'infant' of setting 'patient' must be text or a number, not a list",
@@ -169,9 +169,9 @@ BROKEN = {
         "two steps have the id 'fit'",
     ),
     "two readings of one name": (
-        "{name: flow",
-        "{name: pressure",
-        "{name: pressure",
+        "- name: flow\n        quantity: flow",
+        "- name: pressure\n        quantity: flow",
+        "- name: pressure\n        quantity: flow",
         "two readings of step 'gauge' have the name 'pressure'",
     ),
     "after an unknown step": (
@@ -259,9 +259,9 @@ BROKEN = {
         "complication 'refused' names the source 'comon', which is not among the top-level",
     ),
     "unit of another quantity": (
-        "unit: L/min",
-        "unit: psi",
-        "{name: flow",
+        "quantity: flow\n        unit: L/min",
+        "quantity: flow\n        unit: psi",
+        'unit: psi\n        low: "{no-fact.1}"',
         "reading 'flow' of step 'gauge' is in psi, which is no unit of flow: use L/min.",
     ),
     # texts
@@ -328,76 +328,163 @@ BROKEN = {
     ),
     # numbers
     "low above high": (
-        "low: 500",
-        "low: 5000",
-        "low: 5000",
-        "reading 'pressure' of step 'gauge' has a low of 5000 above its high of 2400",
+        'low: "{fact.sample-pressure.low}"',
+        'low: "{no-fact.5000}"',
+        "no-fact.5000",
+        "reading 'pressure' of step 'gauge' has a low of 5,000 above its high of 2,400",
     ),
     "low above high for one option": (
-        "low: 1,",
-        "low: 7,",
-        "low: 7,",
+        'low: "{no-fact.1}"',
+        'low: "{no-fact.7}"',
+        "no-fact.7",
         "reading 'flow' of step 'gauge' has a low of 7 above its high of 6",
     ),
     "limit that is no number": (
-        "high: 2400",
+        'high: "{fact.sample-pressure.high}"',
         "high: lots",
         "high: lots",
         "'high' of reading 'pressure' of step 'gauge' is \"lots\", which is not a number",
     ),
     "fact that is no number": (
-        "most: 6",
-        "most: six",
-        "{name: flow",
+        'most: "{no-fact.6}"',
+        "most: lots",
+        'high: "{patient.most}',
         "'high' of reading 'flow' of step 'gauge' is \"{patient.most}\", which is not a number "
         "with every choice",
     ),
     "clock of half a second": (
-        "limit: 5.0",
-        "limit: 0.5",
+        'limit: "{fact.sample-pass-infant}"',
+        'limit: "{no-fact.0.5}"',
         "limit-s:",
         "'limit-s' of 'clock' of step 'suction' is \"{patient.limit}\", which is not whole seconds",
     ),
     "fact that one option lacks": (
-        "        limit: 5.0\n",
+        '        limit: "{fact.sample-pass-infant}"\n',
         "",
         "      infant:\n",
         "option 'infant' of setting 'patient' has no fact 'limit', but a text uses "
         "{patient.limit} with it: add the fact.",
     ),
-    "reading without a source": (
-        "        sources: [invented]\n      - {name: flow, quantity: flow, unit: L/min, low: 1, "
-        'high: "{patient.most}", ask: "What flow?"}\n    sources: [invented]\n',
-        "",
-        "- name: pressure",
-        "reading 'pressure' of step 'gauge' has a number without a source: add 'sources'",
+    # numbers and the table of facts
+    "limit from nowhere": (
+        'low: "{fact.sample-pressure.low}"',
+        "low: 500",
+        "low: 500",
+        "'low' of reading 'pressure' of step 'gauge' has the number 500 from nowhere: name a fact",
     ),
-    "fact without a source": (
-        ", most: 15, sources: [invented]}",
-        ", most: 15}",
-        "adult: {says",
-        "option 'adult' of setting 'patient' has a number without a source",
+    "option with a number from nowhere": (
+        'most: "{no-fact.15}"',
+        "most: 15",
+        "most: 15",
+        "'most' of option 'adult' of setting 'patient' has the number 15 from nowhere",
     ),
-    "clock without a source": (
-        '      limit-s: "{patient.limit}"\n      start: {phrases: [suctioning]}\n'
-        "      end: {phrases: [out]}\n      over: Come out now.\n    sources: [invented]\n",
-        "      limit-s: 10\n      start: {phrases: [suctioning]}\n"
-        "      end: {phrases: [out]}\n      over: Come out now.\n",
-        "    clock:",
-        "the clock of step 'suction' has a number without a source",
+    "clock from nowhere": (
+        'limit-s: "{patient.limit}"',
+        "limit-s: 10",
+        "limit-s: 10",
+        "'limit-s' of 'clock' of step 'suction' has the number 10 from nowhere",
     ),
-    "spoken number without a source": (
+    "spoken number from nowhere": (
         "how: Hold it for a moment.",
         "how: Hold it for 3 seconds.",
         "how: Hold it for 3 seconds.",
-        "'how' of step 'fit' has a number without a source: add 'sources'",
+        "'how' of step 'fit' has the number 3 from nowhere: name a fact of the table, such as "
+        "{fact.suction-pass-adult}, or write {no-fact.3} if it is none.",
     ),
-    "announced number without a source": (
-        '    announce: "{patient} pulls {device} off."\n    reopens: [fit]\n'
-        "    sets: {device: cannula}\n    sources: [common]\n",
-        "    announce: The saturation is 88.\n",
-        "announce: The saturation",
-        "complication 'refused' has a number without a source",
+    "number word from nowhere": (
+        "how: Hold it for a moment.",
+        "how: Hold it with Two hands.",
+        "how: Hold it with Two hands.",
+        "'how' of step 'fit' has the number Two from nowhere",
+    ),
+    "reason with a number from nowhere": (
+        "because: The mask is on the table.",
+        "because: Most of 12 courses do.",
+        "because: Most of 12",
+        "'because' of setting 'device' has the number 12 from nowhere",
+    ),
+    "announced number from nowhere": (
+        "pulls {device} off.",
+        "pulls {device} off at 88.",
+        "announce:",
+        "'announce' of complication 'refused' has the number 88 from nowhere",
+    ),
+    "unknown fact": (
+        "how: Hold it for a moment.",
+        'how: "Hold it for {fact.sample-pas-adult} seconds."',
+        "sample-pas-adult",
+        "'how' of step 'fit' has {fact.sample-pas-adult}, but the table of facts has no "
+        "'sample-pas-adult': did you mean 'sample-pass-adult'?",
+    ),
+    "fact of another world": (
+        'limit-s: "{patient.limit}"',
+        'limit-s: "{fact.moon}"',
+        "limit-s:",
+        "the table of facts has no 'moon': add it there with its source.",
+    ),
+    "part that a fact lacks": (
+        "how: Hold it for a moment.",
+        'how: "Hold it for {fact.sample-pass-adult.low} seconds."',
+        "sample-pass-adult.low",
+        "which the fact does not have: write {fact.sample-pass-adult} or "
+        "{fact.sample-pass-adult.longer}.",
+    ),
+    "half a range alone": (
+        "how: Hold it for a moment.",
+        'how: "Press {fact.sample-depth} centimeters."',
+        "{fact.sample-depth}",
+        "has {fact.sample-depth}, which the fact does not have: write {fact.sample-depth.low}.",
+    ),
+    "no number that is no fact": (
+        "how: Hold it for a moment.",
+        'how: "Hold it {no-fact.}."',
+        "{no-fact.}",
+        "has {no-fact.} without a number: write {no-fact.5}.",
+    ),
+    "setting named like the table": (
+        "  device:\n",
+        "  fact: {asks: Which?, default: a, because: So., options: {a: {says: a}}}\n  device:\n",
+        "  fact: {",
+        "'fact' is kept for the table of facts: give the setting another name.",
+    ),
+    "fact in another unit": (
+        'low: "{fact.sample-pressure.low}"',
+        'low: "{fact.sample-pass-adult}"',
+        'low: "{fact.sample-pass-adult}"',
+        "'low' of reading 'pressure' of step 'gauge' is in psi, but the fact 'sample-pass-adult' "
+        "is in s: use a fact in psi.",
+    ),
+    "option that passes on a fact in another unit": (
+        'limit: "{fact.sample-pass-infant}"',
+        'limit: "{fact.sample-pressure.low}"',
+        "limit-s:",
+        "'limit-s' of 'clock' of step 'suction' is in s, but the fact 'sample-pressure' is in psi",
+    ),
+    "dose told": (
+        "how: Hold it for a moment.",
+        'how: "Give {fact.sample-dose} milligrams."',
+        "{fact.sample-dose}",
+        "'how' of step 'fit' tells {fact.sample-dose}, which is a dose: the coach never tells one, "
+        "so use it only as 'low' or 'high' of a reading.",
+    ),
+    "dose told of a number out of range": (
+        "outside: Change the cylinder.",
+        'outside: "It is {fact.sample-dose}."',
+        "{fact.sample-dose}",
+        "'outside' of reading 'pressure' of step 'gauge' tells {fact.sample-dose}, which is a dose",
+    ),
+    "size told unasked": (
+        "why: It brings the oxygen.",
+        'why: "It is {fact.sample-size} long."',
+        "{fact.sample-size}",
+        "which is a size: the coach tells none before the learner has, so use it only as 'low' or "
+        "'high' or 'outside' of a reading.",
+    ),
+    "dose told in what a setting says": (
+        "cannula: {says: the cannula,",
+        'cannula: {says: "{fact.sample-dose} milligrams",',
+        "{fact.sample-dose}",
+        "'says' of option 'cannula' of setting 'device' tells {fact.sample-dose}",
     ),
     # circles
     "circle of two": (
@@ -520,11 +607,11 @@ def test_too_many_ways_to_choose_are_refused() -> None:
 def test_two_circles_are_two_problems() -> None:
     broken = SAMPLE.replace(
         "      - {step: gloves, because: grease and oxygen do not mix, safety: true}",
-        "      - {step: fit, because: one}\n      - {step: calm, because: two}",
+        "      - {step: fit, because: so}\n      - {step: calm, because: thus}",
     )
     assert [problem.line for problem in parsed(broken).problems] == [
-        line_of("because: one", broken),
-        line_of("because: two", broken),
+        line_of("because: so}", broken),
+        line_of("because: thus}", broken),
     ]
 
 

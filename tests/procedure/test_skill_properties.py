@@ -12,14 +12,22 @@ from skill_samples import DIALOGUES_SCHEMA, SAMPLE, TALK, parsed
 
 from coach.core.units import UNITS_OF, Quantity
 from coach.procedure.dialogue_file import parse_dialogues
+from coach.procedure.fact_references import FACT, NO_FACT
+from coach.procedure.plain_numbers import PLAIN_NUMBER
 from coach.procedure.skill_file import SkillFile
 
-NAMES = st.from_regex(r"\A[a-z][a-z0-9]{0,5}(-[a-z0-9]{1,4})?\Z")
-WORDS = st.text(
-    st.characters(codec="utf-8", categories=["L", "P", "Zs"], exclude_characters="{}"),
-    min_size=1,
-    max_size=30,
-).map(lambda text: f"word {text}")
+NAMES = st.from_regex(r"\A[a-z][a-z0-9]{0,5}(-[a-z0-9]{1,4})?\Z").filter(
+    lambda name: name not in (FACT, NO_FACT)
+)
+WORDS = (
+    st.text(
+        st.characters(codec="utf-8", categories=["L", "P", "Zs"], exclude_characters="{}"),
+        min_size=1,
+        max_size=30,
+    )
+    .map(lambda text: f"word {text}")
+    .filter(lambda text: not PLAIN_NUMBER.search(text))
+)
 
 
 @st.composite
@@ -53,8 +61,8 @@ def readings(draw: st.DrawFn, name: str) -> dict[str, Any]:
         "name": name,
         "quantity": str(quantity),
         "unit": str(unit),
-        "low": low,
-        "high": high,
+        "low": f"{{no-fact.{low}}}",
+        "high": f"{{no-fact.{high}}}",
         "ask": draw(WORDS),
         "sources": ["book"],
     }
@@ -113,7 +121,7 @@ def skills(draw: st.DrawFn) -> dict[str, Any]:
                 "options": {
                     option: {
                         "says": draw(WORDS),
-                        "limit": draw(st.integers(1, 90)),
+                        "limit": f"{{no-fact.{draw(st.integers(1, 90))}}}",
                         "sources": ["book"],
                     }
                     for option in options
@@ -135,6 +143,10 @@ def _stands(when: dict[str, Any], choices: dict[str, str]) -> bool:
     )
 
 
+def _seconds(option: dict[str, Any]) -> int:
+    return int(option["limit"].removeprefix("{no-fact.").removesuffix("}"))
+
+
 def _check_resolved(
     skill_file: SkillFile, written: dict[str, Any], choices: dict[str, str]
 ) -> None:
@@ -150,14 +162,14 @@ def _check_resolved(
         for name, setting in written["settings"].items():
             option = setting["options"][choices[name]]
             say = say.replace(f"{{{name}}}", option["says"])
-            say = say.replace(f"{{{name}.limit}}", str(option["limit"]))
+            say = say.replace(f"{{{name}.limit}}", str(_seconds(option)))
         assert step.say == say[0].upper() + say[1:]
         assert [first.step for first in step.after] == [
             first["step"] for first in source.get("after", []) if first["step"] in present
         ]
         if "clock" in source:
             setting = source["clock"]["limit-s"].strip("{}").split(".")[0]
-            limit = written["settings"][setting]["options"][choices[setting]]["limit"]
+            limit = _seconds(written["settings"][setting]["options"][choices[setting]])
             assert step.clock
             assert step.clock.limit_s == limit
 

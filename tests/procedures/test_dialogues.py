@@ -14,14 +14,12 @@ from coach.app.script import shortfalls
 from coach.cli.meaning_json import meaning_fields
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
-from coach.edges.skill_files import load_dialogues, load_skill
+from coach.edges.skill_files import is_skill_file, load_dialogues, load_skill
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
 
 FOLDER = Path(__file__).parent.parent.parent / "procedures"
-SKILLS = tuple(
-    sorted(file.stem for file in FOLDER.glob("*.yaml") if not file.stem.endswith(".dialogues"))
-)
+SKILLS = tuple(sorted(file.stem for file in FOLDER.glob("*.yaml") if is_skill_file(file)))
 SHORT = 2
 """Of utterances this short there are too few to say it otherwise ("gloves on")."""
 
