@@ -1,6 +1,6 @@
 """The newborn's score of five signs, taken one and five minutes after birth.
 
-Signs and points: MSD Manual, table Apgar Score. The score describes; it never decides what is
+Signs and points: [msd-apgar]. The score describes; it never decides what is
 done, nor waits: that is local protocol's.
 """
 
@@ -17,11 +17,11 @@ USUAL_MINUTES = (1, 5)
 """Minutes after birth at which it is scored."""
 
 LATER_MINUTES = (10, 15, 20)
-"""Minutes at which it is scored again after a low five-minute score (from memory: statement of the
-American Academy of Pediatrics and the American College of Obstetricians, 2015)."""
+"""Minutes at which it is scored again after a five-minute score under 7: every five ([ttmf]), up to
+20 (from memory: American College of Obstetricians, opinion 644, 2015)."""
 
 SLOW_PULSE_PER_MINUTE = 100.0
-"""Beats a minute: less counts 1, more counts 2 (MSD Manual). At exactly 100 tables differ."""
+"""Beats a minute: less counts 1, more counts 2 ([msd-apgar]). At exactly 100 tables differ."""
 
 FASTEST_PULSE_PER_MINUTE = 300.0
 """Beats a minute; more cannot be counted (from memory)."""
@@ -44,11 +44,11 @@ MEANINGS: dict[Sign, tuple[str, str, str]] = {
     Sign.ACTIVITY: ("limp", "arms and legs bend a little", "moves actively"),
     Sign.RESPIRATION: ("not breathing", "slow or irregular", "a good cry"),
 }
-"""What 0, 1 and 2 points stand for, in own words after the MSD Manual."""
+"""What 0, 1 and 2 points stand for, in own words after [msd-apgar]."""
 
 
 class Band(StrEnum):
-    """The band of a total (MSD Manual: 7 to 10, 4 to 6, 0 to 3)."""
+    """The band of a total ([msd-apgar]: 7 to 10, 4 to 6, 0 to 3)."""
 
     UPPER = "seven to ten"
     MIDDLE = "four to six"

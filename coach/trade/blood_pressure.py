@@ -14,15 +14,14 @@ HIGHEST_DIASTOLIC_MMHG = 200.0
 """mmHg; more is a misreading (common practice, no source). Sounds may go on down to zero."""
 
 DIASTOLIC_WEIGHT = 2 / 3
-"""Share of the lower number in the mean: (systolic + 2 x diastolic) / 3, wikilectures.eu, Mean
-arterial pressure; right for a usual pulse wave at a resting rate only."""
+"""Share of the lower number in the mean: (systolic + 2 x diastolic) / 3
+([mean-pressure]); right for a usual pulse wave at a resting rate only."""
 
 NARROW_SHARE = 0.25
-"""A pulse pressure under this share of the systolic is called narrow (StatPearls, Physiology, Pulse
-Pressure, NBK482408)."""
+"""A pulse pressure under this share of the systolic is called narrow ([pulse-pressure])."""
 
 WIDE_MMHG = 100.0
-"""mmHg; a pulse pressure above it is called wide (StatPearls, NBK482408; others say 60 or 70)."""
+"""mmHg; a pulse pressure above it is called wide ([pulse-pressure]; others say 60 or 70)."""
 
 
 @dataclass(frozen=True, slots=True)

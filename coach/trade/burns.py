@@ -1,7 +1,6 @@
 """Burned area as a percentage of the body, by age: rule of nines, Lund-Browder table, palms.
 
-Only partial and full thickness counts; skin that is merely red does not (forensicmed.co.uk,
-citing Wardrope 1992).
+Only partial and full thickness counts; skin that is merely red does not ([burn-redness]).
 """
 
 from __future__ import annotations
@@ -35,25 +34,26 @@ class NinesPart(StrEnum):
     GENITALS = "genitals"
 
 
-ADULT_FROM_YEARS = 9
-"""Whole years from which head and legs have reached the adult's nines by the rule below; the source
-gives the child's rule for under ten."""
-
 HEAD_OF_INFANT, LEG_OF_INFANT = 18.0, 13.5
-"""Percent; each year of age takes 1 from the head and adds a half to each leg (222health.com, How
-to calculate pediatric burn area; 18 and 13.5 also chemsftg.com, burn charts). Others give 21 for
-the head and neck and 10 for an arm (Healthwise aa41815)."""
+"""Percent up to one year ([burn-charts], and [burn-nines-child], which counts 14 for a leg and
+nothing for the genitals). [burn-nines-healthwise] gives 21 for the head and 10 for an arm."""
+
+GROWING_FROM_YEARS, ADULT_FROM_YEARS = 1, 10
+"""Between these ages each whole year takes 1 percent from the head and adds a half to each leg
+([burn-nines-child]). [burn-nines-year] begins at birth, so that its heads are one percent smaller;
+the Lund-Browder table is nearer to the rule taken."""
 
 
 def nines(age_years: float) -> dict[NinesPart, float]:
     """Percent of the body by part at that age in years; every age adds up to 100.
 
-    Adult: 9 for head and arm, 18 for leg, front and back, 1 for the genitals (Wallace 1951).
+    Adult: 9 for head and arm, 18 for leg, front and back, 1 for the genitals ([burn-charts], after
+    Wallace 1951).
     """
-    years = min(int(age_years), ADULT_FROM_YEARS)
-    leg = LEG_OF_INFANT + years / 2
+    grown = max(0, min(int(age_years), ADULT_FROM_YEARS) - GROWING_FROM_YEARS)
+    leg = LEG_OF_INFANT + grown / 2
     return {
-        NinesPart.HEAD: HEAD_OF_INFANT - years,
+        NinesPart.HEAD: HEAD_OF_INFANT - grown,
         NinesPart.FRONT: 18.0,
         NinesPart.BACK: 18.0,
         NinesPart.LEFT_ARM: 9.0,
@@ -90,8 +90,8 @@ _GROWING = {
     ChartPart.THIGHS: (11.0, 13.0, 16.0, 17.0, 18.0, 19.0),
     ChartPart.LOWER_LEGS: (10.0, 10.0, 11.0, 12.0, 13.0, 14.0),
 }
-"""Percent by column: Lund and Browder 1944 as printed at academy2.activheal.com, Burn size, whose
-numbers are one side (front or back) of one head, thigh or leg."""
+"""Percent by column ([lund-browder], whose numbers are one side, front or back, of one head, thigh
+or leg)."""
 
 _FIXED = {
     ChartPart.NECK: 2.0,
@@ -105,7 +105,7 @@ _FIXED = {
     ChartPart.FEET: 7.0,
 }
 """Percent at every age (from memory: Lund and Browder 1944; with the columns above each age adds up
-to 100, which a slip of memory would break)."""
+to 100, which a single slip would break)."""
 
 
 def lund_browder(age_years: float) -> dict[ChartPart, float]:
@@ -137,8 +137,8 @@ def burned_by_chart(shares: Mapping[ChartPart, float], age_years: float) -> Burn
 
 PERCENT_PER_PALM = 1.0
 """Percent of the body for the hand of the burned person, palm and fingers together. Measured, an
-adult's is 0.78 (Acute Crit Care 2019;34:276-81), so the rule errs high. Of a child one text counts
-the palm without the fingers (chemsftg.com); others call that a half (slate.com, for adults)."""
+adult's is 0.78 ([palm]), so the rule errs high. Of a child [burn-charts] counts the palm without
+the fingers; of an adult that is a half ([palm-slate])."""
 
 MOST_PALMS = 15.0
 """More is no longer a small burn, and palms mislead (from memory: ABC of burns, BMJ 2004)."""

@@ -1,9 +1,7 @@
 """The coma scale of eye, verbal and motor responses: its total, its group, its odd combinations.
 
-Scores and wording of the steps: for adults Teasdale and Jennett's scale as tabulated in Egyptian
-Journal of Neurosurgery, doi 10.1186/s41984-020-00096-5, table 1; for infants the modified scale
-of the Merck Manual (Modified Glasgow Coma Scale for Infants and Children), here in own words.
-Other infants' tables differ in the verbal part ("consolable", neuroscand.com).
+Scores and meaning of the steps, in own words: for adults [coma-groups], for infants [coma-infants];
+other infants' tables differ in the verbal part ([coma-infants-other]).
 """
 
 from __future__ import annotations
@@ -67,9 +65,12 @@ MOTOR = {
 }
 """Motor responses by score."""
 
+FULL_SCORE = 15
+"""Points of somebody fully awake."""
+
 LEAST_MILD, LEAST_MODERATE = 13, 9
 """Totals from which an adult's score is grouped as mild and as moderate; less is severe (13 to 15,
-9 to 12, 8 or less: doi 10.1186/s41984-020-00096-5, table 1). Made for head injuries."""
+9 to 12, 8 or less: [coma-groups]). Made for head injuries."""
 
 
 class Group(StrEnum):
@@ -84,9 +85,10 @@ class Group(StrEnum):
 class ConsciousnessScore:
     """Points for eye (1 to 4), verbal (1 to 5) and motor (1 to 6) responses.
 
-    None is a part that could not be tested (swollen eyes, a tube, a splint); there is then no
-    total, because a lower total would look like a worse score. `check` asks about a combination
-    that hardly occurs.
+    None is a part that could not be tested (swollen eyes, a tube, a splint: [coma-invalid]). There
+    is then no total: it would look like a worse score, and the parts describe one person better
+    ([coma-parts]); some note a 1 with a letter instead. `check` asks about a combination that
+    hardly occurs.
     """
 
     eye: int | None
@@ -106,7 +108,7 @@ class ConsciousnessScore:
     def group(self) -> Group | None:
         """The group of the total; None without a total.
 
-        None for infants: for them the Merck Manual calls 12 already severe, so the adult's
+        None for infants: for them [coma-infants] calls 12 already severe, so the adult's
         groups would mislead.
         """
         total = self.total

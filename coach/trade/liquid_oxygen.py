@@ -8,14 +8,14 @@ from coach.core.units import Volume
 from coach.trade.questions import Question, question_outside
 
 GAS_LITRES_PER_LIQUID_LITRE = 860.0
-"""Litres of gas at about 21 C from a litre of liquid (860.6: medicalalgorithms.com, Oxygen for
-respiratory supplies; rounded down, so that a time errs on the short side)."""
+"""Litres of gas at about 21 C from a litre of liquid (860.6: [lox]; rounded down, so
+that a time errs on the short side)."""
 
 GAS_LITRES_PER_POUND = 344.0
 """Litres of gas from a pound of liquid (344.24 there, rounded down: 860 / 2.5 lb per litre)."""
 
 KILOGRAMS_PER_POUND = 0.45359237
-"""Exact: NIST SP 811 (2008), appendix B.8."""
+"""Exact ([nist])."""
 
 MOST_LIQUID_LITRES = 100.0
 """Litres in the largest vessel at home or on a vehicle (from memory: makers' data)."""

@@ -38,11 +38,11 @@ class Margin:
 
 
 NO_MARGIN = Margin(1.0, "the plain sum; a reserve of pressure may still be kept")
-KEEP_A_FIFTH = Margin(1.25, "x 0.8: classicanesthesia.com, Oxygen cylinder calculation")
+KEEP_A_FIFTH = Margin(1.25, "x 0.8: [classic-an]")
 HALF_AS_MUCH_AGAIN = Margin(1.5, "Common practice, no source")
 KEEP_A_THIRD = Margin(1.5, "From memory: transfer and diving texts, thirds")
-TWICE = Margin(2.0, "frcemexam.com, Oxygen requirements for patient transfer")
-KEEP_A_HALF = Margin(2.0, "The same as doubling the need: frcemexam.com")
+TWICE = Margin(2.0, "[frcem]")
+KEEP_A_HALF = Margin(2.0, "The same as doubling the need: [frcem]")
 
 
 def margin_of(multiplier: float) -> Margin | Question:

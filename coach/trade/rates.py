@@ -3,8 +3,8 @@
 Counting events in a window that begins anywhere catches one too many or one too few at most, so a
 count of n in t seconds means a steady rate between (n - 1) and (n + 1) times 60 / t. People
 are less steady: against a full minute, 95 % of the differences lay between -7.2 and +4.7 breaths
-a minute for 15 s and between -3.9 and +3.0 for 30 s (770 counts, "Respiratory rates observed over
-15 and 30 s compared with rates measured over 60 s", abstract at discovery.researcher.life).
+a minute for 15 s and between -3.9 and +3.0 for 30 s (770 counts on sick adults,
+[counts-abstract]).
 """
 
 from __future__ import annotations
@@ -25,7 +25,8 @@ SHORTEST_TAUGHT_S = 15.0
 """Seconds; shorter windows are not taught (from memory: EMT and nursing texts)."""
 
 FULL_MINUTE_S = 60.0
-"""Seconds for an irregular rhythm and for an infant (from memory: EMT and nursing texts)."""
+"""Seconds for an irregular rhythm ([biology-insights]) and for an infant (from memory: EMT and
+nursing texts)."""
 
 
 class Counted(StrEnum):
@@ -64,9 +65,9 @@ USUAL_PER_MINUTE: dict[Counted, dict[AgeBand, tuple[float, float]]] = {
         AgeBand.ADULT: (60, 100),
     },
 }
-"""Usual rates a minute, awake (PALS 2006 as quoted at tomwademd.net). Where that table cuts a band
+"""Usual rates a minute, awake ([pals-2006]). Where that table cuts a band
 in two (infant pulse at 3 months, toddler pulse at 2 years) both parts together; adolescents
-breathe 12 to 16 there and 12 to 20 in Medscape 2172054: the wider. Adults: EMS custom."""
+breathe 12 to 16 there and 12 to 20 in [medscape]: the wider. Adults: EMS custom."""
 
 HIGHEST_PER_MINUTE = {Counted.BREATHS: 120.0, Counted.PULSE: 320.0}
 """A minute; nobody can count more by hand (from memory: infants' fastest rates)."""

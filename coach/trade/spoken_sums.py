@@ -10,7 +10,7 @@ from coach.trade.amounts import WrittenPressure
 from coach.trade.birth_score import BirthScore
 from coach.trade.blood_pressure import PressureSums
 from coach.trade.burns import BurnedArea
-from coach.trade.consciousness import ConsciousnessScore
+from coach.trade.consciousness import FULL_SCORE, ConsciousnessScore
 from coach.trade.liquid_oxygen import LiquidUnit
 from coach.trade.margins import Margin
 from coach.trade.questions import capital, heard
@@ -58,7 +58,9 @@ def consciousness_words(score: ConsciousnessScore) -> str:
     )
     if score.total is None:
         return f"{capital(parts)}: no total, since not all was tested."
-    group = f", grouped as {score.group}" if score.group else ""
+    # A full score is nobody's mild injury.
+    named = score.group is not None and score.total < FULL_SCORE
+    group = f", grouped as {score.group}" if named else ""
     return f"{capital(parts)}: {cardinal(score.total)} of fifteen{group}."
 
 

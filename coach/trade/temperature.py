@@ -9,7 +9,7 @@ from coach.trade.questions import Question, capital, heard
 
 FAHRENHEIT_DEGREES_PER_CELSIUS = 1.8
 FAHRENHEIT_AT_ZERO_CELSIUS = 32.0
-"""Exact by definition: NIST SP 811 (2008), appendix B.8."""
+"""Exact by definition ([nist])."""
 
 LOWEST_CELSIUS, HIGHEST_CELSIUS = 13.7, 46.5
 """Degrees Celsius: the lowest and highest core temperatures that anyone is reported to have lived

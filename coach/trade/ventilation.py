@@ -29,7 +29,7 @@ NO_DRIVING_GAS = Flow(0.0)
 """Of a device that electricity drives."""
 
 MOST_DRIVING_GAS_L = 20.0
-"""Litres a minute that drive a device itself (from memory; 0.5 in frcemexam.com's example)."""
+"""Litres a minute that drive a device itself (from memory; 0.5 in the example of [frcem])."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -87,7 +87,7 @@ def device_flow(
 ) -> Flow | Question:
     """Oxygen that a device draws: minute ventilation x share of oxygen + driving gas, in L/min.
 
-    The formula of frcemexam.com (Oxygen requirements for patient transfer). It counts the oxygen
+    The formula of [frcem]. It counts the oxygen
     of the air mixed in as if it came from the cylinder, so a time errs on the short side.
     `oxygen_percent` runs from 21 to 100; a share given as a fraction is asked about.
     """

@@ -90,10 +90,13 @@ def test_both_tables_agree_on_a_grown_body() -> None:
         ({**BOTH_ARMS, N.FRONT: 1}, 30, 36),
         # partnerperformance.uonbi.ac.ke 28233948: both legs, groin, chest and belly: 55 %
         ({**BOTH_LEGS, N.GENITALS: 1, N.FRONT: 1}, 30, 55),
-        # 222health.com 16071: at five years the head is 13, a leg 16; an infant's 18 and 13.5
-        ({N.HEAD: 1}, 5, 13),
-        ({N.LEFT_LEG: 1}, 5, 16),
+        # GPnotebook, Rule of nines (paediatric): head 18 up to one year, 1 % less a year after it,
+        # 9 and 18 by the age of ten; chemsftg.com, burn charts: an infant's leg 13.5
         ({N.HEAD: 1}, 0.5, 18),
+        ({N.HEAD: 1}, 1.9, 18),
+        ({N.HEAD: 1}, 2, 17),
+        ({N.HEAD: 1}, 10, 9),
+        ({N.RIGHT_LEG: 1}, 10, 18),
         ({N.RIGHT_LEG: 1}, 0.5, 13.5),
         # slate.com, July 2006: half an arm is 4 or 5 %
         ({N.LEFT_ARM: 0.5}, 30, 4.5),
@@ -101,6 +104,15 @@ def test_both_tables_agree_on_a_grown_body() -> None:
 )
 def test_printed_examples(shares: dict[NinesPart, float], age: float, percent: float) -> None:
     assert value_of(burned_by_nines(shares, age)).percent == pytest.approx(percent)
+
+
+def test_the_other_published_rule_for_children_is_a_percent_away() -> None:
+    # 222health.com 16071: at five years 13 for the head and 16 for a leg. The Lund-Browder table
+    # has 15 for head and neck there.
+    head, leg = nines(5)[N.HEAD], nines(5)[N.LEFT_LEG]
+    assert (head, leg) == (13 + 1, 16 - 0.5)
+    chart = lund_browder(5)
+    assert abs(head - chart[C.HEAD] - chart[C.NECK]) <= abs(13 - chart[C.HEAD] - chart[C.NECK])
 
 
 @pytest.mark.parametrize(

@@ -135,3 +135,6 @@ def test_what_is_said() -> None:
     assert consciousness_words(value_of(consciousness_score(3, 4, 6))) == (
         "Eyes three, verbal four, motor six: thirteen of fifteen, grouped as mild."
     )
+    assert consciousness_words(value_of(consciousness_score(4, 5, 6))) == (
+        "Eyes four, verbal five, motor six: fifteen of fifteen."
+    )
