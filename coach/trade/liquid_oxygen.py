@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from coach.core.units import Volume
+from coach.core.units import Duration, Flow, Volume
+from coach.trade.oxygen import minutes_of_contents
 from coach.trade.questions import Question, question_outside
+from coach.trade.runs import question_of_flow
 
 GAS_LITRES_PER_LIQUID_LITRE = 860.0
 """Litres of gas at about 21 C from a litre of liquid (860.6: [lox]; rounded down, so
@@ -41,7 +43,7 @@ def gas_of_liquid(
     amount: float, unit: LiquidUnit, full_percent: float = 100.0
 ) -> Volume | Question:
     """Litres of gas from an amount of liquid, or from the percentage that a vessel of that size is
-    full; use `minutes_of_contents` for its time.
+    full.
 
     What no vessel of the trade holds is asked about.
     """
@@ -51,3 +53,8 @@ def gas_of_liquid(
         full_percent, 0, 100, "percent full"
     )
     return question or Volume(amount * per_unit * full_percent / 100)
+
+
+def liquid_lasting(gas: Volume, flow: Flow) -> Duration | Question:
+    """How long that gas lasts at one flow, all of it used; a flow of zero is asked about."""
+    return question_of_flow(flow) or minutes_of_contents(gas, flow)

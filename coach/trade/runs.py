@@ -79,9 +79,7 @@ def plan_runs(
     With a margin only `margin.usable` of that is planned for. No runs, a flow of zero, and
     numbers that no outlet or gauge shows are asked about.
     """
-    question = _question_of_runs(runs) or question_outside(
-        gauge.psi, 0, HIGHEST_GAUGE_PSI, "the gauge"
-    )
+    question = _question_of_runs(runs) or _question_of_gauge(gauge)
     if question:
         return question
     litres = margin.usable(supply.usable(gauge)).litres
@@ -107,10 +105,30 @@ def minimum_pressure_for_runs(
     return supply.minimum_pressure(Flow(litres), Duration(1.0))
 
 
+def lasting_at(supply: Supply, gauge: Pressure, flow: Flow) -> Duration | Question:
+    """How long one flow, or what a ventilation device draws, keeps the gauge above the reserve.
+
+    A flow of zero, and numbers that no outlet or gauge shows, are asked about.
+    """
+    question = question_of_flow(flow) or _question_of_gauge(gauge)
+    return question or supply.minutes_left(gauge, flow)
+
+
 def drawn_together(flows: Sequence[Flow]) -> Flow | Question:
     """The flow of several outlets open at the same time."""
     question = _question_of_flows(flows)
     return question or Flow(sum(flow.litres_per_minute for flow in flows))
+
+
+def question_of_flow(flow: Flow) -> Question | None:
+    """What to ask of a flow that is zero or that no outlet gives; else None."""
+    if flow.litres_per_minute == 0:
+        return Question("At zero liters a minute nothing is used: what is the flow?")
+    return question_outside(flow.litres_per_minute, 0, MOST_FLOW_L, "the flow")
+
+
+def _question_of_gauge(gauge: Pressure) -> Question | None:
+    return question_outside(gauge.psi, 0, HIGHEST_GAUGE_PSI, "the gauge")
 
 
 def _question_of_runs(runs: Sequence[Run]) -> Question | None:
@@ -125,11 +143,4 @@ def _question_of_runs(runs: Sequence[Run]) -> Question | None:
 def _question_of_flows(flows: Sequence[Flow]) -> Question | None:
     if not flows:
         return Question("Which flow, and for how many minutes?")
-    return first_question(
-        *(
-            Question("At zero liters a minute nothing is used: what is the flow?")
-            if flow.litres_per_minute == 0
-            else question_outside(flow.litres_per_minute, 0, MOST_FLOW_L, "the flow")
-            for flow in flows
-        )
-    )
+    return first_question(*(question_of_flow(flow) for flow in flows))

@@ -102,6 +102,11 @@ def device_words(flow: Flow) -> str:
     return f"The device draws about {flow_words(Flow(tenths))}."
 
 
+def lasting_words(lasting: Duration, flow: Flow) -> str:
+    """ "Forty minutes at six liters a minute, above the reserve."; rounded down."""
+    return f"{_lasting(lasting)} at {flow_words(flow)}, above the reserve."
+
+
 def liquid_words(amount: float, unit: LiquidUnit, gas: Volume) -> str:
     """ "Two liters of liquid make about seventeen hundred twenty liters of gas."; rounded down."""
     litres = cardinal(math.floor(gas.litres))
@@ -112,9 +117,7 @@ def liquid_words(amount: float, unit: LiquidUnit, gas: Volume) -> str:
 
 def liquid_time_words(lasting: Duration, flow: Flow) -> str:
     """ "Fourteen hours at two liters a minute, if nothing boils away."; rounded down."""
-    hours = lasting.whole_minutes // MINUTES_PER_HOUR
-    rounded = hours * MINUTES_PER_HOUR if hours >= WHOLE_HOURS_FROM else lasting.whole_minutes
-    return f"{capital(duration_words(rounded))} at {flow_words(flow)}, if nothing boils away."
+    return f"{_lasting(lasting)} at {flow_words(flow)}, if nothing boils away."
 
 
 def plan_words(plan: RunPlan, unit: Unit) -> str:
@@ -148,6 +151,12 @@ def birth_words(score: BirthScore) -> str:
     """ "Nine of ten at five minutes, in the band seven to ten."."""
     at = f"{cardinal(score.minute)} minute{'' if score.minute == 1 else 's'}"
     return f"{capital(cardinal(score.total))} of ten at {at}, in the band {score.band}."
+
+
+def _lasting(lasting: Duration) -> str:
+    hours = lasting.whole_minutes // MINUTES_PER_HOUR
+    rounded = hours * MINUTES_PER_HOUR if hours >= WHOLE_HOURS_FROM else lasting.whole_minutes
+    return capital(duration_words(rounded))
 
 
 def _millilitres(breath: BreathVolume) -> str:

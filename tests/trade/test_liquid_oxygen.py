@@ -17,8 +17,8 @@ from coach.trade.liquid_oxygen import (
     KILOGRAMS_PER_POUND,
     LiquidUnit,
     gas_of_liquid,
+    liquid_lasting,
 )
-from coach.trade.oxygen import minutes_of_contents
 from coach.trade.questions import Question
 from coach.trade.spoken_sums import liquid_time_words, liquid_words
 
@@ -31,7 +31,7 @@ def test_a_home_vessel_lasts_19_days() -> None:
     # Respiratory-care test question, qoschin.com PVtXI24TmlBY: 80 lb (2.5 lb a litre, 860 times the
     # volume) at 3 L/min, 8 hours a day: 19 days
     gas = value_of(gas_of_liquid(80, LiquidUnit.POUNDS))
-    days = minutes_of_contents(gas, Flow(3)).minutes / 60 / 8
+    days = value_of(liquid_lasting(gas, Flow(3))).minutes / 60 / 8
     assert int(days) == 19
     by_volume = value_of(gas_of_liquid(80 / 2.5, LiquidUnit.LITRES))
     assert gas.litres == pytest.approx(by_volume.litres)
@@ -74,7 +74,11 @@ def test_half_full_lasts_half_as_long(
     part = value_of(gas_of_liquid(amount, unit, percent))
     assert part.litres == pytest.approx(full.litres * percent / 100)
     assert_speakable(liquid_words(amount, unit, part))
-    assert_speakable(liquid_time_words(minutes_of_contents(part, Flow(flow)), Flow(round(flow, 1))))
+    lasting = value_of(liquid_lasting(part, Flow(flow)))
+    assert lasting.minutes == pytest.approx(
+        value_of(liquid_lasting(full, Flow(flow))).minutes * percent / 100
+    )
+    assert_speakable(liquid_time_words(lasting, Flow(round(flow, 1))))
 
 
 @pytest.mark.parametrize(
@@ -91,6 +95,11 @@ def test_what_no_vessel_holds_is_asked_about(
     amount: float, unit: LiquidUnit, percent: float, asked: str
 ) -> None:
     assert asked in question_of(gas_of_liquid(amount, unit, percent))
+
+
+@pytest.mark.parametrize("flow", [0, -1, 500, math.nan])
+def test_a_flow_that_cannot_be_is_asked_about(flow: float) -> None:
+    assert "flow" in question_of(liquid_lasting(Volume(860), Flow(flow))).lower()
 
 
 @given(st.floats(allow_nan=True), units, st.floats(allow_nan=True))

@@ -23,9 +23,9 @@ from coach.trade.margins import (
 )
 from coach.trade.oxygen import DEFAULT_RESERVE, Supply
 from coach.trade.questions import Question
-from coach.trade.runs import Run, drawn_together, minimum_pressure_for_runs, plan_runs
+from coach.trade.runs import Run, drawn_together, lasting_at, minimum_pressure_for_runs, plan_runs
 from coach.trade.spoken import rounded_up_in
-from coach.trade.spoken_sums import margin_words, plan_minimum_words, plan_words
+from coach.trade.spoken_sums import lasting_words, margin_words, plan_minimum_words, plan_words
 
 D = Supply(0.16)
 MARGINS = [NO_MARGIN, KEEP_A_FIFTH, HALF_AS_MUCH_AGAIN, KEEP_A_THIRD, TWICE, KEEP_A_HALF]
@@ -87,6 +87,9 @@ def test_one_run_lasts_as_the_formula_says(one: Run, gauge: Pressure) -> None:
     leg = value_of(plan_runs(D, gauge, [one])).legs[0]
     whole = D.minutes_left(gauge, one.flow).minutes
     assert leg.had.minutes == pytest.approx(min(whole, one.minutes.minutes))
+    lasting = value_of(lasting_at(D, gauge, one.flow))
+    assert lasting.minutes == whole
+    assert_speakable(lasting_words(lasting, Flow(round(one.flow.litres_per_minute, 1))))
 
 
 @given(some_runs, gauges)
@@ -174,6 +177,8 @@ def test_what_no_run_can_be_is_asked_about(runs: list[Run], asked: str) -> None:
 @pytest.mark.parametrize("psi", [-1, 9000, math.nan, math.inf])
 def test_a_gauge_that_cannot_be_is_asked_about(psi: float) -> None:
     assert "The gauge" in question_of(plan_runs(D, Pressure(psi), [run(15, 10)]))
+    assert "The gauge" in question_of(lasting_at(D, Pressure(psi), Flow(15)))
+    assert "what is the flow?" in question_of(lasting_at(D, Pressure(2000), Flow(0)))
 
 
 def test_outlets_open_together_add_up() -> None:

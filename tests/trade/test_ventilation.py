@@ -14,7 +14,13 @@ from coach.trade.cylinders import Region, find_cylinder
 from coach.trade.margins import TWICE
 from coach.trade.oxygen import Supply
 from coach.trade.questions import Question
-from coach.trade.spoken_sums import breath_words, device_words, minute_ventilation_words
+from coach.trade.runs import lasting_at
+from coach.trade.spoken_sums import (
+    breath_words,
+    device_words,
+    lasting_words,
+    minute_ventilation_words,
+)
 from coach.trade.ventilation import (
     BreathVolume,
     MinuteVentilation,
@@ -76,7 +82,11 @@ def test_a_cylinder_of_9540_litres_drives_a_device_for_14_hours() -> None:
     flow = value_of(device_flow(ventilation, 100))
     supply = Supply.in_proportion(Volume(9540), Pressure(2640), Pressure(300))
     assert supply.usable(Pressure(2640)).litres == pytest.approx(8456, abs=0.5)
-    assert round(supply.minutes_left(Pressure(2640), flow).minutes / 60) == 14
+    lasting = value_of(lasting_at(supply, Pressure(2640), flow))
+    assert round(lasting.minutes / 60) == 14
+    assert lasting_words(lasting, flow) == (
+        "Fourteen hours at ten liters a minute, above the reserve."
+    )
 
 
 @given(breaths, rates)
