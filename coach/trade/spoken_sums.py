@@ -16,7 +16,7 @@ from coach.trade.margins import Margin
 from coach.trade.questions import capital, heard
 from coach.trade.rates import CountedRate
 from coach.trade.runs import RunPlan
-from coach.trade.spoken import flow_words
+from coach.trade.spoken import CHANGE, flow_words
 from coach.trade.temperature import BodyTemperature, Degree
 from coach.trade.ventilation import BreathVolume, MinuteVentilation
 from coach.trade.wording import cardinal, duration_words, number_words
@@ -28,7 +28,7 @@ MINUTES_PER_HOUR = 60
 
 
 def rate_words(rate: CountedRate) -> str:
-    """ "You counted eight in thirty seconds: sixteen a minute, give or take two."."""
+    """As "You counted eight in thirty seconds: sixteen a minute, give or take two"."""
     about = "" if rate.per_minute == rate.whole else "about "
     spread = cardinal(math.ceil(rate.give_or_take))
     return (
@@ -38,7 +38,7 @@ def rate_words(rate: CountedRate) -> str:
 
 
 def pressure_words(sums: PressureSums) -> str:
-    """ "One hundred twenty over eighty: pulse pressure forty, mean about ninety-three."."""
+    """As "One hundred twenty over eighty: pulse pressure forty, mean about ninety-three"."""
     upper, lower = cardinal(sums.systolic.whole), cardinal(sums.diastolic.whole)
     return (
         f"{capital(upper)} over {lower}: pulse pressure {cardinal(sums.pulse.whole)}, "
@@ -47,7 +47,7 @@ def pressure_words(sums: PressureSums) -> str:
 
 
 def consciousness_words(score: ConsciousnessScore) -> str:
-    """ "Eyes three, verbal four, motor six: thirteen of fifteen, grouped as mild."."""
+    """As "Eyes three, verbal four, motor six: thirteen of fifteen, grouped as mild"."""
     parts = ", ".join(
         f"{part} {'not tested' if points is None else cardinal(points)}"
         for part, points in (
@@ -65,7 +65,7 @@ def consciousness_words(score: ConsciousnessScore) -> str:
 
 
 def burned_words(area: BurnedArea) -> str:
-    """ "About forty-five percent of the body."; under one percent is said so."""
+    """As "About forty-five percent of the body."; under one percent is said so."""
     if 0 < area.percent < 1:
         return "Less than one percent of the body."
     # Halves are as fine as the tables are.
@@ -73,7 +73,7 @@ def burned_words(area: BurnedArea) -> str:
 
 
 def temperature_words(body: BodyTemperature) -> str:
-    """ "Thirty-eight Celsius is one hundred point four Fahrenheit."; tenths of a degree."""
+    """As "Thirty-eight Celsius is one hundred point four Fahrenheit."; tenths of a degree."""
     other = Degree.FAHRENHEIT if body.read_in is Degree.CELSIUS else Degree.CELSIUS
     read = number_words(round(body.temperature.in_degree(body.read_in), 1))
     converted = number_words(round(body.temperature.in_degree(other), 1))
@@ -83,7 +83,7 @@ def temperature_words(body: BodyTemperature) -> str:
 def minute_ventilation_words(
     breath: BreathVolume, breaths_per_minute: float, ventilation: MinuteVentilation
 ) -> str:
-    """ "Twelve breaths of five hundred milliliters: six liters a minute."."""
+    """As "Twelve breaths of five hundred milliliters: six liters a minute"."""
     breaths = "breath" if breaths_per_minute == 1 else "breaths"
     return (
         f"{capital(heard(breaths_per_minute))} {breaths} of {_millilitres(breath)}: "
@@ -92,23 +92,25 @@ def minute_ventilation_words(
 
 
 def breath_words(breath: BreathVolume) -> str:
-    """ "That is about five hundred milliliters a breath."."""
+    """As "That is about five hundred milliliters a breath"."""
     return f"That is about {_millilitres(breath)} a breath."
 
 
 def device_words(flow: Flow) -> str:
-    """ "The device draws about four point one liters a minute."; tenths, rounded up."""
+    """As "The device draws about four point one liters a minute."; tenths, rounded up."""
     tenths = math.ceil(round(flow.litres_per_minute * 10, 6)) / 10
     return f"The device draws about {flow_words(Flow(tenths))}."
 
 
 def lasting_words(lasting: Duration, flow: Flow) -> str:
-    """ "Forty minutes at six liters a minute, above the reserve."; rounded down."""
+    """As "Forty minutes at six liters a minute, above the reserve."; rounded down."""
+    if not lasting.whole_minutes:
+        return f"Less than one minute at {flow_words(flow)}: {CHANGE}."
     return f"{_lasting(lasting)} at {flow_words(flow)}, above the reserve."
 
 
 def liquid_words(amount: float, unit: LiquidUnit, gas: Volume) -> str:
-    """ "Two liters of liquid make about seventeen hundred twenty liters of gas."; rounded down."""
+    """As "Two liters of liquid make about seventeen hundred liters of gas."; rounded down."""
     litres = cardinal(math.floor(gas.litres))
     said = "one" if amount == 1 else heard(amount)
     name, verb = (unit[:-1], "makes") if amount == 1 else (unit, "make")
@@ -116,30 +118,27 @@ def liquid_words(amount: float, unit: LiquidUnit, gas: Volume) -> str:
 
 
 def liquid_time_words(lasting: Duration, flow: Flow) -> str:
-    """ "Fourteen hours at two liters a minute, if nothing boils away."; rounded down."""
+    """As "Fourteen hours at two liters a minute, if nothing boils away."; rounded down."""
     return f"{_lasting(lasting)} at {flow_words(flow)}, if nothing boils away."
 
 
 def plan_words(plan: RunPlan, unit: Unit) -> str:
-    """ "All three runs, fifty minutes: the gauge ends at about six hundred P S I."; or which run
+    """As "All three runs, fifty minutes: the gauge ends at about six hundred P S I."; or which run
     falls short. Minutes and pressure are rounded down."""
     lasting = duration_words(plan.lasting.whole_minutes)
     if plan.short_in:
-        return (
-            f"Run {cardinal(plan.short_in)} falls short: {lasting} in all, "
-            "then change the cylinder."
-        )
+        return f"Run {cardinal(plan.short_in)} falls short: {lasting} in all, then {CHANGE}."
     ending = WrittenPressure(math.floor(plan.legs[-1].gauge_after.in_unit(unit) + 1e-9), unit)
     return f"{_runs(plan.legs)}, {lasting}: the gauge ends at about {ending.words}."
 
 
 def plan_minimum_words(runs: Sequence[object], least: WrittenPressure) -> str:
-    """ "All three runs need at least twelve hundred P S I."."""
+    """As "All three runs need at least twelve hundred P S I"."""
     return f"{_runs(runs)} {'needs' if len(runs) == 1 else 'need'} at least {least.words}."
 
 
 def margin_words(margin: Margin, need: Volume) -> str:
-    """ "Times two for safety: three hundred twenty liters."; whole litres, rounded up."""
+    """As "Times two for safety: three hundred twenty liters."; whole litres, rounded up."""
     litres = math.ceil(round(margin.planned(need).litres, 6))
     said = f"{cardinal(litres)} liter{'' if litres == 1 else 's'}"
     if margin.multiplier == 1:
@@ -148,7 +147,7 @@ def margin_words(margin: Margin, need: Volume) -> str:
 
 
 def birth_words(score: BirthScore) -> str:
-    """ "Nine of ten at five minutes, in the band seven to ten."."""
+    """As "Nine of ten at five minutes, in the band seven to ten"."""
     at = f"{cardinal(score.minute)} minute{'' if score.minute == 1 else 's'}"
     return f"{capital(cardinal(score.total))} of ten at {at}, in the band {score.band}."
 

@@ -181,6 +181,14 @@ def test_a_gauge_that_cannot_be_is_asked_about(psi: float) -> None:
     assert "what is the flow?" in question_of(lasting_at(D, Pressure(2000), Flow(0)))
 
 
+@pytest.mark.parametrize("psi", [0, 200, 201])
+def test_a_cylinder_at_its_reserve_is_to_be_changed(psi: float) -> None:
+    flow = Flow(15)
+    assert lasting_words(value_of(lasting_at(D, Pressure(psi), flow)), flow) == (
+        "Less than one minute at fifteen liters a minute: change the cylinder."
+    )
+
+
 def test_outlets_open_together_add_up() -> None:
     assert value_of(drawn_together([Flow(15), Flow(4)])) == Flow(19)
     assert "Which flow" in question_of(drawn_together([]))
