@@ -1,7 +1,8 @@
 """Facts put into a skill file where it names them: `{fact.name}`, `{no-fact.5}`.
 
 `{fact.name}` is the default, `{fact.name.low}` and `.high` the ends of a range, `{fact.name.other}`
-what another text gives. `{no-fact.5}` says plainly that a number comes from no text.
+what another text gives; `.in-mm` behind any of them turns the unit. `{no-fact.5}` says plainly
+that a number comes from no text.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from coach.core.units import Unit
+from coach.core.units import PSI_PER_BAR, Unit
 from coach.procedure.facts import FactTable, Kept, in_words
 from coach.procedure.resolve import BRACES, mapping
 from coach.procedure.skill_texts import every_text
@@ -18,6 +19,17 @@ from coach.procedure.yaml_tree import Json, Path
 
 FACT, NO_FACT = "fact", "no-fact"
 """What stands before the point of a reference; no setting may be named so."""
+
+_IN_UNIT = ".in-"
+_TIMES = {
+    ("cm", "mm"): 10.0,
+    ("in", "mm"): 25.4,
+    ("in", "cm"): 2.54,
+    ("min", "s"): 60.0,
+    ("h", "min"): 60.0,
+    ("bar", "psi"): PSI_PER_BAR,
+}
+"""What a number is multiplied by to be told in another unit (NIST SP 811, appendix B.8)."""
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 _LIMITS = ("low", "high", "limit-s")
@@ -65,10 +77,26 @@ def stands_for(reference: str, table: FactTable) -> str | float:
     kind, _, rest = reference.partition(".")
     if kind == NO_FACT:
         return float(rest) if _NUMBER.fullmatch(rest) else rest or _UNKNOWN
-    name, _, part = rest.partition(".")
+    found = _looked_up(rest, table)
+    return _UNKNOWN if found is None else found
+
+
+def _looked_up(rest: str, table: FactTable) -> str | float | None:
+    """What stands behind "name.part.in-unit"; None for nothing."""
+    name, part, unit = _split(rest)
     fact = table.facts.get(name)
     found = fact.part(part) if fact else None
-    return _UNKNOWN if found is None else found
+    if fact is None or found is None or not unit:
+        return found
+    times = _TIMES.get((fact.unit, unit))
+    return round(found * times, 6) if times and isinstance(found, float) else None
+
+
+def _split(rest: str) -> tuple[str, str, str]:
+    """The name of a fact, the part of it, and the unit asked for ("" for its own)."""
+    rest, _, unit = rest.partition(_IN_UNIT)
+    name, _, part = rest.partition(".")
+    return name, part, unit
 
 
 def facts_named(root: Json) -> tuple[str, ...]:
@@ -110,7 +138,7 @@ def _unknown(
         if not rest.strip():
             yield path, f"{where} has {{{reference}}} without a number: write {{no-fact.5}}."
         return
-    name, _, part = rest.partition(".")
+    name, part, unit = _split(rest)
     fact = table.facts.get(name)
     if fact is None:
         yield (
@@ -125,6 +153,14 @@ def _unknown(
             f"{where} has {{{reference}}}, which the fact does not have: write "
             f"{' or '.join(known)}.",
         )
+    elif _looked_up(rest, table) is None:
+        units = [into for of, into in _TIMES if of == fact.unit]
+        into = f"; in {' or '.join(units)} it can" if units else ""
+        yield (
+            path,
+            f"{where} has {{{reference}}}, but {fact.unit} cannot be told in {unit}{into}: take "
+            "the unit out or name another.",
+        )
 
 
 def _advice(name: str, table: FactTable) -> str:
@@ -132,24 +168,27 @@ def _advice(name: str, table: FactTable) -> str:
     return f"did you mean '{near}'?" if near else "add it there with its source."
 
 
-def _behind(root: dict[str, Json], reference: str) -> Iterator[str]:
-    """The names of the facts behind a reference, also those a setting's options pass on."""
+def _behind(root: dict[str, Json], reference: str) -> Iterator[tuple[str, str]]:
+    """The names of the facts behind a reference, also those a setting's options pass on, each
+    with the unit it is turned into ("" for its own)."""
     kind, _, rest = reference.partition(".")
     if kind == FACT:
-        yield rest.partition(".")[0]
+        name, _, unit = _split(rest)
+        yield name, unit
     options = mapping(mapping(mapping(root.get("settings")).get(kind)).get("options"))
     for option in options.values():
         passed = mapping(option).get(rest or "says")
         for inner in BRACES.findall(passed) if isinstance(passed, str) else ():
             if inner.startswith(f"{FACT}."):
-                yield inner.split(".")[1]
+                name, _, unit = _split(inner.partition(".")[2])
+                yield name, unit
 
 
 def _told(root: dict[str, Json], path: Path, reference: str, table: FactTable) -> Iterator[Mistake]:
     option_fact = path[0] == "settings" and path[2:3] == ("options",) and path[-1] != "says"
     if not is_reference(reference) and "." not in reference:
         return  # what an option says is told already where it is written
-    for name in _behind(root, reference):
+    for name, _ in _behind(root, reference):
         fact = table.facts.get(name)
         if fact is None or fact.kept is None or option_fact:
             continue
@@ -167,15 +206,17 @@ def _other_unit(
     root: dict[str, Json], path: Path, reference: str, table: FactTable
 ) -> Iterator[Mistake]:
     unit = "s" if path[-1] == "limit-s" else _unit_at(root, path[:-1])
-    for name in _behind(root, reference):
+    for name, turned in _behind(root, reference):
         fact = table.facts.get(name)
-        if fact is not None and unit is not None and fact.unit != unit:
-            yield (
-                path,
-                f"{place(root, path)} is in {unit}, but the fact '{name}' is in {fact.unit}: use a "
-                f"fact in {unit}.",
-            )
-            return
+        if fact is None or unit is None or (turned or fact.unit) == unit:
+            continue
+        turn = f", or write {{{reference}{_IN_UNIT}{unit}}}" if (fact.unit, unit) in _TIMES else ""
+        yield (
+            path,
+            f"{place(root, path)} is in {unit}, but the fact '{name}' is in {turned or fact.unit}: "
+            f"use a fact in {unit}{turn}.",
+        )
+        return
 
 
 def _unit_at(root: Json, path: Path) -> str | None:

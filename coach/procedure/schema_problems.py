@@ -52,7 +52,10 @@ def _sentences(error: ValidationError, root: Json, path: Path) -> Iterator[Mista
         # jsonschema reports each missing key by itself and names it only in its message.
         key = next(key for key in wanted if error.message.startswith(repr(key)))
         properties = schema.get("properties", {})
-        misspelt = any(nearest(found, properties) == key for found in set(instance) - {*properties})
+        # Told as an unknown key, where keys of one's own are not allowed.
+        misspelt = schema.get("additionalProperties") is False and any(
+            nearest(found, properties) == key for found in set(instance) - {*properties}
+        )
         if not misspelt:
             about = properties.get(key, {}).get("description", "it")
             yield path, f"{where} has no '{key}': add {about}."

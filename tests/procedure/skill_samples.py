@@ -165,6 +165,12 @@ facts:
     low: 5
     unit: cm
     sources: [booklet]
+  sample-wait:
+    about: how long to wait
+    population: adult
+    value: 2
+    unit: min
+    sources: [booklet]
   sample-dose:
     about: dose of an invented medicine
     population: adult

@@ -29,6 +29,12 @@ BROKEN = {
         "choses: device",
         "step 'fit' has an unknown key 'choses': did you mean 'chooses'?",
     ),
+    "misspelt key where own keys are allowed": (
+        "cannula: {says: the",
+        "cannula: {sais: the",
+        "cannula: {sais",
+        "option 'cannula' of setting 'device' has no 'says': add how the option is said",
+    ),
     "key of another place": (
         "    aloud: Say what",
         "    default: x\n    aloud: Say what",
@@ -459,6 +465,18 @@ BROKEN = {
         'limit: "{fact.sample-pressure.low}"',
         "limit-s:",
         "'limit-s' of 'clock' of step 'suction' is in s, but the fact 'sample-pressure' is in psi",
+    ),
+    "fact in a unit that can be turned": (
+        'limit-s: "{patient.limit}"',
+        'limit-s: "{fact.sample-wait}"',
+        "limit-s:",
+        "but the fact 'sample-wait' is in min: use a fact in s, or write {fact.sample-wait.in-s}.",
+    ),
+    "fact turned into a unit of something else": (
+        "how: Hold it for a moment.",
+        'how: "Press {fact.sample-depth.low.in-psi}."',
+        "{fact.sample-depth",
+        "but cm cannot be told in psi; in mm it can: take the unit out or name another.",
     ),
     "dose told": (
         "how: Hold it for a moment.",

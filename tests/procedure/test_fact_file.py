@@ -135,6 +135,8 @@ def test_what_is_written_is_read() -> None:
         ("{fact.sample-pressure}", "500 to 2,400"),
         ("at {fact.sample-pins}", "at two and five"),
         ("from {fact.sample-pressure.high} down", "from 2,400 down"),
+        ("{fact.sample-depth.low.in-mm}", 50.0),
+        ("{fact.sample-wait.in-s}", 120.0),
         ("{no-fact.0.5}", 0.5),
         ("the {no-fact.two} of {patient}", "the two of {patient}"),
         ("{patient.limit}", "{patient.limit}"),

@@ -1,0 +1,113 @@
+"""The table of facts against units, arithmetic and definitions from outside the project."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pint
+import pytest
+
+from coach.edges.skill_files import facts_for, program_facts
+from coach.procedure.fact_references import stands_for
+from coach.procedure.facts import FactTable, Kept
+
+UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
+
+
+@pytest.fixture
+def table() -> FactTable:
+    return facts_for(program_facts().parent)
+
+
+def number(table: FactTable, reference: str) -> float:
+    found = stands_for(f"fact.{reference}", table)
+    assert isinstance(found, float), reference
+    return found
+
+
+@pytest.mark.parametrize("bar", [137, 170, 230, 300])
+def test_the_highest_reading_is_the_fill_and_ten_percent(table: FactTable, bar: int) -> None:
+    # Ten percent over-fill is what the plus mark allows (49 CFR 173.302a(b)); the unit is pint's.
+    psi = (number(table, f"cylinder-fill-{bar}-bar") * 1.1 * UNITS.bar).to("psi").magnitude
+    assert number(table, f"cylinder-highest-{bar}-bar") == pytest.approx(psi, abs=1.5)
+
+
+def test_no_gauge_shows_more_vacuum_than_the_standard_atmosphere(table: FactTable) -> None:
+    # ISO 2533: 101.325 kPa at sea level.
+    assert number(table, "vacuum-most") == pytest.approx((1 * UNITS.atm).to("mmHg").magnitude)
+
+
+def test_a_french_is_a_third_of_a_millimeter(table: FactTable) -> None:
+    # The Charriere scale: three French to the millimeter.
+    outside = number(table, "nasal-airway-28-french-outside")
+    assert outside == pytest.approx(28 / 3, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("metric", "inches"),
+    [
+        ("compression-depth-adult.low", "compression-depth-adult-inches.low"),
+        ("compression-depth-adult.high", "compression-depth-adult-inches.high"),
+        ("compression-depth-child", "compression-depth-child-inches"),
+        ("compression-depth-infant", "compression-depth-infant-inches"),
+        ("tourniquet-distance.low", "tourniquet-distance-inches.low"),
+        ("tourniquet-distance.high", "tourniquet-distance-inches.high"),
+        ("pad-clearance.older-us", None),
+    ],
+)
+def test_centimeters_and_inches_say_the_same(
+    table: FactTable, metric: str, inches: str | None
+) -> None:
+    # Published pairs are rounded to the half unit, so within five percent (1.5 in and 4 cm: 4.7).
+    written = number(table, inches) if inches else 1.0
+    centimeters = (written * UNITS.inch).to("cm").magnitude
+    assert number(table, metric) == pytest.approx(centimeters, rel=0.05)
+
+
+@pytest.mark.parametrize(
+    "reference",
+    ["compression-depth-adult.low.in-mm", "pulse-recheck.in-s", "cylinder-fill-137-bar.in-psi"],
+)
+def test_units_are_turned_as_the_library_of_units_turns_them(
+    table: FactTable, reference: str
+) -> None:
+    own, _, unit = reference.rpartition(".in-")
+    fact = table.facts[own.partition(".")[0]]
+    turned = (number(table, own) * UNITS(fact.unit)).to(unit).magnitude
+    assert number(table, reference) == pytest.approx(turned)
+
+
+@pytest.mark.parametrize("patient", ["adult", "child", "infant"])
+def test_interval_and_rate_of_breaths_agree(table: FactTable, patient: str) -> None:
+    # Sixty seconds in a minute: the longest interval is the lowest rate.
+    interval = table.facts[f"breath-interval-{patient}"].amount
+    rate = table.facts[f"breath-rate-{patient}"].amount
+    if interval.value is not None:
+        assert rate.value == 60 / float(interval.value)
+    else:
+        assert (rate.low, rate.high) == (60 / (interval.high or 1), 60 / (interval.low or 1))
+
+
+def test_aspirin_is_two_or_four_tablets(table: FactTable) -> None:
+    tablet = number(table, "aspirin-tablet")
+    assert number(table, "aspirin-dose.low") == 2 * tablet
+    assert number(table, "aspirin-dose.high") == 4 * tablet
+
+
+def test_breaths_slow_down_with_age_and_so_does_the_pulse(table: FactTable) -> None:
+    # Pediatric advanced life support, 2006: each older age breathes and beats no faster.
+    breaths = ["infant", "toddler", "preschool-child", "school-child"]
+    for young, older in pairwise(breaths):
+        first, second = (table.facts[f"respirations-{age}"].amount for age in (young, older))
+        assert (first.low or 0) >= (second.low or 0)
+        assert (first.high or 0) >= (second.high or 0)
+    for young, older in pairwise(["newborn", "infant", "child", "adult"]):
+        first, second = (table.facts[f"pulse-{age}"].amount for age in (young, older))
+        assert (first.high or 0) >= (second.high or 0)
+
+
+def test_whatever_is_counted_in_milligrams_or_grams_is_kept_back(table: FactTable) -> None:
+    # Units of medicines as the International System writes them.
+    for fact in table.facts.values():
+        if fact.unit in ("mcg", "mg", "g"):
+            assert fact.kept == Kept.DOSE, fact.name
