@@ -17,6 +17,7 @@ from coach.edges.folders import user_data_folder
 from coach.procedure.dialogue_file import Dialogue, parse_dialogues
 from coach.procedure.fact_file import parse_facts
 from coach.procedure.facts import EMPTY, FactTable, ParsedFacts
+from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.parse import ParsedSkill, parse_skill
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted, did_you_mean
@@ -30,6 +31,9 @@ FACTS = "facts.yaml"
 ENDINGS = (".yaml", ".yml")
 DIALOGUES = ".dialogues"
 """Between the skill's id and the ending of a dialogue file."""
+
+LOCAL = ".local"
+"""Between a program's name and the ending of a file of its own numbers."""
 
 LARGEST_BYTES = 1_000_000
 """Size of the largest file that is read; a skill file has some thousand bytes."""
@@ -81,12 +85,18 @@ def skill_ids() -> tuple[str, ...]:
 
 def is_skill_file(path: Path) -> bool:
     """Whether the name is that of a skill file."""
-    return path.suffix in ENDINGS and path.name != FACTS and not is_dialogue_file(path)
+    other = path.name == FACTS or is_dialogue_file(path) or is_local_file(path)
+    return path.suffix in ENDINGS and not other
 
 
 def is_dialogue_file(path: Path) -> bool:
     """Whether the name is that of a dialogue file."""
     return path.suffix in ENDINGS and path.stem.endswith(DIALOGUES)
+
+
+def is_local_file(path: Path) -> bool:
+    """Whether the name is that of a file of a program's own numbers."""
+    return path.suffix in ENDINGS and path.stem.endswith(LOCAL)
 
 
 def skill_path(skill: str) -> Path:
@@ -162,6 +172,19 @@ def _table(stamped: tuple[tuple[Path, int, int], ...]) -> FactTable:
     return table
 
 
+def load_local_program(path: Path) -> LocalProgram:
+    """A program's own numbers, checked against the table of facts of its folder.
+
+    InputError if it cannot be read, and BrokenFileError with a line for each mistake in it.
+    """
+    program, problems = parse_local_facts(
+        read_text(path), shown(path), published_schema("local.schema.json"), facts_for(path.parent)
+    )
+    if program is None:
+        raise BrokenFileError(shown(path), problems)
+    return program
+
+
 def load_dialogues(path: Path, skill_file: SkillFile | None = None) -> tuple[Dialogue, ...]:
     """The dialogues of a file, checked against the skill if it is given.
 
@@ -184,13 +207,18 @@ def files_in(folder: Path) -> tuple[Path, ...]:
 
 
 def check_file(path: Path) -> tuple[Problem, ...]:
-    """Every problem of a skill, a dialogue or a facts file, told apart by name, sorted by line.
+    """Every problem of a file of skills, dialogues, facts or a program's numbers, by line.
+
+    The name tells which of these it is.
 
     The names in a dialogue file are checked against the skill file beside it, if that is sound.
     """
     try:
         if path.name == FACTS:
             return read_facts(path).problems
+        if is_local_file(path):
+            load_local_program(path)
+            return ()
         if not is_dialogue_file(path):
             return read_skill(path).problems
         load_dialogues(path, _skill_beside(path))

@@ -208,3 +208,20 @@ def test_mistakes_in_own_facts_are_told_for_the_skill_that_needs_them(own_folder
         "mine/facts.yaml:2: fact 'sitting-time' has no 'unit': add the unit of the number."
     )
     assert skill_files.check_file(facts) == (problem,)
+
+
+def test_a_program_s_numbers_are_checked_against_the_table(own_folder: Path) -> None:
+    path = own_folder / "river.local.yaml"
+    written = (
+        "program: River course\ndate: 2026-09-01\napproved-by: an invented director\nfacts:\n"
+        "  suction-pass-adult: {value: 15, unit: s, because: One for all., weakens: Custom.}\n"
+    )
+    path.write_text(written, "utf-8")
+    assert skill_files.check_file(path) == ()
+    assert "river.local" not in skill_files.skill_ids()
+    program = skill_files.load_local_program(path)
+    assert [change.fact for change in program.weakenings()] == ["suction-pass-adult"]
+    path.write_text(written.replace(", weakens: Custom.", ""), "utf-8")
+    (problem,) = skill_files.check_file(path)
+    assert problem.line == 5
+    assert "weakens a safety rule (the table has 10 s, and lower is safer)" in problem.message

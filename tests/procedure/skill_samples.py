@@ -14,6 +14,7 @@ from coach.procedure.parse import ParsedSkill, parse_skill
 PROCEDURES = Path(__file__).parents[2] / "procedures"
 SKILL_SCHEMA: dict[str, Any] = json.loads((PROCEDURES / "skill.schema.json").read_text("utf-8"))
 FACTS_SCHEMA: dict[str, Any] = json.loads((PROCEDURES / "facts.schema.json").read_text("utf-8"))
+LOCAL_SCHEMA: dict[str, Any] = json.loads((PROCEDURES / "local.schema.json").read_text("utf-8"))
 DIALOGUES_SCHEMA: dict[str, Any] = json.loads(
     (PROCEDURES / "dialogues.schema.json").read_text("utf-8")
 )

@@ -638,3 +638,27 @@ def test_truth_is_only_true_and_false() -> None:
     for word, key in product(("yes", "no", "on", "off"), ("name: the fit", "title: Sample skill")):
         renamed = SAMPLE.replace(key, f"{key.split(':')[0]}: {word}")
         assert not parsed(renamed).problems
+
+
+def test_a_dose_that_an_option_passes_on_is_not_told_either() -> None:
+    passed_on = SAMPLE.replace(
+        '        most: "{no-fact.6}"\n',
+        '        most: "{no-fact.6}"\n        drug: "{fact.sample-dose}"\n',
+    ).replace(
+        '        most: "{no-fact.15}"\n',
+        '        most: "{no-fact.15}"\n        drug: "{fact.sample-dose}"\n',
+    )
+    assert parsed(passed_on).problems == ()
+    told = passed_on.replace("why: It brings the oxygen.", 'why: "It is {patient.drug}."')
+    (problem,) = parsed(told).problems
+    assert problem.line == line_of("{patient.drug}", told)
+    assert "tells {patient.drug}, which is a dose: the coach never tells one" in problem.message
+
+
+def test_a_size_may_be_told_of_a_number_that_was_wrong() -> None:
+    told = SAMPLE.replace(
+        "outside: Change the cylinder.", 'outside: "They are {fact.sample-size} long."'
+    )
+    skill_file = parsed(told).skill_file
+    assert skill_file
+    assert skill_file.chosen({}).step("gauge").readings[0].outside == "They are 80 to 100 long."

@@ -6,13 +6,13 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from skill_samples import DIALOGUES_SCHEMA, FACTS_SCHEMA, SKILL_SCHEMA
+from skill_samples import DIALOGUES_SCHEMA, FACTS_SCHEMA, LOCAL_SCHEMA, SKILL_SCHEMA
 
 from coach.core.meaning import Command, Kind
 from coach.core.units import Quantity, Unit
 
 
-@pytest.mark.parametrize("schema", [SKILL_SCHEMA, DIALOGUES_SCHEMA, FACTS_SCHEMA])
+@pytest.mark.parametrize("schema", [SKILL_SCHEMA, DIALOGUES_SCHEMA, FACTS_SCHEMA, LOCAL_SCHEMA])
 def test_schemas_are_valid_json_schema(schema: dict[str, Any]) -> None:
     # JSON Schema, draft 2020-12, against its own published meta-schema.
     meta = Draft202012Validator(Draft202012Validator.META_SCHEMA)
@@ -26,6 +26,8 @@ def test_units_and_quantities_are_those_of_the_program() -> None:
     assert {str(unit) for unit in Unit} <= {
         *FACTS_SCHEMA["$defs"]["fact"]["properties"]["unit"]["enum"]
     }
+    change = LOCAL_SCHEMA["$defs"]["change"]["properties"]
+    assert change["unit"] == FACTS_SCHEMA["$defs"]["fact"]["properties"]["unit"]
     means = DIALOGUES_SCHEMA["$defs"]["means"]["properties"]
     assert means["quantity"]["enum"] == [*map(str, Quantity), None]
     assert means["unit"]["enum"] == [*map(str, Unit), None]
@@ -33,7 +35,7 @@ def test_units_and_quantities_are_those_of_the_program() -> None:
     assert means["command"]["enum"] == [*map(str, Command), None]
 
 
-@pytest.mark.parametrize("schema", [SKILL_SCHEMA, DIALOGUES_SCHEMA, FACTS_SCHEMA])
+@pytest.mark.parametrize("schema", [SKILL_SCHEMA, DIALOGUES_SCHEMA, FACTS_SCHEMA, LOCAL_SCHEMA])
 def test_every_place_says_what_belongs_there(schema: dict[str, Any]) -> None:
     # The descriptions are the second half of the sentences that tell a mistake.
     definitions = schema["$defs"]

@@ -1,0 +1,199 @@
+"""A program's own numbers over the table of facts: who approved them, and what they weaken."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from coach.core.problem import Problem
+from coach.procedure.facts import Amount, Differing, Fact, FactTable, Safer, Source
+from coach.procedure.resolve import mapping
+from coach.procedure.schema_problems import schema_problems
+from coach.procedure.wording import Mistake, did_you_mean, place
+from coach.procedure.yaml_tree import Json, Path, read_tree
+
+LOCAL = "local-program"
+"""Key of the source that a program's numbers rest on."""
+
+PUBLISHED = "published"
+"""Name under which the table's default stays with a changed fact, among what differs."""
+
+_DATE = re.compile(r"(19|20)\d\d-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
+_AMOUNT = ("value", "low", "high")
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One fact that a program changes; `weakens` is the reason where the patient is less safe."""
+
+    fact: str
+    was: Amount
+    now: Amount
+    because: str
+    weakens: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LocalProgram:
+    """A program whose numbers go before the table's; `date` is written 2026-09-01."""
+
+    name: str
+    date: str
+    approved_by: str
+    changes: tuple[Change, ...]
+
+    def over(self, table: FactTable) -> FactTable:
+        """The table with the program's numbers as defaults; the published ones stay beside them."""
+        source = Source(
+            LOCAL, f"{self.name}, approved by {self.approved_by}", "protocol", int(self.date[:4])
+        )
+        changed = {
+            change.fact: _changed(table.facts[change.fact], change) for change in self.changes
+        }
+        return table.with_more(FactTable(changed, {LOCAL: source}))
+
+    def weakenings(self) -> tuple[Change, ...]:
+        """The changes that make a rule less safe, which have to be said aloud."""
+        return tuple(change for change in self.changes if change.weakens)
+
+
+def parse_local_facts(
+    text: str, file: str, schema: Mapping[str, Any], table: FactTable
+) -> tuple[LocalProgram | None, tuple[Problem, ...]]:
+    """The program of a file's text, or its problems sorted by line.
+
+    `schema` is the published `local.schema.json`, `table` the facts that may be changed.
+    """
+    tree, problems = read_tree(text, file)
+    if tree is None:
+        return None, problems
+    found = {*problems, *schema_problems(tree, schema, file)}
+    root = mapping(tree.value)
+    for path, message in _mistakes(root, table):
+        found.add(Problem(file, tree.line(path), message))
+    if found:
+        return None, tuple(sorted(found))
+    changes = (
+        _change(name, mapping(written), table.facts[name])
+        for name, written in mapping(root["facts"]).items()
+    )
+    return (
+        LocalProgram(
+            str(root["program"]), str(root["date"]), str(root["approved-by"]), tuple(changes)
+        ),
+        (),
+    )
+
+
+def is_weaker(fact: Fact, now: Amount) -> bool:
+    """Whether a number is less safe than the table's: on the wrong side of it, or a wider range."""
+    was = fact.amount
+    lower = _below(now.value, was.value) or _below(now.low, was.low)
+    higher = _below(was.value, now.value) or _below(was.high, now.high)
+    if was.value is not None:
+        return (fact.safer == Safer.LOWER and higher) or (fact.safer == Safer.HIGHER and lower)
+    return lower or higher
+
+
+def _below(one: str | float | None, other: str | float | None) -> bool:
+    return isinstance(one, float) and isinstance(other, float) and one < other
+
+
+def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
+    date = root.get("date")
+    if isinstance(date, str) and not _DATE.fullmatch(date):
+        yield ("date",), f"the date is '{date}': write it as 2026-09-01."
+    for name, written in mapping(root.get("facts")).items():
+        path: Path = ("facts", name)
+        fact = table.facts.get(name)
+        if fact is None:
+            yield (
+                path,
+                f"the table of facts has no '{name}' to change: "
+                f"{did_you_mean(name, table.facts, 'facts')}",
+            )
+        elif isinstance(written, dict) and written:
+            yield from _change_mistakes(root, path, written, fact)
+
+
+def _change_mistakes(
+    root: dict[str, Json], path: Path, written: dict[str, Json], fact: Fact
+) -> Iterator[Mistake]:
+    where = place(root, path)
+    given = {key for key in _AMOUNT if key in written}
+    wanted = {
+        key
+        for key, value in zip(
+            _AMOUNT, (fact.amount.value, fact.amount.low, fact.amount.high), strict=True
+        )
+        if value is not None
+    }
+    if given != wanted:
+        keys = " and ".join(f"'{key}'" for key in _AMOUNT if key in wanted)
+        yield (
+            path,
+            f"{where} must give {keys}, as the table does: it is {fact.amount.shown(fact.unit)}.",
+        )
+        return
+    unit = written.get("unit")
+    if isinstance(unit, str) and unit != fact.unit:
+        yield (
+            (*path, "unit"),
+            f"{where} is in {unit}, but the table's is in {fact.unit}: give the number in "
+            f"{fact.unit}.",
+        )
+        return
+    now = _amount(written)
+    if isinstance(now.value, str) != isinstance(fact.amount.value, str):
+        kind = "words" if isinstance(fact.amount.value, str) else "a number"
+        yield (*path, "value"), f"{where} must be {kind}, as in the table."
+        return
+    if _below(now.high, now.low):
+        yield (*path, "low"), f"{where} has a low above its high: swap or mend them."
+    weaker, reason = is_weaker(fact, now), "weakens" in written
+    if weaker and not reason:
+        side = f"{fact.safer} is safer" if fact.amount.value is not None else "a range grows wider"
+        yield (
+            path,
+            f"{where} weakens a safety rule (the table has {fact.amount.shown(fact.unit)}, and "
+            f"{side}): say why in 'weakens', which the coach says aloud, or take the change out.",
+        )
+    if reason and not weaker:
+        yield (
+            (*path, "weakens"),
+            f"{where} weakens nothing: take 'weakens' out, and say in 'because' why it differs.",
+        )
+
+
+def _amount(written: dict[str, Json]) -> Amount:
+    value, low, high = (
+        float(found) if isinstance(found, int | float) else found
+        for found in (written.get(key) for key in _AMOUNT)
+    )
+    return Amount(
+        value=value if isinstance(value, str | float) else None,
+        low=low if isinstance(low, float) else None,
+        high=high if isinstance(high, float) else None,
+    )
+
+
+def _change(name: str, written: dict[str, Json], fact: Fact) -> Change:
+    return Change(
+        name,
+        fact.amount,
+        _amount(written),
+        str(written["because"]),
+        str(written.get("weakens", "")),
+    )
+
+
+def _changed(fact: Fact, change: Change) -> Fact:
+    return replace(
+        fact,
+        amount=change.now,
+        sources=(LOCAL,),
+        because=change.because,
+        differs={**fact.differs, PUBLISHED: Differing(fact.amount, fact.sources, fact.because)},
+    )

@@ -1,0 +1,152 @@
+"""A program's own numbers: they stand, they are attributed, and none weakens a rule silently."""
+
+from __future__ import annotations
+
+import pytest
+from skill_samples import LOCAL_SCHEMA, SAMPLE, SKILL_SCHEMA, line_of, sample_table
+
+from coach.procedure.facts import Amount
+from coach.procedure.local_facts import LOCAL, LocalProgram, parse_local_facts
+from coach.procedure.parse import parse_skill
+
+RIVERSIDE = """\
+program: Riverside evening course
+date: 2026-09-01
+approved-by: the medical director of the invented county
+facts:
+  sample-pass-adult:
+    value: 15
+    unit: s
+    because: The county teaches one limit for everybody.
+    weakens: The county's manikins need the longer pass.
+  sample-pressure:
+    low: 700
+    high: 2400
+    unit: psi
+    because: The county keeps more in reserve.
+"""
+
+
+def read(text: str = RIVERSIDE) -> tuple[LocalProgram | None, list[str]]:
+    program, problems = parse_local_facts(text, "river.yaml", LOCAL_SCHEMA, sample_table())
+    return program, [f"{problem.line}: {problem.message}" for problem in problems]
+
+
+def test_the_program_s_numbers_stand_and_the_published_ones_stay_beside_them() -> None:
+    program, problems = read()
+    assert program, problems
+    table = program.over(sample_table())
+    changed = table.facts["sample-pass-adult"]
+    assert changed.part("") == 15.0
+    assert changed.part("published") == 10.0
+    assert changed.part("longer") == 15.0
+    assert changed.differs["published"].sources == ("booklet",)
+    assert changed.sources == (LOCAL,)
+    assert table.sources[LOCAL].name == (
+        "Riverside evening course, approved by the medical director of the invented county"
+    )
+    assert table.sources[LOCAL].year == 2026
+    assert table.facts["sample-pass-infant"] == sample_table().facts["sample-pass-infant"]
+
+
+def test_only_what_is_less_safe_has_to_be_said_aloud() -> None:
+    program, _ = read()
+    assert program
+    (weaker,) = program.weakenings()
+    assert (weaker.fact, weaker.was, weaker.now) == (
+        "sample-pass-adult",
+        Amount(value=10.0),
+        Amount(value=15.0),
+    )
+    assert weaker.weakens == "The county's manikins need the longer pass."
+
+
+def test_a_skill_counts_and_speaks_the_program_s_number() -> None:
+    program, _ = read()
+    assert program
+    table = program.over(sample_table())
+    skill_file = parse_skill(SAMPLE, "sample-skill.yaml", SKILL_SCHEMA, table).skill_file
+    assert skill_file
+    suction = skill_file.chosen({}).step("suction")
+    assert suction.how == "At most 15 seconds."
+    assert suction.clock
+    assert suction.clock.limit_s == 15
+    assert skill_file.sources[LOCAL].startswith("Riverside evening course")
+
+
+# Each case: what is replaced in the program's file, by what, where, what must be said.
+BROKEN = {
+    "nobody approved": (
+        "approved-by: the medical director of the invented county\n",
+        "",
+        "program: Riverside",
+        "the file has no 'approved-by': add who approved the changes.",
+    ),
+    "date in words": (
+        "date: 2026-09-01",
+        "date: last fall",
+        "date: last fall",
+        "the date is 'last fall': write it as 2026-09-01.",
+    ),
+    "unknown fact": (
+        "  sample-pressure:",
+        "  sample-presure:",
+        "sample-presure",
+        "the table of facts has no 'sample-presure' to change: did you mean 'sample-pressure'?",
+    ),
+    "another unit": (
+        "unit: psi",
+        "unit: bar",
+        "unit: bar",
+        "fact 'sample-pressure' is in bar, but the table's is in psi: give the number in psi.",
+    ),
+    "number for a range": (
+        "    low: 700\n    high: 2400\n",
+        "    value: 700\n",
+        "  sample-pressure:",
+        "fact 'sample-pressure' must give 'low' and 'high', as the table does: it is "
+        "500 to 2,400 psi.",
+    ),
+    "words for a number": (
+        "value: 15",
+        "value: fifteen",
+        "value: fifteen",
+        "fact 'sample-pass-adult' must be a number, as in the table.",
+    ),
+    "weakened silently": (
+        "    weakens: The county's manikins need the longer pass.\n",
+        "",
+        "  sample-pass-adult:",
+        "fact 'sample-pass-adult' weakens a safety rule (the table has 10 s, and lower is safer): "
+        "say why in 'weakens', which the coach says aloud, or take the change out.",
+    ),
+    "range widened silently": (
+        "low: 700",
+        "low: 300",
+        "  sample-pressure:",
+        "fact 'sample-pressure' weakens a safety rule (the table has 500 to 2,400 psi, and a range "
+        "grows wider): say why",
+    ),
+    "weakens nothing": (
+        "value: 15",
+        "value: 8",
+        "weakens:",
+        "fact 'sample-pass-adult' weakens nothing: take 'weakens' out, and say in 'because' why",
+    ),
+    "a reason to tell a dose": (
+        "because: The county keeps",
+        "only-checked: no\n    because: The county keeps",
+        "only-checked",
+        "fact 'sample-pressure' has an unknown key 'only-checked': the keys are value, low,",
+    ),
+}
+
+
+@pytest.mark.parametrize(("old", "new", "place", "says"), BROKEN.values(), ids=BROKEN.keys())
+def test_one_mistake_is_one_problem_on_its_line(old: str, new: str, place: str, says: str) -> None:
+    assert RIVERSIDE.count(old) == 1
+    broken = RIVERSIDE.replace(old, new)
+    program, problems = read(broken)
+    assert program is None
+    assert len(problems) == 1, problems
+    assert problems[0].startswith(f"{line_of(place, broken)}: {says}")
