@@ -189,6 +189,23 @@ facts:
     sources: [booklet]
 """
 
+LOCAL = """\
+program: Riverside evening course
+date: 2026-09-01
+approved-by: the medical director of the invented county
+facts:
+  sample-pass-adult:
+    value: 15
+    unit: s
+    because: The county teaches one limit for everybody.
+    weakens: The county's manikins need the longer pass.
+  sample-pressure:
+    low: 700
+    high: 2400
+    unit: psi
+    because: The county keeps more in reserve.
+"""
+
 TALK = """\
 - name: suggested order
   settings: {patient: infant}

@@ -3,31 +3,15 @@
 from __future__ import annotations
 
 import pytest
-from skill_samples import LOCAL_SCHEMA, SAMPLE, SKILL_SCHEMA, line_of, sample_table
+from skill_samples import LOCAL, LOCAL_SCHEMA, SAMPLE, SKILL_SCHEMA, line_of, sample_table
 
 from coach.procedure.facts import Amount
-from coach.procedure.local_facts import LOCAL, LocalProgram, parse_local_facts
+from coach.procedure.local_facts import LOCAL as LOCAL_SOURCE
+from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.parse import parse_skill
 
-RIVERSIDE = """\
-program: Riverside evening course
-date: 2026-09-01
-approved-by: the medical director of the invented county
-facts:
-  sample-pass-adult:
-    value: 15
-    unit: s
-    because: The county teaches one limit for everybody.
-    weakens: The county's manikins need the longer pass.
-  sample-pressure:
-    low: 700
-    high: 2400
-    unit: psi
-    because: The county keeps more in reserve.
-"""
 
-
-def read(text: str = RIVERSIDE) -> tuple[LocalProgram | None, list[str]]:
+def read(text: str = LOCAL) -> tuple[LocalProgram | None, list[str]]:
     program, problems = parse_local_facts(text, "river.yaml", LOCAL_SCHEMA, sample_table())
     return program, [f"{problem.line}: {problem.message}" for problem in problems]
 
@@ -41,11 +25,11 @@ def test_the_program_s_numbers_stand_and_the_published_ones_stay_beside_them() -
     assert changed.part("published") == 10.0
     assert changed.part("longer") == 15.0
     assert changed.differs["published"].sources == ("booklet",)
-    assert changed.sources == (LOCAL,)
-    assert table.sources[LOCAL].name == (
+    assert changed.sources == (LOCAL_SOURCE,)
+    assert table.sources[LOCAL_SOURCE].name == (
         "Riverside evening course, approved by the medical director of the invented county"
     )
-    assert table.sources[LOCAL].year == 2026
+    assert table.sources[LOCAL_SOURCE].year == 2026
     assert table.facts["sample-pass-infant"] == sample_table().facts["sample-pass-infant"]
 
 
@@ -71,7 +55,7 @@ def test_a_skill_counts_and_speaks_the_program_s_number() -> None:
     assert suction.how == "At most 15 seconds."
     assert suction.clock
     assert suction.clock.limit_s == 15
-    assert skill_file.sources[LOCAL].startswith("Riverside evening course")
+    assert skill_file.sources[LOCAL_SOURCE].startswith("Riverside evening course")
 
 
 # Each case: what is replaced in the program's file, by what, where, what must be said.
@@ -144,8 +128,8 @@ BROKEN = {
 
 @pytest.mark.parametrize(("old", "new", "place", "says"), BROKEN.values(), ids=BROKEN.keys())
 def test_one_mistake_is_one_problem_on_its_line(old: str, new: str, place: str, says: str) -> None:
-    assert RIVERSIDE.count(old) == 1
-    broken = RIVERSIDE.replace(old, new)
+    assert LOCAL.count(old) == 1
+    broken = LOCAL.replace(old, new)
     program, problems = read(broken)
     assert program is None
     assert len(problems) == 1, problems

@@ -8,11 +8,23 @@ from typing import Any
 import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from skill_samples import DIALOGUES_SCHEMA, SAMPLE, TALK, parsed
+from skill_samples import (
+    DIALOGUES_SCHEMA,
+    FACTS,
+    LOCAL,
+    LOCAL_SCHEMA,
+    SAMPLE,
+    TALK,
+    parsed,
+    parsed_facts,
+    sample_table,
+)
 
 from coach.core.units import UNITS_OF, Quantity
+from coach.procedure.bibliography import bibliography
 from coach.procedure.dialogue_file import parse_dialogues
 from coach.procedure.fact_references import FACT, NO_FACT
+from coach.procedure.local_facts import parse_local_facts
 from coach.procedure.plain_numbers import PLAIN_NUMBER
 from coach.procedure.skill_file import SkillFile
 
@@ -247,3 +259,25 @@ def test_junk_in_a_dialogue_is_told_and_never_fails(data: st.DataObject, junk: A
     text = yaml.safe_dump(tree, sort_keys=False)
     dialogues, problems = parse_dialogues(text, "a", DIALOGUES_SCHEMA, parsed().skill_file)
     assert bool(dialogues) != bool(problems)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.data(), st.sampled_from(["facts", "program"]))
+def test_no_slip_of_the_pen_in_facts_or_a_program_s_numbers_fails(
+    data: st.DataObject, kind: str
+) -> None:
+    text = FACTS if kind == "facts" else LOCAL
+    start = data.draw(st.integers(0, len(text)))
+    end = min(len(text), start + data.draw(st.integers(0, 40)))
+    slip = data.draw(st.text(max_size=4) | st.sampled_from(["\t", ": ", "- ", "[", "{", "\n"]))
+    broken = text[:start] + slip + text[end:]
+    if kind == "facts":
+        result = parsed_facts(broken)
+        assert (result.table is None) == bool(result.problems)
+        if result.table:
+            assert list(bibliography(result.table, ()))
+    else:
+        program, problems = parse_local_facts(broken, "a", LOCAL_SCHEMA, sample_table())
+        assert (program is None) == bool(problems)
+        if program:
+            assert program.over(sample_table())
