@@ -234,8 +234,11 @@ def _speech_started(turn: Turn, event: SpeechStarted) -> None:
 
 
 def _speech_ended(turn: Turn, event: SpeechEnded) -> None:
-    """It was nothing: a line that was cut off for it is said again."""
-    if turn.state.cut_short:
+    """It was nothing: a line that was cut off for it is said again, and the nudge is due anew."""
+    state = turn.state
+    if state.mode is Mode.RUNNING and not state.nudged:
+        turn.do(StartTimer(NUDGE, state.nudge_seconds))
+    if state.cut_short:
         turn.state = replace(turn.state, cut_short=False, said_again=True)
         turn.say(turn.state.last_said)
         turn.listen()

@@ -65,9 +65,13 @@ def test_speech_stops_the_silence_and_noise_lets_it_begin_again() -> None:
     state, _, effects = after(sure, SpeechStarted(11.0))
     assert effects == (CancelTimer(NUDGE), CancelTimer(STAND))
     _, said, effects = after(state, SpeechEnded(12.0))
-    assert (said, effects) == ("", (StartTimer(STAND, STAND_SECONDS),))
+    nudge = StartTimer(NUDGE, state.nudge_seconds)
+    assert (said, effects) == ("", (nudge, StartTimer(STAND, STAND_SECONDS)))
     _, _, effects = after(mounted(("gauge", "pressure", HEDGED)), SpeechEnded(12.0))
-    assert effects == ()
+    assert effects == (nudge,)
+    nudged = replace(mounted(), nudged=True)
+    _, _, effects = after(nudged, SpeechEnded(12.0))
+    assert effects == (), "once is enough"
     _, _, effects = after(mounted(), SpeechStarted(11.0))
     assert effects == (CancelTimer(NUDGE),)
 
