@@ -33,13 +33,6 @@ MENDED_PER_LETTER = 0.6
 """A whole sentence may fit so many nats a letter worse in known words and still be worth reading:
 two or three letters in a sentence went wrong."""
 
-LEAST = 0.8
-"""Words less likely right than this come back as they sounded, and are named among the others;
-answers do not, for a "no" is asked about however faint. A wrong number read back or a false command
-costs about three repeats (`coach.session.costs`), so that three chances in four are too few. On the
-development takes (each judged by weights fitted to other speakers) it costs 56 of 1,406 right ones
-and keeps out 78 of 103 wrong."""
-
 MOST_OTHERS = 4
 LEAST_OF_OTHERS = 0.01
 
@@ -67,7 +60,11 @@ class Candidate:
 def decode(
     log_probs: NDArray[np.float32], hint: Hint, lexicon: Lexicon, calibration: Calibration
 ) -> Hypothesis:
-    """What was heard in (frames, classes) log-probabilities; no text for silence and noise."""
+    """What was heard in (frames, classes) log-probabilities; no text for silence and noise.
+
+    The likeliest text with its chance, however small: whether that is enough is for the judgement
+    (`coach.session.judgement`), which knows what a mistake costs.
+    """
     moment = _moment(lexicon, hint, weight_row(calibration.weights))
     ranked = candidates(log_probs, moment)
     if not ranked:
@@ -76,10 +73,7 @@ def decode(
     (best, share), *rest = shares
     if not best.text:
         return Hypothesis("", 0.0)
-    kind = kind_of(best, moment)
-    chance = calibration.chance(kind, traits(best, share, ranked))
-    if chance < LEAST and kind in {"number", "phrase", "words"}:
-        return _refused(shares, ranked, moment, calibration)
+    chance = calibration.chance(kind_of(best, moment), traits(best, share, ranked))
     left = max(1.0 - share, 1e-9)
     others = [
         (written(other.text, lexicon), round(part / left * (1.0 - chance), 3))
@@ -93,25 +87,6 @@ def decode(
         second=written(second, lexicon) if second else None,
         others=tuple(others),
     )
-
-
-def _refused(
-    shares: Sequence[tuple[Candidate, float]],
-    ranked: Sequence[Candidate],
-    moment: Moment,
-    calibration: Calibration,
-) -> Hypothesis:
-    """What it sounded like where the likeliest words are too unlikely; they are the others then."""
-    sounded = next((pair for pair in shares if moment.is_foreign(pair[0].text)), None)
-    others = tuple(
-        (written(other.text, moment.lexicon), round(share * LEAST, 3))
-        for other, share in shares[:MOST_OTHERS]
-        if other.text and not moment.is_foreign(other.text)
-    )
-    if sounded is None:
-        return Hypothesis("", 0.0, others=others)
-    chance = min(sounded[1], calibration.chance("foreign", traits(*sounded, ranked)))
-    return Hypothesis(sounded[0].text, chance, others=others)
 
 
 def candidates(log_probs: NDArray[np.float32], moment: Moment) -> list[Candidate]:

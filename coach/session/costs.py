@@ -36,14 +36,14 @@ COST_REPEATS: Mapping[Mistake, float] = {
     Mistake.IGNORED: 2.0,
     Mistake.QUESTION_TO_TALK: 2.0,
     Mistake.WRONG_READING_STANDS: 1000.0,
-    Mistake.WRONG_READ_BACK: 1.0,
+    Mistake.WRONG_READ_BACK: 3.0,
     Mistake.FALSE_YES: 40.0,
     Mistake.FALSE_NO: 2.0,
     Mistake.FALSE_STEP: 10.0,
     Mistake.FALSE_DENIAL: 3.0,
     Mistake.FALSE_STOP: 2.0,
     Mistake.FALSE_QUIET: 30.0,
-    Mistake.FALSE_COMMAND: 3.0,
+    Mistake.FALSE_COMMAND: 5.0,
     Mistake.MISSED_STOP: 50.0,
 }
 """What each costs, in needless repeats. A wrong reading costs a thousand: minutes of oxygen follow
@@ -68,20 +68,23 @@ class Limits:
     WHOLE_SENTENCE_WORDS or more, which bear more slips of the ear. `likely`: words that may be
     about a step, to be asked about. `unclear`: words that mean nothing where something was asked,
     to be asked for again, if they are at most `unclear_words`: longer talk is for somebody else.
-    `fainter_db`: how much fainter than the learner a neighbour is.
+    `stop`: a stop, a wait or a "no", which are obeyed nearly however faint; `quiet`: a "this is
+    real". `fainter_db`: how much fainter than the learner a neighbour is.
     """
 
-    stands: float = 0.95
-    number: float = 0.15
-    out_of_range: float = 0.8
-    unasked: float = 0.35
-    yes: float = 0.6
-    command: float = 0.35
-    step: float = 0.35
-    sentence: float = 0.15
-    likely: float = 0.1
+    stands: float = 0.98
+    number: float = 0.8
+    out_of_range: float = 0.6
+    unasked: float = 0.9
+    yes: float = 0.86
+    command: float = 0.7
+    step: float = 0.6
+    sentence: float = 0.5
+    likely: float = 0.3
     unclear: float = 0.38
     unclear_words: float = 4
+    stop: float = 0.04
+    quiet: float = 0.3
     fainter_db: float = 9.0
 
 

@@ -40,7 +40,7 @@ class Decision(StrEnum):
 WHOLE_SENTENCE_WORDS = 4
 
 OBEYED = frozenset({Command.STOP, Command.QUIET})
-"""Obeyed however faint and whoever says it: stopping asks, silence harms nobody."""
+"""Obeyed even when faint and whoever says it: stopping asks, silence harms nobody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,14 +107,14 @@ def judge(
 ) -> Verdict:
     """The verdict on a turn; `meant`: it was surely said to the coach (typed, after its name).
 
-    A "stop" and a "this is real" are obeyed whoever says them; a "no" and a "wait" however faint
-    the words. What is far fainter than the learner is a neighbour's, but while silence would let a
-    number stand nothing is let pass: the number then needs its yes.
+    A "stop" and a "this is real" are obeyed whoever says them, even when faint; so are a "no" and a
+    "wait" of the learner. What is far fainter than the learner is a neighbour's, but while silence
+    would let a number stand nothing is let pass: the number then needs its yes.
     """
     if not meaning.text:
         return Verdict(Decision.IGNORE, meaning, "no words were heard")
-    if meaning.command in OBEYED:
-        return _acted(meaning, hypothesis, f'"{meaning.command}" is obeyed however faint')
+    if meaning.command in OBEYED and hypothesis.confidence >= _least_of_stop(meaning, limits):
+        return _acted(meaning, hypothesis, f'"{meaning.command}" is obeyed even when faint')
     denied = meaning.answer == "no" and moment.expect == YES_NO
     behind = own_voice.behind_db(hypothesis)
     if behind is not None and behind > limits.fainter_db and not denied:
@@ -166,8 +166,13 @@ def _by_sureness(
     answer, command, steps = meaning.answer, meaning.command, meaning.steps
     if answer == "yes" and _falls(dropped, "a yes", limits.yes, sure):
         answer = None
-    if command not in {None, Command.PAUSE} and _falls(dropped, "a command", limits.command, sure):
-        command = None
+    if answer == "no" and _falls(dropped, "a no", limits.stop, sure):
+        answer = None
+    if command is not None:
+        faint = command in OBEYED or command is Command.PAUSE
+        enough = _least_of_stop(meaning, limits) if faint else limits.command
+        if _falls(dropped, "a command", enough, sure):
+            command = None
     whole = len(meaning.text.split()) >= WHOLE_SENTENCE_WORDS
     least = limits.sentence if whole else limits.step
     what = "a step in a whole sentence" if whole else "a step in few words"
@@ -200,6 +205,10 @@ def _least_of_number(
     if not meaning.steps and not _awaited(reading, moment):
         return "a number nobody asked for", limits.unasked
     return "a number", limits.number
+
+
+def _least_of_stop(meaning: Meaning, limits: Limits) -> float:
+    return limits.quiet if meaning.command is Command.QUIET else limits.stop
 
 
 def _needs_yes(meaning: Meaning, sure: float, moment: Moment, limits: Limits, meant: bool) -> str:

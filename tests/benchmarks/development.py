@@ -196,7 +196,8 @@ class Development:
         gain = np.sqrt(float(np.mean(clip**2)) / power) * 10 ** (-ratio_db / 20)
         mixture = sound + part * gain
         loudest = max(float(np.abs(mixture).max()), 1e-6)
-        return (mixture * min(1.0, 0.98 / loudest)).astype(np.float32)
+        result: Samples = (mixture * min(1.0, 0.98 / loudest)).astype(np.float32)
+        return result
 
     def _clips(self) -> Iterator[tuple[str, str | None, str, list[str], Samples]]:
         yield from self._words()

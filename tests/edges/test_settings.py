@@ -28,6 +28,13 @@ from coach.edges.settings import (
 from coach.trade.amounts import WrittenPressure
 from coach.trade.cylinders import Region
 
+
+@pytest.fixture(autouse=True)
+def _no_variable_of_the_tests(monkeypatch: pytest.MonkeyPatch) -> None:
+    """COACH_SPEECH, which tells tests where recordings lie, is no setting of the program."""
+    monkeypatch.delenv("COACH_SPEECH", raising=False)
+
+
 GIVEN: Mapping[str, tuple[str, object]] = {
     "region": ("UK", Region.UK),
     "cylinder": ("cd", "CD"),

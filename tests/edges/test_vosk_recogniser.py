@@ -91,13 +91,14 @@ class StandInRecognizer:
     def FinalResult(self) -> str:  # noqa: N802 - Vosk's name
         text = self._vosk.heard[self._which]
         self._fed = 0
-        words = [{"word": word, "conf": 0.8} for word in text.split()]
+        words = [{"word": word, "conf": WORD_SURE} for word in text.split()]
         return json.dumps({"text": text, "result": words} if words else {"text": ""})
 
     def Reset(self) -> None:  # noqa: N802 - Vosk's name
         self._fed = 0
 
 
+WORD_SURE = 0.97
 VOCABULARY = f"one two yes no stop go mask on {UNKNOWN}"
 
 
@@ -130,7 +131,7 @@ def test_words_of_the_moment_are_heard_with_their_confidence(
     recogniser, vosk, partials = opened(monkeypatch, folder, "mask on")
     heard = recogniser.hear(SOUND, Hint(None, ("mask on",)))
     assert (heard.text, heard.lasted_s) == ("mask on", 1.0)
-    assert heard.confidence == pytest.approx(0.8 * MOST_SURE)
+    assert heard.confidence == pytest.approx(WORD_SURE * MOST_SURE)
     assert "mask on" in vosk.grammars[0]
     assert vosk.grammars[0][-1] == UNKNOWN
     assert partials == ["mask", "mask on"]
@@ -142,7 +143,7 @@ def test_a_foreign_word_is_heard_freely_and_with_half_the_confidence(
     recogniser, _, _ = opened(monkeypatch, folder, UNKNOWN, "umbrella")
     heard = recogniser.hear(SOUND, Hint(YES_NO))
     assert heard.text == "umbrella"
-    assert heard.confidence == pytest.approx(0.8 * MOST_SURE * UNSURE)
+    assert heard.confidence == pytest.approx(WORD_SURE * MOST_SURE * UNSURE)
 
 
 def test_silence_has_no_text_and_no_confidence(

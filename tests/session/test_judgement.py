@@ -78,8 +78,8 @@ def test_a_number_nobody_asked_for_needs_a_yes_and_is_let_pass_if_faint() -> Non
     assert judged(step, LIMITS.unasked - A_LITTLE, Moment()).decision is Decision.READ_BACK
 
 
-def test_a_no_is_obeyed_however_faint_and_a_faint_yes_asked_for_again() -> None:
-    assert judged(NO, 0.01, READ_BACK).meaning.answer == "no"
+def test_a_no_is_obeyed_even_when_faint_and_a_faint_yes_asked_for_again() -> None:
+    assert judged(NO, LIMITS.stop, READ_BACK).meaning.answer == "no"
     assert judged(YES, LIMITS.yes, READ_BACK).meaning.answer == "yes"
     faint = judged(YES, LIMITS.yes - A_LITTLE, READ_BACK)
     assert (faint.decision, faint.meaning.kind) == (Decision.ASK_AGAIN, Kind.NONE)
@@ -99,15 +99,18 @@ def test_a_faint_no_drops_the_number_before_silence_lets_it_stand() -> None:
 
 
 @pytest.mark.parametrize("command", [Command.STOP, Command.QUIET, Command.PAUSE])
-def test_stop_wait_and_the_real_thing_are_obeyed_however_faint(command: Command) -> None:
+def test_stop_wait_and_the_real_thing_are_obeyed_even_when_faint(command: Command) -> None:
     meaning = Meaning("words", Kind.COMMAND, command=command)
-    assert judged(meaning, 0.01).meaning.command is command
+    least = LIMITS.quiet if command is Command.QUIET else LIMITS.stop
+    assert least < LIMITS.command / 2
+    assert judged(meaning, least).meaning.command is command
+    assert judged(meaning, least - A_LITTLE).meaning.command is None, "any noise is a stop at 0.01"
     other = replace(meaning, command=Command.RESTART)
     assert judged(other, LIMITS.command - A_LITTLE).meaning.command is None
 
 
 def test_a_second_opinion_is_taken_where_the_first_means_nothing() -> None:
-    heard = TextHeard(Hypothesis("the regul ator is un", 0.3, second="my gloves are on now"))
+    heard = TextHeard(Hypothesis("the regul ator is un", 0.6, second="my gloves are on now"))
     assert Run("I'm ready", heard).done == ("gloves",)
 
 
