@@ -1,0 +1,117 @@
+"""Whether dialogues notice a changed number: python -m tests.benchmarks.changed_facts [SKILL]...
+
+Each fact that a skill names is changed by itself (a number by a third, both ends of a range
+inward), and the skill's dialogues are played until one falls short. A fact that changes nothing of
+what a session can tell or compare, with any choice, is named as such: it stands only in cautions
+or in the texts of settings. About a second a fact. The exit code is 1 if a fact goes unnoticed.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from dataclasses import replace
+
+from coach.app.beginning import drawn
+from coach.app.practice import practise_script
+from coach.app.script import shortfalls
+from coach.cli.meaning_json import meaning_fields
+from coach.core.meaning import Expectation, Meaning
+from coach.core.plain import Fields
+from coach.edges.skill_files import (
+    facts_for,
+    load_dialogues,
+    program_facts,
+    published_schema,
+    read_text,
+    skill_ids,
+    skill_path,
+)
+from coach.procedure.fact_references import facts_named
+from coach.procedure.facts import Amount, FactTable
+from coach.procedure.model import Step
+from coach.procedure.parse import parse_skill
+from coach.procedure.resolve import every_choice, facts_of
+from coach.procedure.skill_file import SkillFile
+from coach.procedure.yaml_tree import read_tree
+
+
+class _Unwatched:
+    def said(self, text: str) -> None:
+        """Not looked at."""
+
+    def listening(self, step: str | None, expect: Expectation | None) -> None:
+        """Not looked at."""
+
+    def heard(self, meaning: Meaning) -> None:
+        """Not looked at."""
+
+    def noted(self, name: str, data: Fields) -> None:
+        """Not looked at."""
+
+
+def main(skills: Sequence[str]) -> int:
+    """Print what each skill's dialogues do not notice, and the sums."""
+    table = facts_for(program_facts().parent)
+    sums = {"noticed": 0, "unnoticed": 0, "never told": 0}
+    for skill in skills or skill_ids():
+        text = read_text(skill_path(skill))
+        tree, _ = read_tree(text, skill)
+        for name in facts_named(tree.value if tree else None):
+            found = _outcome(skill, text, table, name)
+            sums[found] += 1
+            if found != "noticed":
+                sys.stdout.write(f"{skill}: {name}: {found}\n")
+    sys.stdout.write(", ".join(f"{count} {what}" for what, count in sums.items()) + "\n")
+    return 1 if sums["unnoticed"] else 0
+
+
+def _outcome(skill: str, text: str, table: FactTable, name: str) -> str:
+    fact = table.facts[name]
+    changed = table.with_more(FactTable({name: replace(fact, amount=_changed(fact.amount))}))
+    as_written, other = _read(skill, text, table), _read(skill, text, changed)
+    if other is None:
+        return "noticed"  # the checks refuse it
+    if as_written and _told(as_written) == _told(other):
+        return "never told"
+    path = skill_path(skill)
+    for dialogue in load_dialogues(path.with_name(f"{skill}.dialogues.yaml"), other):
+        complications = drawn(other, dialogue.seed, live=False)
+        state, exchanges = practise_script(other, dialogue, _Unwatched(), complications)
+        if list(shortfalls(dialogue, exchanges, state, meaning_fields)):
+            return "noticed"
+    return "unnoticed"
+
+
+def _read(skill: str, text: str, table: FactTable) -> SkillFile | None:
+    schema = published_schema("skill.schema.json")
+    return parse_skill(text, str(skill_path(skill)), schema, table).skill_file
+
+
+def _told(skill_file: SkillFile) -> list[Step]:
+    """Every step with every choice as a session can tell and compare it."""
+    complications = frozenset(complication.id for complication in skill_file.complications)
+    return [
+        replace(step, cautions=())
+        for choices in every_choice(facts_of(skill_file.written.get("settings")))
+        for step in skill_file.chosen(choices, complications).steps
+    ]
+
+
+def _changed(amount: Amount) -> Amount:
+    if amount.value is not None:
+        return Amount(_more(amount.value))
+    if amount.low is not None and amount.high is not None:
+        inward = 0.3 * (amount.high - amount.low)
+        return Amount(low=amount.low + inward, high=amount.high - inward)
+    bounds = (None if end is None else float(_more(end)) for end in (amount.low, amount.high))
+    low, high = bounds
+    return Amount(low=low, high=high)
+
+
+def _more(value: str | float) -> str | float:
+    return f"{value} and more" if isinstance(value, str) else round(1.3 * value + 1)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
