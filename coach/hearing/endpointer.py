@@ -26,7 +26,8 @@ class Limits:
     number is awaited: one that is split is worse than one that is late); from `sure` on it is in an
     open turn even where it does not stand out of the noise. The lengths are seconds of sound:
     `hangover_s` of no speech closes a turn, `lead_s` is kept before its start (0.3 lost the first
-    sound of 2.9 % of real words in noise, 0.5 of 0.5 %), `shortest_s` of speech makes a turn,
+    sound of 2.9 % of real words in noise, 0.5 of 0.5 %; but with 0.5 of quiet before them the
+    recogniser gave less for words, and lost some), `shortest_s` of speech makes a turn,
     `longest_s` closes it in any case. After `din_s` without any quiet it is too loud, which is told
     once for each din and not again within `told_again_s`.
     """
@@ -35,7 +36,7 @@ class Limits:
     in_number: float = 0.35
     sure: float = 0.8
     hangover_s: float = 0.5
-    lead_s: float = 0.5
+    lead_s: float = 0.35
     shortest_s: float = 0.1
     longest_s: float = 8.0
     din_s: float = 16.0

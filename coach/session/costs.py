@@ -73,11 +73,11 @@ class Limits:
     """
 
     stands: float = 0.98
-    number: float = 0.8
+    number: float = 0.6
     out_of_range: float = 0.6
     unasked: float = 0.9
     yes: float = 0.86
-    command: float = 0.7
+    command: float = 0.6
     step: float = 0.6
     sentence: float = 0.5
     likely: float = 0.3

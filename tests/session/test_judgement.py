@@ -102,7 +102,7 @@ def test_a_faint_no_drops_the_number_before_silence_lets_it_stand() -> None:
 def test_stop_wait_and_the_real_thing_are_obeyed_even_when_faint(command: Command) -> None:
     meaning = Meaning("words", Kind.COMMAND, command=command)
     least = LIMITS.quiet if command is Command.QUIET else LIMITS.stop
-    assert least < LIMITS.command / 2
+    assert least < LIMITS.command
     assert judged(meaning, least).meaning.command is command
     assert judged(meaning, least - A_LITTLE).meaning.command is None, "any noise is a stop at 0.01"
     other = replace(meaning, command=Command.RESTART)
