@@ -79,7 +79,7 @@ class Limits:
     yes: float = 0.86
     command: float = 0.6
     step: float = 0.6
-    sentence: float = 0.5
+    sentence: float = 0.25
     likely: float = 0.3
     unclear: float = 0.38
     unclear_words: float = 4

@@ -22,7 +22,7 @@ from coach.core.meaning import Command
 from coach.session.costs import COST_REPEATS, LIMITS, Limits, Mistake
 from coach.session.judgement import Decision, judge
 
-NEARLY = 0.03
+NEARLY = 0.05
 """What a limit in force may cost more than the cheapest: a single turn moves it by as much."""
 
 DOING = {Decision.ACT, Decision.READ_BACK}
