@@ -80,7 +80,7 @@ class Limits:
     command: float = 0.6
     step: float = 0.6
     sentence: float = 0.25
-    likely: float = 0.3
+    likely: float = 0.2
     unclear: float = 0.38
     unclear_words: float = 4
     stop: float = 0.04

@@ -46,7 +46,7 @@ def peak(samples: Samples) -> float:
 
 def likeness(piece: Samples, word: str) -> float:
     """How like a piece is to the coach's voice saying the word, 0 to 1: their best correlation."""
-    said = convert(*SystemSynthesiser().render(word))
+    said = convert(*SystemSynthesiser().render(word, 1.6))
     norm = float(np.linalg.norm(piece) * np.linalg.norm(said))
     return float(np.abs(np.correlate(piece, said, "full")).max()) / max(norm, 1e-9)
 
@@ -56,7 +56,7 @@ def test_the_seconds_of_suction_are_counted_aloud(tmp_path: Path) -> None:
     with (
         running_rig() as rig,
         live_practice(
-            rig, tmp_path, "suction", "--headset", "--set", "patient=infant", "--rate", "1"
+            rig, tmp_path, "suction", "--headset", "--set", "patient=infant", "--rate", "1.6"
         ) as (practice, heard),
     ):
         practice.answer("I'm ready")
