@@ -173,7 +173,10 @@ def main() -> None:
     chosen = parser.parse_args()
     stage = Stage(speech_folder(), CASTS[chosen.cast])
     begun = time.perf_counter()
-    by_noise: Callable[[Scene], str] = lambda scene: f"{scene.noise}: {scene.kind}"  # noqa: E731
+
+    def by_noise(scene: Scene) -> str:
+        return f"{scene.noise}: {scene.kind}"
+
     scores = measured(
         all_scenes(stage, chosen.items, chosen.takes),
         VoiceActivity(),

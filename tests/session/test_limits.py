@@ -22,8 +22,12 @@ from coach.core.meaning import Command
 from coach.session.costs import COST_REPEATS, LIMITS, Limits, Mistake
 from coach.session.judgement import Decision, judge
 
-NEARLY = 0.05
+NEARLY = 0.03
 """What a limit in force may cost more than the cheapest: a single turn moves it by as much."""
+
+SET_BY_HAND = {"sentence": 0.05}
+"""Limits that may cost more: how sure the recogniser is of every word of a sentence says too little
+of its meaning, and in live sessions whole sentences that were understood were let pass above it."""
 
 DOING = {Decision.ACT, Decision.READ_BACK}
 
@@ -57,7 +61,7 @@ def test_each_limit_is_tried() -> None:
 @pytest.mark.parametrize("name", sorted(GRIDS))
 def test_each_limit_in_force_is_among_the_cheapest(name: str) -> None:
     choice = in_force()[name]
-    assert choice.cost <= choice.least_cost * (1 + NEARLY), (
+    assert choice.cost <= choice.least_cost * (1 + SET_BY_HAND.get(name, NEARLY)), (
         f"{name} = {choice.in_force:g} costs {choice.cost:.1f}, {choice.cheapest} cost "
         f"{choice.least_cost:.1f}: run python -m tests.benchmarks.hypotheses choose"
     )
