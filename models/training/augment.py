@@ -6,9 +6,16 @@ import math
 import random
 
 import torch
+import torch.nn.functional as F
 from torch import Tensor
 
 from program import BANDS, HOP, WINDOW, mel_filters
+
+MOST_FRAMES = 1200
+"""What the network takes: 12 s."""
+
+LONGEST_QUIET_S = 0.9
+"""Of the room around speech that a run-time window may hold: the endpointer's lead and hangover."""
 
 
 def fast_size(samples: int) -> int:
@@ -148,10 +155,12 @@ class Noises:
         """The run-time window: on most rows silent but for `spans`, faint noise under everything."""
         batch, samples = signal.shape
         device = signal.device
-        before = self.uniform(batch, 1, high=3200)
-        after = self.uniform(batch, 1, high=3200)
+        before = self.uniform(batch, 1, high=LONGEST_QUIET_S * 16_000)
+        after = self.uniform(batch, 1, high=LONGEST_QUIET_S * 16_000)
+        edge = 8000  # the run-time window is silent there
         place = torch.arange(samples, device=device)[None]
         inside = (place >= spans[:, :1] - before) & (place < spans[:, 1:] + after)
+        inside = inside & (place >= edge - 1600) & (place < samples - edge + 1600)
         whole = self.chance(batch, 0.2)[:, None]
         signal = torch.where(inside | whole, signal, 0.0)
         loudest = signal.abs().amax(1, keepdim=True).clamp(min=1e-3)
@@ -192,6 +201,28 @@ class Noises:
         ]
         index = above[..., None].expand(batch, bands, frames)
         return mel.gather(1, index - 1) * (1 - part) + mel.gather(1, index) * part
+
+    def voiced_otherwise(self, mel: Tensor) -> Tensor:
+        """Voices that do not exist: the whole batch faster or slower at the same pitch, and rows
+        whose sounds run into each other, or are flatter or sharper than those of any voice."""
+        batch, bands, frames = mel.shape
+        if self.host.random() < 0.5:
+            pace = math.exp(self.host.uniform(math.log(0.8), math.log(1.3)))
+            wanted = min(MOST_FRAMES, max(8, round(frames / pace / 8) * 8))
+            mel = F.interpolate(mel, size=wanted, mode="linear", align_corners=False)
+        smooth_time = self._blurred(mel, 5)
+        smooth_bands = self._blurred(mel.transpose(1, 2), 7).transpose(1, 2)
+        share = self.uniform(batch, 1, 1) * self.chance(batch, 0.25)[:, None, None]
+        mel = mel + share * (smooth_time - mel)
+        sharper = self.uniform(batch, 1, 1, low=-0.7, high=0.5)
+        sharper = sharper * self.chance(batch, 0.35)[:, None, None]
+        return mel + sharper * (mel - smooth_bands)
+
+    @staticmethod
+    def _blurred(mel: Tensor, width: int) -> Tensor:
+        """Each row's means over `width` neighbours along its last dimension."""
+        padded = F.pad(mel, (width // 2, width // 2), mode="replicate")
+        return F.avg_pool1d(padded, width, stride=1)
 
     def mask(self, mel: Tensor) -> Tensor:
         """A band and two short stretches set to the mean, on 60 % of the rows."""

@@ -22,6 +22,7 @@ import numpy as np
 
 import phrases
 import skill_phrases
+from program import accepted_commands
 
 TEST_VOICES = (
     "af_kore",
@@ -148,8 +149,10 @@ def texts(
     listened = skill_phrases.listened_for(root / "procedures")
     clauses = skill_phrases.clauses(root / "procedures")
     apart = skill_phrases.kept_apart(root) - set(listened) - set(phrases.CONTROLS)
+    accepted = accepted_commands()
     makers = {
         "command": phrases.control,
+        "accepted": lambda r: r.choice(r.choice(accepted)),
         "reading": phrases.reading,
         "lone": skill_phrases.lone_word,
         "step": phrases.step,
@@ -159,9 +162,9 @@ def texts(
         "general": lambda r: r.choice(general),
         "words": lambda r: phrases.random_words(r, lexicon),
     }
-    kinds = rng.choices(list(makers), (13, 22, 8, 10, 7, 5, 17, 10, 8), k=count)
+    kinds = rng.choices(list(makers), (7, 13, 19, 9, 8, 10, 4, 14, 9, 8), k=count)
     drawn = [(k, phrases.clean(makers[k](rng))) for k in kinds]
-    kept = [(k, t) for k, t in drawn if k in ("command", "reading", "lone") or t not in apart]
+    kept = [(k, t) for k, t in drawn if k in ("command", "accepted", "reading", "lone") or t not in apart]
     print(len(drawn) - len(kept), "sentences left out because a test says them")
     return kept
 

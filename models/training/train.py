@@ -34,6 +34,8 @@ GROUPS = {
     "noise": 0.05,
 }
 PAUSE = (0.03, 0.5)  # seconds of silence before and after
+LONGEST_LEAD_S = 1.0  # of a room's quiet before speech, where the endpointer was late or careful
+LED = 0.6  # share of the rows with such a lead
 DIGITS = frozenset("zero oh one two three four five six seven eight nine".split())
 RARE = {"on": 3.0, "off": 3.0}  # few speakers: drawn more often than their count says
 WIDTH_STEP = 4_000  # whole quarter seconds: few shapes, for which transforms are planned once
@@ -207,9 +209,13 @@ class Store:
         labels, spans = [], []
         for b, (group, clips) in enumerate(rows):
             digits = group == "digits"
-            first = place = int((0.5 if framed else r.uniform(*PAUSE)) * 16_000)
-            label: list[int] = []
             row_rate = 1.0 if r.random() < 0.3 else r.uniform(0.8, 1.25)
+            lead = r.uniform(0.0, LONGEST_LEAD_S) if r.random() < LED else 0.0
+            lasting = sum(self.length[c] for c in clips) / row_rate / 16_000
+            lead = max(0.0, min(lead, 9.2 - lasting))  # the network takes 12 s
+            quiet = 0.5 + lead if framed else r.uniform(*PAUSE)
+            first = place = int(quiet * 16_000)
+            label: list[int] = []
             hiss = 10 ** (-r.uniform(12, 40) / 20) if digits and r.random() < 0.6 else 0.0
             widest_gap = r.choice((0.06, 0.2, 0.35)) if digits else 0.35
             end = place
@@ -409,7 +415,7 @@ def main() -> None:
             dirty = noises(clean, has_speech)
             if in_window:
                 dirty = noises.window_only(dirty, spans)
-            mel = noises.mask(noises.warp(noises.log_mel(dirty)))
+            mel = noises.mask(noises.voiced_otherwise(noises.warp(noises.log_mel(dirty))))
         loss = loss_of(model, mel, labels, bf16)
         optimiser.zero_grad(set_to_none=True)
         loss.backward()
