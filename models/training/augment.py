@@ -208,7 +208,7 @@ class Noises:
         batch, bands, frames = mel.shape
         if self.host.random() < 0.5:
             pace = math.exp(self.host.uniform(math.log(0.8), math.log(1.3)))
-            wanted = min(MOST_FRAMES, max(8, round(frames / pace / 8) * 8))
+            wanted = min(MOST_FRAMES, max(50, round(frames / pace / 50) * 50))
             mel = F.interpolate(mel, size=wanted, mode="linear", align_corners=False)
         smooth_time = self._blurred(mel, 5)
         smooth_bands = self._blurred(mel.transpose(1, 2), 7).transpose(1, 2)

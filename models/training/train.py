@@ -379,6 +379,7 @@ def main() -> None:
     torch.manual_seed(args.seed)
     torch.backends.cuda.matmul.allow_tf32 = True
     torch.backends.cudnn.allow_tf32 = True
+    torch.backends.cuda.enable_cudnn_sdp(False)  # it plans every new shape anew
     bf16 = args.device.startswith("cuda")
     args.out.mkdir(parents=True, exist_ok=True)
     store = Store(args.shards, args.device, args.capacity, args.seed, args.without)
