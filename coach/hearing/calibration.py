@@ -12,6 +12,7 @@ FACTS = (
     "fit",
     "known_word",
     "moment_word",
+    "moment_pair",
     "lead_word",
     "unit",
     "number_awaited",

@@ -89,6 +89,12 @@ class Moment:
         return frozenset(word for phrase in self.phrases for word in phrase.split())
 
     @cached_property
+    def _pairs(self) -> frozenset[tuple[str, str]]:
+        """Words that follow each other in a phrase of the moment, its beginning as ""."""
+        rows = (phrase.split() for phrase in self.phrases | self.answers)
+        return frozenset(pair for row in rows for pair in zip(["", *row], row, strict=False))
+
+    @cached_property
     def _entries(self) -> frozenset[str]:
         return self.lexicon.all_words | self._near | NUMBER_WORDS | self.lexicon.sound_words
 
@@ -186,6 +192,8 @@ class Moment:
         head, _, word = text.rpartition(" ")
         counts, place, price = self._after(head)
         added, place = self._word(word, place, self._ends_number(head))
+        if (head.rpartition(" ")[2], word) in self._pairs and "moment_word" in added:
+            added["moment_pair"] = 1.0
         total = list(counts)
         for name, much in added.items():
             total[_AT[name]] += much

@@ -72,20 +72,20 @@ class Limits:
     real". `fainter_db`: how much fainter than the learner a neighbour is.
     """
 
-    stands: float = 0.98
+    stands: float = 0.99
     number: float = 0.6
     out_of_range: float = 0.6
     unasked: float = 0.9
     yes: float = 0.86
     command: float = 0.6
     step: float = 0.6
-    sentence: float = 0.25
-    likely: float = 0.2
+    sentence: float = 0.5
+    likely: float = 0.4
     unclear: float = 0.38
     unclear_words: float = 4
-    stop: float = 0.04
+    stop: float = 0.1
     quiet: float = 0.3
-    fainter_db: float = 9.0
+    fainter_db: float = 8.0
 
 
 LIMITS = Limits()

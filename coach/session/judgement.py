@@ -79,13 +79,14 @@ def moment_of(state: State) -> Moment:
 class Verdict:
     """What is to be done, the meaning as far as it counts, and why.
 
-    `neighbour`: it was too faint to be the learner's.
+    `neighbour`: it was too faint to be the learner's; `told` is what it would have come to.
     """
 
     decision: Decision
     meaning: Meaning
     reason: str
     neighbour: bool = False
+    told: str = ""
 
 
 def understood(hypothesis: Hypothesis, context: Context) -> Meaning:
@@ -118,7 +119,9 @@ def judge(
     denied = meaning.answer == "no" and moment.expect == YES_NO
     behind = own_voice.behind_db(hypothesis)
     if behind is not None and behind > limits.fainter_db and not denied:
-        return _neighbours(meaning, behind, moment)
+        told = _told(meaning)
+        if not own_voice.told_already(told):
+            return replace(_neighbours(meaning, behind, moment), told=told)
     if meaning.idle:
         return Verdict(Decision.ACT, meaning, "a filler, which needs no reply")
     if meaning.kind is Kind.NONE:
@@ -134,10 +137,17 @@ def _neighbours(meaning: Meaning, behind_db: float, moment: Moment) -> Verdict:
     return Verdict(Decision.IGNORE, Meaning(meaning.text), fainter, neighbour=True)
 
 
+def _told(meaning: Meaning) -> str:
+    """The numbers and steps of a turn; a yes or a command by itself anybody may say twice."""
+    readings = [f"{r.quantity} {r.values}" for r in meaning.readings]
+    steps = [f"{m.step} {m.part} {m.denied}" for m in meaning.steps]
+    return "; ".join(readings + steps)
+
+
 def voice_after(own_voice: OwnVoice, hypothesis: Hypothesis, verdict: Verdict) -> OwnVoice:
     """The learner's voice as far as it is known after a turn: turns that counted tell of it."""
     if verdict.neighbour:
-        return own_voice.passed_over()
+        return own_voice.passed_over(verdict.told)
     behind = own_voice.behind_db(hypothesis)
     counts = verdict.decision in {Decision.ACT, Decision.READ_BACK} and not verdict.meaning.idle
     if not counts or (behind is not None and behind > LIMITS.fainter_db):

@@ -14,9 +14,9 @@ REMEMBERED_TURNS = 7
 LEAST_TURNS = 3
 """Before so many turns have counted, nobody is taken for a neighbour."""
 
-SLACK_DB = 1.5
-"""So much fainter a turn may be for each one let pass since the learner was last heard: he may have
-turned away from the microphone for good."""
+REMEMBERED_PASSED = 4
+"""Who tells a number or a step again within so many turns let pass is the learner, turned away from
+the microphone. Nothing else brings a faint voice in: a neighbour who goes on talking must not."""
 
 LEAST_SHARE = 0.1
 """Least part of a turn's power that is taken for speech where the noise is as loud."""
@@ -26,21 +26,23 @@ LEAST_SHARE = 0.1
 class OwnVoice:
     """Levels (dBFS, without the noise) of the learner's last turns that counted, oldest first.
 
-    `let_pass` are the turns since then that were taken for a neighbour's.
+    `let_pass` are the last turns since then that were taken for a neighbour's: what each told, ""
+    for nothing that can be told again.
     """
 
     levels_dbfs: tuple[float, ...] = ()
-    let_pass: int = 0
+    let_pass: tuple[str, ...] = ()
 
     def behind_db(self, heard: Hypothesis) -> float | None:
-        """How many decibels fainter a turn is than the learner; None while that is not known.
-
-        Turns let pass before it count for it.
-        """
+        """How many decibels fainter a turn is than the learner; None while that is not known."""
         level = speech_dbfs(heard)
         if level is None or len(self.levels_dbfs) < LEAST_TURNS:
             return None
-        return median(self.levels_dbfs) - level - SLACK_DB * self.let_pass
+        return median(self.levels_dbfs) - level
+
+    def told_already(self, told: str) -> bool:
+        """Whether one of the last turns let pass told the same."""
+        return bool(told) and told in self.let_pass
 
     def counted(self, heard: Hypothesis) -> OwnVoice:
         """After a turn that counted."""
@@ -49,9 +51,9 @@ class OwnVoice:
             return self
         return OwnVoice((*self.levels_dbfs, level)[-REMEMBERED_TURNS:])
 
-    def passed_over(self) -> OwnVoice:
+    def passed_over(self, told: str = "") -> OwnVoice:
         """After a turn that was taken for a neighbour's."""
-        return replace(self, let_pass=self.let_pass + 1)
+        return replace(self, let_pass=(*self.let_pass, told)[-REMEMBERED_PASSED:])
 
 
 UNKNOWN = OwnVoice()

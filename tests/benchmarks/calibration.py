@@ -51,6 +51,7 @@ START = {
     "fit": 0.67,
     "known_word": -3.4,
     "moment_word": -1.5,
+    "moment_pair": 0.5,
     "lead_word": -1.8,
     "unit": -1.1,
     "number_awaited": -0.6,

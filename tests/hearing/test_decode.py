@@ -38,6 +38,7 @@ WEIGHTS = {
     "fit": 0.8,
     "known_word": -4.0,
     "moment_word": -3.0,
+    "moment_pair": 0.0,
     "lead_word": -2.0,
     "unit": -0.5,
     "number_awaited": -1.5,

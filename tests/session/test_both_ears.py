@@ -75,8 +75,8 @@ def test_two_ears_that_differ_make_nothing_surer() -> None:
 @pytest.mark.parametrize("said", ["I hear no leaks", "I can hear a leak"])
 def test_of_two_ears_that_contradict_each_other_neither_is_credited(said: str) -> None:
     other = {"I hear no leaks": "I can hear a leak", "I can hear a leak": "I hear no leaks"}[said]
-    heard = both_ears(Hypothesis(said, 0.4, second_ear=(other, 0.8)), ANY_STEP)
+    heard = both_ears(Hypothesis(said, 0.6, second_ear=(other, 0.8)), ANY_STEP)
     assert heard.text == said
     verdict = judge(understood(heard, ANY_STEP), heard)
     assert verdict.meaning.steps == ()
-    assert judge(understood(Hypothesis(said, 0.4), ANY_STEP), Hypothesis(said, 0.4)).meaning.steps
+    assert judge(understood(Hypothesis(said, 0.6), ANY_STEP), Hypothesis(said, 0.6)).meaning.steps

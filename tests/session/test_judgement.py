@@ -13,8 +13,14 @@ from coach.dialogue.events import Heard, SpeechEnded
 from coach.dialogue.state import Mode
 from coach.hearing.hypothesis import Hypothesis
 from coach.session.costs import LIMITS
-from coach.session.judgement import Decision, Moment, Verdict, judge
-from coach.session.own_voice import LEAST_TURNS, SLACK_DB, UNKNOWN, OwnVoice, speech_dbfs
+from coach.session.judgement import Decision, Moment, Verdict, judge, voice_after
+from coach.session.own_voice import (
+    LEAST_TURNS,
+    REMEMBERED_PASSED,
+    UNKNOWN,
+    OwnVoice,
+    speech_dbfs,
+)
 from coach.session.ports import TextHeard
 
 ONE_WORD = Meaning("gloves", Kind.STEP, steps=(StepMention("gloves"),), confidence=0.9)
@@ -213,12 +219,25 @@ def test_the_level_is_the_middle_one_of_the_turns_that_counted() -> None:
     assert own.counted(Hypothesis("yes", 1.0)) == own
 
 
-def test_who_turns_away_for_good_is_heard_again_after_some_turns() -> None:
+def test_who_turns_away_is_heard_when_he_tells_the_same_again() -> None:
+    faint = Hypothesis("ten", 0.99, level_dbfs=-30.0 - LIMITS.fainter_db - 10)
+    first = judge(READING, faint, ASKED, OWN)
+    own = voice_after(OWN, faint, first)
+    assert first.neighbour and own.let_pass
+    assert judge(ONE_WORD, faint, ASKED, own).neighbour
+    assert judge(YES, faint, READ_BACK, own.passed_over("")).neighbour
+    assert judge(READING, faint, ASKED, own).decision is Decision.READ_BACK
+    long_ago = own
+    for _ in range(REMEMBERED_PASSED):
+        long_ago = long_ago.passed_over("something else")
+    assert judge(READING, faint, ASKED, long_ago).neighbour
+
+
+def test_a_neighbour_who_goes_on_talking_does_not_get_in() -> None:
     own, faint = OWN, Hypothesis("ten", 0.99, level_dbfs=-30.0 - LIMITS.fainter_db - 4)
-    let_pass = 0
-    while judge(READING, faint, ASKED, own).neighbour:
-        own, let_pass = own.passed_over(), let_pass + 1
-    assert let_pass == pytest.approx(4 / SLACK_DB, abs=1)
+    for turn in range(30):
+        own = own.passed_over(f"step {turn}")
+    assert judge(READING, faint, ASKED, own).neighbour
 
 
 def test_noise_under_the_speech_does_not_count_as_its_level() -> None:

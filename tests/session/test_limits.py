@@ -25,9 +25,9 @@ from coach.session.judgement import Decision, judge
 NEARLY = 0.03
 """What a limit in force may cost more than the cheapest: a single turn moves it by as much."""
 
-SET_BY_HAND = {"sentence": 0.05}
-"""Limits that may cost more: how sure the recogniser is of every word of a sentence says too little
-of its meaning, and in live sessions whole sentences that were understood were let pass above it."""
+SET_BY_HAND = {"unasked": 0.05}
+"""Limits that may cost more: numbers nobody asked for are hardly ever the learner's, and the one
+recorded turn that says otherwise is a "wait a second" heard as a number."""
 
 DOING = {Decision.ACT, Decision.READ_BACK}
 

@@ -90,7 +90,7 @@ def commands(count: int, dice: random.Random) -> Iterator[Sentence]:
 def readings(count: int, dice: random.Random) -> Iterator[Sentence]:
     """Numbers that were asked for, said in one of the ways people have."""
     for _ in range(count):
-        state, _, spec = awaited(dice.choice(tuple(PLACES)), dice)
+        state, step, spec = awaited(dice.choice(tuple(PLACES)), dice)
         value = draw_value(spec.quantity, spec.low, spec.high, dice)
         text = worded(value, dice, spelled=dice.random() < 0.22)
         if dice.random() < 0.5:
@@ -98,7 +98,8 @@ def readings(count: int, dice: random.Random) -> Iterator[Sentence]:
         if dice.random() < 0.4:
             text = dice.choice(FRAMES[spec.quantity]).format(text)
         action = f"{spec.quantity} {value:g} {spec.unit}"
-        yield Sentence("reading", text, Moment.of(state), action)
+        # "The gauge reads ..." is a phrase of the step that asks for its number.
+        yield Sentence("reading", text, Moment.of(state), action, frozenset({step_action(step.id)}))
 
 
 def steps(count: int, dice: random.Random) -> Iterator[Sentence]:
