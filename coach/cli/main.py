@@ -26,6 +26,7 @@ COMMANDS = {
     "oxygen": "coach.cli.oxygen",
     "understand": "coach.cli.understand",
     "hear": "coach.cli.hear",
+    "new": "coach.cli.new",
     "check": "coach.cli.check",
     "devices": "coach.cli.devices",
     "models": "coach.cli.models",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import stat
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -59,12 +59,18 @@ class UnreadableFileError(InputError):
 def procedure_folders() -> tuple[Path, ...]:
     """The folders with skill files: the user's own, if it exists, goes before the program's."""
     told = os.environ.get(FOLDER_VARIABLE, "")
-    own = Path(told).expanduser() if told else user_data_folder(os.environ) / "procedures"
+    own = own_folder(os.environ)
     if told and not own.is_dir():
         raise InputError(
             f"{FOLDER_VARIABLE} names {told}, which is not a folder: make it or unset the variable."
         )
     return (*((own,) if own.is_dir() else ()), data_folder("procedures"))
+
+
+def own_folder(environ: Mapping[str, str]) -> Path:
+    """The folder of the user's own skill files; it need not exist."""
+    told = environ.get(FOLDER_VARIABLE, "")
+    return Path(told).expanduser() if told else user_data_folder(environ) / "procedures"
 
 
 def skill_paths() -> dict[str, Path]:
