@@ -74,8 +74,11 @@ class ReadBack:
 
     @property
     def sure(self) -> bool:
-        """Whether silence is enough for them to stand."""
-        return all(proposal.reading.doubt is None for proposal in self.proposals)
+        """Whether silence is enough for them to stand; for a dose it never is."""
+        return all(
+            proposal.reading.doubt is None and proposal.reading.quantity is not Quantity.DOSE
+            for proposal in self.proposals
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -308,6 +308,12 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
         case Unit.MILLIMETRES_OF_MERCURY:
             paired = count == 2 or asked is Quantity.BLOOD_PRESSURE
             return Quantity.BLOOD_PRESSURE if paired else Quantity.VACUUM
+        case Unit.MILLIGRAMS_PER_DECILITRE | Unit.MILLIMOLES_PER_LITRE:
+            return Quantity.GLUCOSE
+        case Unit.MILLIGRAMS if asked is Quantity.GLUCOSE:
+            return Quantity.GLUCOSE  # "per deciliter" is often left out
+        case Unit.MILLIGRAMS | Unit.GRAMS:
+            return Quantity.DOSE
         case Unit.KILOPASCAL:
             sucked = asked is Quantity.VACUUM or (
                 asked is not Quantity.PRESSURE
