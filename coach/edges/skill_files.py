@@ -17,6 +17,12 @@ from coach.edges.folders import user_data_folder
 from coach.procedure.dialogue_file import Dialogue, parse_dialogues
 from coach.procedure.fact_file import parse_facts
 from coach.procedure.facts import EMPTY, FactTable, ParsedFacts
+from coach.procedure.fragments import (
+    NO_FRAGMENTS,
+    Fragments,
+    ParsedFragments,
+    parse_fragments,
+)
 from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.parse import ParsedSkill, parse_skill
 from coach.procedure.skill_file import SkillFile
@@ -27,6 +33,9 @@ FOLDER_VARIABLE = "COACH_PROCEDURES"
 
 FACTS = "facts.yaml"
 """Name of the table of facts in a folder of skill files."""
+
+FRAGMENTS = "fragments.yaml"
+"""Name of the file of shared steps in a folder of skill files."""
 
 ENDINGS = (".yaml", ".yml")
 DIALOGUES = ".dialogues"
@@ -91,7 +100,7 @@ def skill_ids() -> tuple[str, ...]:
 
 def is_skill_file(path: Path) -> bool:
     """Whether the name is that of a skill file."""
-    other = path.name == FACTS or is_dialogue_file(path) or is_local_file(path)
+    other = path.name in (FACTS, FRAGMENTS) or is_dialogue_file(path) or is_local_file(path)
     return path.suffix in ENDINGS and not other
 
 
@@ -136,10 +145,15 @@ def load_skill(skill: str | Path) -> SkillFile:
 def read_skill(path: Path) -> ParsedSkill:
     """What is in a skill file, or its problems.
 
-    InputError if it or a table of facts cannot be read, or one of those has mistakes.
+    InputError if it, a table of facts or shared steps cannot be read, or these have mistakes.
     """
-    schema = published_schema("skill.schema.json")
-    return parse_skill(read_text(path), shown(path), schema, facts_for(path.parent))
+    return parse_skill(
+        read_text(path),
+        shown(path),
+        published_schema("skill.schema.json"),
+        facts_for(path.parent),
+        fragments_for(path.parent),
+    )
 
 
 def facts_for(folder: Path) -> FactTable:
@@ -152,6 +166,34 @@ def facts_for(folder: Path) -> FactTable:
     if own.is_file() and own.resolve() != files[0].resolve():
         files.append(own)
     return _table(tuple((file, file.stat().st_mtime_ns, file.stat().st_size) for file in files))
+
+
+def fragments_for(folder: Path) -> Fragments:
+    """The program's shared steps, with those of a folder added or put in their place.
+
+    InputError if a file of them cannot be read, and BrokenFileError with a line for each mistake.
+    """
+    files = [data_folder("procedures") / FRAGMENTS, folder / FRAGMENTS]
+    found = list(dict.fromkeys(file.resolve() for file in files if file.is_file()))
+    return _fragments(tuple((file, file.stat().st_mtime_ns, file.stat().st_size) for file in found))
+
+
+def read_fragments(path: Path) -> ParsedFragments:
+    """What is in a file of shared steps, or its problems; InputError if it cannot be read."""
+    schema = published_schema("fragments.schema.json")
+    return parse_fragments(read_text(path), shown(path), schema, facts_for(path.parent))
+
+
+@lru_cache(maxsize=4)
+def _fragments(stamped: tuple[tuple[Path, int, int], ...]) -> Fragments:
+    """The shared steps of these files in one; see `_table` for the stamps."""
+    fragments = NO_FRAGMENTS
+    for file, _, _ in stamped:
+        parsed = read_fragments(file)
+        if parsed.fragments is None:
+            raise BrokenFileError(shown(file), parsed.problems)
+        fragments = fragments.with_more(parsed.fragments)
+    return fragments
 
 
 def program_facts() -> Path:
@@ -213,7 +255,7 @@ def files_in(folder: Path) -> tuple[Path, ...]:
 
 
 def check_file(path: Path) -> tuple[Problem, ...]:
-    """Every problem of a file of skills, dialogues, facts or a program's numbers, by line.
+    """Every problem of a file of skills, dialogues, facts, shared steps or a program's numbers.
 
     The name tells which of these it is.
 
@@ -222,6 +264,8 @@ def check_file(path: Path) -> tuple[Problem, ...]:
     try:
         if path.name == FACTS:
             return read_facts(path).problems
+        if path.name == FRAGMENTS:
+            return read_fragments(path).problems
         if is_local_file(path):
             load_local_program(path)
             return ()
