@@ -126,8 +126,8 @@ CASES = {
         "phrases: [leaning on the back rest]",
         "phrases: [I'm now seated]",
         "39: item 1 of 'phrases' of 'heard-as' of step 'lean', \"I'm now seated\", is heard as "
-        "step 'sit' as well (\"seated now\"), and either may be next: add a word that only one has, "
-        "or let one come after the other.",
+        "step 'sit' as well (\"seated now\"), and either may be next: add a word that only one "
+        "has, or let one come after the other.",
     ),
     "two steps of the same keys": (
         "keys: [lean/leaned back]",
