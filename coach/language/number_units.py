@@ -136,7 +136,7 @@ _SAID: dict[Unit, tuple[str, ...]] = {
         *_MILLIMOLES,
     ),
     Unit.MILLIGRAMS: _MILLIGRAMS,
-    Unit.GRAMS: ("grams", "gram", "grammes", "gramme", "gm", "gms"),
+    Unit.GRAMS: ("grams", "gram", "grammes", "gramme", "gm", "gms", "g"),
 }
 
 CENTIMETRES: frozenset[tuple[str, ...]] = frozenset(
