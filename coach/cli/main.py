@@ -28,6 +28,7 @@ COMMANDS = {
     "hear": "coach.cli.hear",
     "new": "coach.cli.new",
     "check": "coach.cli.check",
+    "sheet": "coach.cli.sheet",
     "devices": "coach.cli.devices",
     "models": "coach.cli.models",
     "settings": "coach.cli.settings",

@@ -8,21 +8,23 @@ from pathlib import Path
 from coach.core.errors import InputError, MissingError
 
 
-def write_new(texts: Mapping[Path, str]) -> None:
-    """Write every text into a new file, or none of them.
+def write_new(contents: Mapping[Path, str | bytes]) -> None:
+    """Write every content, text as UTF-8, into a new file, or none of them.
 
     InputError if one is there already; MissingError if one cannot be written.
     """
-    for path in texts:
+    for path in contents:
+        if path.parent.exists() and not path.parent.is_dir():
+            raise InputError(f"{path.parent} is no folder: choose another place for {path.name}.")
         if path.exists() or path.is_symlink():
             raise InputError(f"{path} is there already: move it away or choose another name.")
     written: list[Path] = []
     try:
-        for path, text in texts.items():
+        for path, content in contents.items():
             path.parent.mkdir(parents=True, exist_ok=True)
-            with path.open("x", encoding="utf-8", newline="\n") as file:
+            with path.open("xb") as file:
                 written.append(path)
-                file.write(text)
+                file.write(content.encode("utf-8") if isinstance(content, str) else content)
     except FileExistsError as error:
         _take_back(written)
         raise InputError(
