@@ -30,6 +30,7 @@ from coach.dialogue.events import (
     SpeechStarted,
     TimerFired,
 )
+from coach.dialogue.forbidden import warn
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import let_stand, take_readings
 from coach.dialogue.oxygen import forget_gauge
@@ -156,11 +157,13 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         turn.state = replace(turn.state, misses=0)
         HANDLERS[meaning.command](turn)
         return
+    turn.state = replace(turn.state, warned=())
     if meaning.steps:
+        warn(turn, meaning.steps)
         if isinstance(turn.state.pending, ConfirmStep | ChooseStep):
             turn.state = replace(turn.state, pending=None)
         turn.state = replace(turn.state, misses=0)
-        take_mentions(turn, meaning.steps, meaning.done_said)
+        take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)
         acted = True
     if meaning.readings:
         mentioned = [mention.step for mention in meaning.steps]

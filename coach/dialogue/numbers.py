@@ -40,7 +40,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
         awaited = True
     if proposals and awaited:
         turn.state = replace(turn.state, pending=ReadBack(tuple(proposals)), misses=0)
-        turn.sentences = turn.sentences[:1]
+        turn.sentences = turn.sentences[:1] if not turn.says(About.WARNING) else turn.warnings()
         turn.say(lines.question_of_numbers(proposals), About.NUMBERS)
     return awaited
 

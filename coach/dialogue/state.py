@@ -113,6 +113,14 @@ class RunningClock:
 
 
 @dataclass(frozen=True, slots=True)
+class Breach:
+    """The learner said that he did what must not happen."""
+
+    act: str
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """The conversation at one moment.
 
@@ -120,6 +128,7 @@ class State:
     steps that one "I didn't do that" takes back. `focus` is a done step the learner went back to.
     `asked` is the step whose reading was asked for out of turn, `aloud_asked` the one to be said
     aloud. `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
+    `breaches` are acts that must not happen and did; `warned` those of the last utterance.
     `told_minutes` are the minutes of oxygen last said. `speaking`: a line has begun and not ended;
     `cut_short`: it was cut off because somebody began to speak; `said_again`: it was nothing, so
     the line was said again, and noise cuts it no more.
@@ -142,6 +151,8 @@ class State:
     aloud_asked: str | None = None
     clock: RunningClock | None = None
     clocks: tuple[Count, ...] = ()
+    breaches: tuple[Breach, ...] = ()
+    warned: tuple[str, ...] = ()
     misses: int = 0
     nudged: bool = False
     help_page: int = 0

@@ -11,6 +11,7 @@ from coach.dialogue import lines
 from coach.dialogue.clock import stop_clock
 from coach.dialogue.crediting import lead_on, leave_out, take_back
 from coach.dialogue.effects import CancelTimer, CutOff, SetVoice
+from coach.dialogue.forbidden import take_back_warning
 from coach.dialogue.numbers import contradict
 from coach.dialogue.oxygen import oxygen_line
 from coach.dialogue.progress import open_steps, suggested
@@ -166,7 +167,9 @@ def _undo(turn: Turn) -> None:
     if isinstance(state.pending, ReadBack):
         contradict(turn)
         return
-    if state.clock is not None:
+    if take_back_warning(turn):
+        pass
+    elif state.clock is not None:
         stop_clock(turn)
         turn.say("The count is stopped and taken back.")
     elif state.before_restart is not None and not state.credits:

@@ -32,6 +32,7 @@ class About(StrEnum):
     NUMBERS = "numbers"
     OXYGEN = "oxygen"
     COUNT = "count"
+    WARNING = "warning"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,10 @@ class Turn:
         """Whether something is to be said about it."""
         return any(sentence.about is about for sentence in self.sentences)
 
+    def warnings(self) -> list[Sentence]:
+        """The sentences that warn: they are said whatever else is."""
+        return [sentence for sentence in self.sentences if sentence.about is About.WARNING]
+
     def note(self, name: str, **data: Plain) -> None:
         """Keep a fact for the record."""
         self.effects.append(Noted(name, data))
@@ -85,7 +90,10 @@ class Turn:
         """Turn the collected sentences into one line to say."""
         if not self.sentences:
             return
-        text = " ".join(sentence.text for sentence in self.sentences[-MOST_SENTENCES:])
+        warnings = self.warnings()[:MOST_SENTENCES]
+        others = [s for s in self.sentences if s.about is not About.WARNING]
+        kept = [*warnings, *others[max(0, len(others) - MOST_SENTENCES + len(warnings)) :]]
+        text = " ".join(sentence.text for sentence in kept)
         if self.urgent:
             self.effects.append(CutOff())
         self.effects.append(Say(text, self.urgent))

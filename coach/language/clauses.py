@@ -78,11 +78,15 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """Words between two breaks, in one mood; `ands` are the places of "and" within it."""
+    """Words between two breaks, in one mood; `ands` are the places of "and" within it.
+
+    `head` is the word that opened it ("if", "then"), "" for none.
+    """
 
     words: tuple[Word, ...]
     mood: Mood = Mood.PLAIN
     ands: tuple[int, ...] = ()
+    head: str = ""
 
     @property
     def texts(self) -> list[str]:
@@ -165,6 +169,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
                 tuple(Word(words[place], stem(words[place]), place) for place in span),
                 mood,
                 tuple(place for place in span if words[place] in {"and", "plus"}),
+                head,
             )
         )
     return result

@@ -21,6 +21,7 @@ from coach.language.context import Context
 from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
 from coach.language.numbers import find_numbers
+from coach.language.persons import names_somebody
 from coach.language.readings import find_readings
 from coach.language.steps import mentions
 from coach.language.word_forms import CONTRACTED
@@ -106,6 +107,8 @@ def understand(text: str, context: Context) -> Meaning:
         context.done,
         taken_back=back.how if back else None,
     )
+    if not steps and context.who_asked is not None and names_somebody(shown):
+        steps, sure = (StepMention(context.who_asked),), 0.9
     readings = readings or _readings_of_step(rest, steps, context)
     confidence = 0.9 if readings or answer else sure
     kind = _kind(readings, answer, steps)

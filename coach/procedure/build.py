@@ -9,8 +9,10 @@ from coach.core.units import Quantity, Unit
 from coach.procedure.model import (
     ClockSpec,
     Complication,
+    Forbidden,
     HeardAs,
     Option,
+    Partner,
     Prerequisite,
     ReadingSpec,
     Setting,
@@ -101,11 +103,28 @@ def complication_from(written: Mapping[str, Json]) -> Complication:
     )
 
 
+def forbidden_from(
+    written: Mapping[str, Json], present: frozenset[str], filler: Filler
+) -> Forbidden:
+    """An act that must not happen; what it says of steps that are not `present` vanishes."""
+    begins, ends = (str(written.get(key, "")) for key in ("from", "until"))
+    return Forbidden(
+        id=str(written["id"]),
+        name=filler.text(written["name"]),
+        say=filler.sentence(written["say"]),
+        because=filler.text(written["because"]),
+        heard_as=filler.heard_as(written["heard-as"]),
+        begins=begins if begins in present else "",
+        ends=ends if ends in present else "",
+        sources=texts(written.get("sources")),
+    )
+
+
 def step_from(
     step_id: str, content: Mapping[str, Json], present: frozenset[str], filler: Filler
 ) -> Step:
     """A step from its standing keys; prerequisites on steps that are not `present` vanish."""
-    clock = content.get("clock")
+    clock, partner = content.get("clock"), content.get("partner")
     return Step(
         id=step_id,
         name=filler.text(content["name"]),
@@ -128,6 +147,7 @@ def step_from(
             _reading(mapping(reading), filler) for reading in listed(content.get("readings"))
         ),
         clock=_clock(mapping(clock), filler) if clock is not None else None,
+        partner=_partner(mapping(partner), filler) if partner is not None else None,
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),
         cautions=filler.texts(content.get("cautions")),
@@ -146,6 +166,10 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         outside=filler.sentence(written.get("outside")),
         sources=texts(written.get("sources")),
     )
+
+
+def _partner(written: Mapping[str, Json], filler: Filler) -> Partner:
+    return Partner(filler.text(written["who"]), filler.heard_as(written.get("heard-as")))
 
 
 def _clock(written: Mapping[str, Json], filler: Filler) -> ClockSpec:

@@ -59,6 +59,32 @@ class ClockSpec:
 
 
 @dataclass(frozen=True, slots=True)
+class Partner:
+    """The other person of a step for two: who that is, and what he says while doing his part."""
+
+    who: str
+    heard_as: HeardAs = HeardAs()
+
+
+@dataclass(frozen=True, slots=True)
+class Forbidden:
+    """An act that must not happen, and why; `name` is a short phrase ("forcing the airway in").
+
+    `say` is what the coach warns with. It counts from the end of the step `begins` ("" from the
+    beginning) until the end of the step `ends` ("" always).
+    """
+
+    id: str
+    name: str
+    say: str
+    because: str
+    heard_as: HeardAs
+    begins: str = ""
+    ends: str = ""
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One thing to do.
 
@@ -66,7 +92,8 @@ class Step:
     coach says of the bad finding, where the step looks for one. `aloud` is what an evaluator must
     hear; such a step is not confirmed by a bare "done". `after` lists what must come first; the
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
-    a step that exists only once that complication has come.
+    a step that exists only once that complication has come. A step with a `partner` is done by two:
+    who does it has to be said.
     """
 
     id: str
@@ -80,6 +107,7 @@ class Step:
     after: tuple[Prerequisite, ...] = ()
     readings: tuple[ReadingSpec, ...] = ()
     clock: ClockSpec | None = None
+    partner: Partner | None = None
     chooses: str = ""
     complication: str = ""
     cautions: tuple[str, ...] = ()
@@ -138,6 +166,7 @@ class Skill:
     settings: Mapping[str, Setting] = field(default_factory=dict)
     choices: Mapping[str, str] = field(default_factory=dict)
     complications: tuple[Complication, ...] = ()
+    forbidden: tuple[Forbidden, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     bibliography: Mapping[str, str] = field(default_factory=dict)

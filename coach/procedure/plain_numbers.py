@@ -24,7 +24,7 @@ PLAIN_NUMBER = re.compile(
 
 _UNSPOKEN = (
     *("heard-as", "start", "end", "sources", "id", "step", "when", "chooses", "complication"),
-    *("quantity", "unit", "default", "sets", "reopens", "minutes"),
+    *("quantity", "unit", "default", "sets", "reopens", "minutes", "from", "until"),
 )
 """Keys whose texts the coach does not speak."""
 

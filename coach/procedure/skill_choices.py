@@ -53,7 +53,7 @@ def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iter
         fields = written_fields(step, choices)
         if fields is not None:
             steps[position] = fields
-    for key in ("table", "cautions", "complications"):
+    for key in ("table", "cautions", "complications", "never"):
         yield from _missing_facts(root, root.get(key), choices)
     for position, fields in steps.items():
         for path, value in fields.values():

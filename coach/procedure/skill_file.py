@@ -10,13 +10,21 @@ from coach.core.errors import InputError
 from coach.procedure.build import (
     Filler,
     complication_from,
+    forbidden_from,
     setting_from,
     step_from,
     texts,
     whole,
 )
 from coach.procedure.model import Complication, Setting, Skill
-from coach.procedure.resolve import Choices, facts_of, listed, mapping, written_fields
+from coach.procedure.resolve import (
+    Choices,
+    applies,
+    facts_of,
+    listed,
+    mapping,
+    written_fields,
+)
 from coach.procedure.wording import did_you_mean
 from coach.procedure.yaml_tree import Json
 
@@ -41,6 +49,11 @@ class SkillFile:
     step_ids: tuple[str, ...]
     file: str
     written: Mapping[str, Json] = field(repr=False)
+
+    @property
+    def act_ids(self) -> tuple[str, ...]:
+        """The ids of the acts that must not happen, with any choice."""
+        return tuple(str(mapping(act)["id"]) for act in listed(self.written.get("never")))
 
     def default_choices(self) -> dict[str, str]:
         """The option of each setting that is taken unless another is chosen."""
@@ -122,6 +135,11 @@ def _resolved(
             replace(complication, announce=filler.sentence(complication.announce))
             for complication in skill_file.complications
             if complication.after in ids
+        ),
+        forbidden=tuple(
+            forbidden_from(act, ids, filler)
+            for act in map(mapping, listed(written.get("never")))
+            if applies(act.get("when"), choices)
         ),
         cautions=filler.texts(written.get("cautions")),
         sources=tuple(skill_file.sources.values()),

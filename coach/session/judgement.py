@@ -15,6 +15,7 @@ from coach.core.meaning import (
     Expectation,
     Kind,
     Meaning,
+    Part,
     Reading,
 )
 from coach.core.units import Quantity
@@ -108,8 +109,9 @@ def judge(
     """The verdict on a turn; `meant`: it was surely said to the coach (typed, after its name).
 
     A "stop" and a "this is real" are obeyed whoever says them, even when faint; so are a "no" and a
-    "wait" of the learner. What is far fainter than the learner is a neighbour's, but while silence
-    would let a number stand nothing is let pass: the number then needs its yes.
+    "wait" of the learner, and what the other person of a step for two says. What is far fainter
+    than the learner is a neighbour's, but while silence would let a number stand nothing is let
+    pass: the number then needs its yes.
     """
     if not meaning.text:
         return Verdict(Decision.IGNORE, meaning, "no words were heard")
@@ -117,7 +119,8 @@ def judge(
         return _acted(meaning, hypothesis, f'"{meaning.command}" is obeyed even when faint')
     denied = meaning.answer == "no" and moment.expect == YES_NO
     behind = own_voice.behind_db(hypothesis)
-    if behind is not None and behind > limits.fainter_db and not denied:
+    partner = any(mention.part is Part.PARTNER for mention in meaning.steps)
+    if behind is not None and behind > limits.fainter_db and not denied and not partner:
         return _neighbours(meaning, behind, moment)
     if meaning.idle:
         return Verdict(Decision.ACT, meaning, "a filler, which needs no reply")
