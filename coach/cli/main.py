@@ -29,6 +29,7 @@ COMMANDS = {
     "new": "coach.cli.new",
     "check": "coach.cli.check",
     "sheet": "coach.cli.sheet",
+    "walk": "coach.cli.walk",
     "devices": "coach.cli.devices",
     "models": "coach.cli.models",
     "settings": "coach.cli.settings",
