@@ -24,7 +24,11 @@ LOOKING = frozenset(
 )
 """Acts of looking: denied, nothing was looked for, whatever would have been found."""
 
-HALVES = frozenset("almost nearly partly half halfway barely hardly".split())
+HALF_DONE = re.compile(
+    r" (?:almost|nearly|partly|halfway|barely|hardly"
+    r"|half(?! (?:an? )?(?:turn|twist|rotation|circle|spin|minute|hour|second|inch)s?\b)) "
+)
+"""Half done is not done; a half turn is a whole one of its kind."""
 
 BREAKS = frozenset("then but because so before if unless once when though although".split())
 SUPPOSING = frozenset("if unless once when before because".split())
@@ -75,6 +79,10 @@ ELSEWHEN = (
     "the instructor|our instructor|the video|the book|the film|somebody|someone|everybody|everyone"
 ).split("|")
 """Talk of another time or of other people."""
+
+AWAY_FROM_ALL = re.compile(r" (?:away|aside|clear) (?:from|of) (?:every|some|any)(?:body|one)\b")
+"""A direction, and no talk of other people: "a burst away from everybody"."""
+
 QUESTION_HEADS = frozenset(
     "what what's why how when where which who whose whats how's where's who's".split()
 )

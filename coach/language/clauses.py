@@ -12,6 +12,7 @@ from coach.language.clause_words import (
     ASKED_OF_YOU,
     ASKS,
     AUXILIARIES,
+    AWAY_FROM_ALL,
     BE,
     BEFORE_WAITING,
     BREAKS,
@@ -24,7 +25,7 @@ from coach.language.clause_words import (
     FIRST_PERSON,
     FOLLOWING,
     GO_ON,
-    HALVES,
+    HALF_DONE,
     NEGATORS,
     NEW_STARTS,
     NEW_SUBJECTS,
@@ -129,7 +130,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             spans.append([])
             heads.append("")
     result: list[Clause] = []
-    padded = f" {' '.join(words)} "
+    padded = AWAY_FROM_ALL.sub(" ", f" {' '.join(words)} ")
     elsewhen = any(f" {phrase} " in padded for phrase in ELSEWHEN)
     filled = [(span, head) for span, head in zip(spans, heads, strict=True) if span]
     for number, (span, head) in enumerate(filled):
@@ -273,7 +274,7 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     planned = any(
         _contains(texts, plan) for plan in PLANS if not (moving and plan == ("going", "to"))
     )
-    if (planned and not told) or any(word in HALVES for word in texts):
+    if (planned and not told) or HALF_DONE.search(padded):
         return Mood.PLAN
     return Mood.HEDGED if is_hedged(texts) else Mood.PLAIN
 
