@@ -15,7 +15,7 @@ from coach.edges.skill_files import read_skill, read_text, shown
 from coach.language.context import Context, StepWords, Words
 from coach.language.lines import key_line, phrase_words
 from coach.language.understand import understand
-from coach.procedure.build import Filler
+from coach.procedure.filler import Filler
 from coach.procedure.model import HeardAs
 from coach.procedure.resolve import Choices, every_choice, facts_of, listed, mapping, written_fields
 from coach.procedure.skill_file import SkillFile

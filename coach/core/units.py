@@ -25,6 +25,7 @@ class Quantity(StrEnum):
     BLOOD_PRESSURE = "blood-pressure"
     GLUCOSE = "glucose"
     DOSE = "dose"
+    COUNT = "count"
 
 
 class Unit(StrEnum):
@@ -46,6 +47,7 @@ class Unit(StrEnum):
     MILLIMOLES_PER_LITRE = "mmol/L"
     MILLIGRAMS = "mg"
     GRAMS = "g"
+    COUNTED = "counted"
 
 
 UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
@@ -60,6 +62,7 @@ UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
     Quantity.BLOOD_PRESSURE: (Unit.MILLIMETRES_OF_MERCURY,),
     Quantity.GLUCOSE: (Unit.MILLIGRAMS_PER_DECILITRE, Unit.MILLIMOLES_PER_LITRE),
     Quantity.DOSE: (Unit.MILLIGRAMS, Unit.GRAMS),
+    Quantity.COUNT: (Unit.COUNTED,),
 }
 """Units each quantity may be read in; the first is taken for a bare number."""
 

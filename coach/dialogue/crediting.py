@@ -8,8 +8,10 @@ from dataclasses import replace
 from coach.core.meaning import Part, StepMention
 from coach.dialogue import lines
 from coach.dialogue.clock import end_clock, start_clock
+from coach.dialogue.interval import ask_to_count, start_interval
 from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
 from coach.dialogue.progress import (
+    awaited_reading,
     depending_for_safety,
     first_of_all,
     is_early,
@@ -96,7 +98,10 @@ def _built_upon(turn: Turn, step: Step) -> bool:
 def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: str) -> list[str]:
     """Act on a lawful mention; the name of the step if it was credited with a word for it."""
     if mention.part is Part.CLOCK_START:
-        start_clock(turn, step)
+        if step.count is not None:
+            start_interval(turn, step)
+        else:
+            start_clock(turn, step)
         return []
     if mention.part is Part.CLOCK_END:
         if end_clock(turn, step):
@@ -109,8 +114,10 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: s
     if _complete(turn, step, done_said, told_who):
         credit(turn, step)
         return [step.name]
-    if next_reading(turn.state, step) is not None:
+    if awaited_reading(turn.state, step) is not None:
         turn.state = replace(turn.state, asked=step.id)
+    else:
+        ask_to_count(turn, step)
     return []
 
 
@@ -243,7 +250,7 @@ def after_credits(turn: Turn) -> None:
     state = turn.state
     for complication in state.skill.complications:
         due = complication.id in state.to_come and complication.after in state.done
-        if due and not state.clock:
+        if due and not state.timing:
             come(turn, complication.id)
             return
     lead_on(turn)
@@ -274,12 +281,12 @@ def lead_on(turn: Turn) -> None:
     if not open_steps(state) and state.pending is None and state.focus is None:
         finish(turn)
         return
-    if turn.led or state.clock is not None or state.pending is not None:
+    if turn.led or state.timing or state.pending is not None:
         return
     step = suggested(state)
     if step is None:
         return
-    spec = next_reading(state, step)
+    spec = awaited_reading(state, step)
     lawful = missing_first(state, step) is None
     partly = any(reading.step == step.id for reading in state.readings)
     question = spec.ask if spec and lawful and (partly or state.asked == step.id) else ""

@@ -31,6 +31,7 @@ from coach.dialogue.events import (
     TimerFired,
 )
 from coach.dialogue.forbidden import warn
+from coach.dialogue.interval import end_interval
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import let_stand, take_readings
 from coach.dialogue.oxygen import forget_gauge
@@ -45,7 +46,7 @@ from coach.dialogue.state import (
     opening,
 )
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence
-from coach.dialogue.turn import COUNT, NUDGE, STAND, STAND_SECONDS, Turn
+from coach.dialogue.turn import COUNT, INTERVAL, NUDGE, STAND, STAND_SECONDS, Turn
 from coach.procedure.skill_file import SkillFile
 
 
@@ -81,6 +82,7 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         turn.do(CancelTimer(NUDGE))
         turn.do(CancelTimer(COUNT))
         turn.do(CancelTimer(STAND))
+        turn.do(CancelTimer(INTERVAL))
         turn.do(Finish())
     return turn.state, tuple(turn.effects)
 
@@ -144,6 +146,11 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
 
 
 def _heard_running(turn: Turn, meaning: Meaning) -> None:
+    if turn.state.counting_aloud and meaning.command is None:
+        if not meaning.steps:
+            turn.note("counted-aloud", text=meaning.text)
+            return
+        meaning = replace(meaning, readings=(), answer=None)
     if turn.state.mode is Mode.READY and _begins(meaning):
         begin(turn)
         if not meaning.steps and not meaning.readings:
@@ -186,6 +193,8 @@ def _timer(turn: Turn, event: TimerFired) -> None:
     running = turn.state.mode is Mode.RUNNING
     if event.name == COUNT:
         count(turn)
+    elif event.name == INTERVAL:
+        end_interval(turn)
     elif event.name == STAND and running:
         _silence_agrees(turn)
     elif event.name == NUDGE and running and not turn.state.nudged:
@@ -203,7 +212,7 @@ def _silence_agrees(turn: Turn) -> None:
 
 
 def _nudge(turn: Turn) -> None:
-    if turn.state.clock is not None:
+    if turn.state.timing:
         return
     turn.state = replace(turn.state, nudged=True)
     turn.note("nudged")
@@ -273,7 +282,9 @@ def _device(turn: Turn, event: DeviceReported) -> None:
 def _resumed(turn: Turn, event: SessionResumed) -> None:
     """The gauge has to be read again: nobody knows for how long the oxygen ran on."""
     turn.note("taken-up-again")
-    turn.state = replace(turn.state, clock=None, pending=None, speaking=False, cut_short=False)
+    turn.state = replace(
+        turn.state, clock=None, interval=None, pending=None, speaking=False, cut_short=False
+    )
     forget_gauge(turn)
     if turn.state.mode is Mode.PAUSED:
         turn.state = replace(turn.state, mode=Mode.RUNNING)

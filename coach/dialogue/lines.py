@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 from coach.core.units import Flow, Unit
 from coach.dialogue.state import Proposal, State
-from coach.procedure.model import Forbidden, Partner, Prerequisite, Step
+from coach.procedure.model import CountSpec, Forbidden, Partner, Prerequisite, Step
 from coach.trade.account import OxygenAccount
 from coach.trade.amounts import WrittenPressure
+from coach.trade.rates import CountedRate
 from coach.trade.spoken import factor_words, flow_words, reserve_words
 from coach.trade.wording import cardinal, duration_words, read_back
 
@@ -87,6 +88,21 @@ def must_not(act: Forbidden) -> str:
 def who_does_it(partner: Partner) -> str:
     """Who does a step for two has to be said."""
     return sentence(f"say aloud who does this: you or {partner.who}")
+
+
+def how_to_count(count: CountSpec) -> str:
+    """How a count is begun."""
+    start = (count.start.phrases or ("counting",))[0]
+    seconds = cardinal(count.seconds)
+    return sentence(f'say "{start}" as you start; I time {seconds} seconds and stop you')
+
+
+def counted_rate(rate: CountedRate) -> str:
+    """What was counted, and the rate it makes."""
+    return sentence(
+        f"you counted {cardinal(rate.count)} in {cardinal(round(rate.seconds))} seconds: "
+        f"{cardinal(rate.whole)} a minute"
+    )
 
 
 def _reason(because: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from coach.core.meaning import Expectation
 from coach.core.units import Quantity
 from coach.dialogue.forbidden import forbidden_now
-from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
+from coach.dialogue.progress import awaited_reading, missing_first, open_steps, suggested
 from coach.dialogue.state import ReadBack, RunningClock, State
 from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hint
@@ -25,7 +25,7 @@ def context_of(state: State) -> Context:
     ordered = [*([due] if due else []), *still, *rest]
     spec = None
     if due is not None and missing_first(state, due) is None:
-        spec = next_reading(state, due)
+        spec = awaited_reading(state, due)
     question = state.pending.proposals[0] if isinstance(state.pending, ReadBack) else None
     if question is not None and (asked := state.step(question.step)) is not None:
         spec = next(s for s in asked.readings if s.name == question.name)
@@ -33,7 +33,7 @@ def context_of(state: State) -> Context:
     who = state.step(state.aloud_asked) if state.aloud_asked else None
     return Context(
         steps=(*words, *map(_forbidden_words, forbidden_now(state))),
-        expect=expectation(state),
+        expect=Quantity.COUNT if state.counting_aloud else expectation(state),
         expect_range=range_of(spec) if spec else None,
         highest_psi=state.highest_psi,
         suggested=due.id if due else None,
@@ -100,6 +100,8 @@ def step_words(
     """The words of a step; those that end its clock only while it runs."""
     running = clock is not None and clock.step == step.id
     start = end = Words()
+    if step.count is not None:
+        start = _words(step.count.start)
     if step.clock is not None:
         if both_clock_parts or not running:
             start = _words(step.clock.start)

@@ -11,12 +11,13 @@ from enum import StrEnum
 from coach.core.meaning import YES_NO, Expectation
 from coach.core.plain import Plain
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Listen, Noted, Say, StartTimer
-from coach.dialogue.progress import missing_first, next_reading, suggested
+from coach.dialogue.progress import awaited_reading, missing_first, suggested
 from coach.dialogue.state import ConfirmStep, ConfirmStop, Mode, ReadBack, State
 
 NUDGE = "nudge"
 STAND = "stand"
 COUNT = "count"
+INTERVAL = "interval"
 
 STAND_SECONDS = 2.0
 """Silence after which a sure number stands."""
@@ -124,5 +125,5 @@ def expectation(state: State) -> Expectation | None:
         return None
     if missing_first(state, step) is not None:
         return None
-    spec = next_reading(state, step)
+    spec = awaited_reading(state, step)
     return spec.quantity if spec else None

@@ -31,6 +31,7 @@ _MEANT: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.TIME: _ANY,
     Quantity.GLUCOSE: (10.0, 600.0),
     Quantity.DOSE: _ANY,
+    Quantity.COUNT: (0.0, 250.0),
     Unit.MILLIMETRES: (3.0, 12.0),
     Unit.FRENCH: (10.0, 40.0),
 }
@@ -47,6 +48,7 @@ _LAWFUL: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.TIME: _ANY,
     Quantity.GLUCOSE: (10.0, 600.0),
     Quantity.DOSE: _ANY,
+    Quantity.COUNT: (0.0, 250.0),
     Unit.MILLIMETRES: (2.0, 130.0),
     Unit.FRENCH: (3.0, 60.0),
 }

@@ -136,6 +136,7 @@ _SAID: dict[Unit, tuple[str, ...]] = {
         *_MILLIMOLES,
     ),
     Unit.MILLIGRAMS: _MILLIGRAMS,
+    Unit.COUNTED: ("counted",),
     Unit.GRAMS: ("grams", "gram", "grammes", "gramme", "gm", "gms", "g"),
 }
 

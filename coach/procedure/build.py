@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from coach.core.units import Quantity, Unit
+from coach.procedure.build_timing import count_from, reading_of
+from coach.procedure.filler import Filler, texts
 from coach.procedure.model import (
     ClockSpec,
     Complication,
     Forbidden,
-    HeardAs,
     Option,
     Partner,
     Prerequisite,
@@ -18,50 +18,8 @@ from coach.procedure.model import (
     Setting,
     Step,
 )
-from coach.procedure.resolve import Choices, Facts, facts_of, fill, listed, mapping, number
+from coach.procedure.resolve import facts_of, listed, mapping
 from coach.procedure.yaml_tree import Json
-
-
-@dataclass(frozen=True, slots=True)
-class Filler:
-    """Fills braces from one set of choices."""
-
-    choices: Choices
-    facts: Facts
-
-    def text(self, value: Json) -> str:
-        """A text filled in; "" for nothing."""
-        return "" if value is None else fill(str(value), self.choices, self.facts)
-
-    def sentence(self, value: Json) -> str:
-        """A whole sentence filled in, so that it begins with a capital; "" for nothing."""
-        text = self.text(value)
-        return text[:1].upper() + text[1:]
-
-    def texts(self, value: Json) -> tuple[str, ...]:
-        """A list of texts filled in; empty for nothing."""
-        return tuple(self.text(text) for text in listed(value))
-
-    def number(self, value: Json) -> float:
-        """A number, as written or from a fact; ValueError if it is none."""
-        found = number(value, self.choices, self.facts)
-        if found is None:
-            raise ValueError(f"{value!r} is not a number")
-        return float(found)
-
-    def heard_as(self, value: Json) -> HeardAs:
-        """What a learner may say, filled in."""
-        written = mapping(value)
-        return HeardAs(
-            phrases=self.texts(written.get("phrases")),
-            keys=self.texts(written.get("keys")),
-            absent=self.texts(written.get("absent")),
-        )
-
-
-def texts(value: Json) -> tuple[str, ...]:
-    """A list of texts as written; empty for nothing."""
-    return tuple(str(text) for text in listed(value))
 
 
 def whole(value: Json) -> int:
@@ -125,6 +83,7 @@ def step_from(
 ) -> Step:
     """A step from its standing keys; prerequisites on steps that are not `present` vanish."""
     clock, partner = content.get("clock"), content.get("partner")
+    count = count_from(mapping(content["count"]), filler) if "count" in content else None
     return Step(
         id=step_id,
         name=filler.text(content["name"]),
@@ -143,10 +102,12 @@ def step_from(
             for first in map(mapping, listed(content.get("after")))
             if first["step"] in present
         ),
-        readings=tuple(
-            _reading(mapping(reading), filler) for reading in listed(content.get("readings"))
+        readings=(
+            *(_reading(mapping(reading), filler) for reading in listed(content.get("readings"))),
+            *((reading_of(count),) if count else ()),
         ),
         clock=_clock(mapping(clock), filler) if clock is not None else None,
+        count=count,
         partner=_partner(mapping(partner), filler) if partner is not None else None,
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),

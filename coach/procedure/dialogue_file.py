@@ -11,7 +11,8 @@ from typing import Any
 
 from coach.core.errors import InputError
 from coach.core.problem import Problem
-from coach.procedure.build import texts, whole
+from coach.procedure.build import whole
+from coach.procedure.filler import texts
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile

@@ -8,14 +8,13 @@ from functools import lru_cache
 
 from coach.core.errors import InputError
 from coach.procedure.build import (
-    Filler,
     complication_from,
     forbidden_from,
     setting_from,
     step_from,
-    texts,
     whole,
 )
+from coach.procedure.filler import Filler, texts
 from coach.procedure.model import Complication, Setting, Skill
 from coach.procedure.resolve import (
     Choices,

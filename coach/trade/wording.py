@@ -67,6 +67,7 @@ _UNIT_WORDS: dict[Unit, tuple[str, str]] = {
     Unit.MILLIMOLES_PER_LITRE: ("millimole per liter", "millimoles per liter"),
     Unit.MILLIGRAMS: ("milligram", "milligrams"),
     Unit.GRAMS: ("gram", "grams"),
+    Unit.COUNTED: ("counted", "counted"),
 }
 
 
