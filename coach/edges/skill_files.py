@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import os
 import stat
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -22,11 +23,15 @@ from coach.procedure.fragments import (
     Fragments,
     ParsedFragments,
     parse_fragments,
+    with_fragments,
 )
+from coach.procedure.in_force import in_force
 from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.parse import ParsedSkill, parse_skill
+from coach.procedure.resolve import mapping
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted, did_you_mean
+from coach.procedure.yaml_tree import Json, read_tree
 
 FOLDER_VARIABLE = "COACH_PROCEDURES"
 """Environment variable that names another folder of one's own skill files."""
@@ -129,30 +134,38 @@ def skill_path(skill: str) -> Path:
     return known[skill]
 
 
-def load_skill(skill: str | Path) -> SkillFile:
-    """A skill by its id or the path of its file.
+def load_skill(skill: str | Path, program: LocalProgram | None = None) -> SkillFile:
+    """A skill by its id or the path of its file, as a program has it.
 
-    InputError if there is none of that name or it cannot be read, and BrokenFileError with a line
-    for each mistake in it.
+    InputError if there is none of that name, it cannot be read, or the program turns it off, and
+    BrokenFileError with a line for each mistake in it.
     """
     path = skill if isinstance(skill, Path) else skill_path(skill)
-    parsed = read_skill(path)
+    change = None if program is None else program.skills.get(path.stem)
+    if program is not None and change is not None and change.off:
+        raise InputError(f"{path.stem} is turned off by {program.name}: {change.off}")
+    parsed = read_skill(path, program)
     if parsed.skill_file is None:
         raise BrokenFileError(shown(path), parsed.problems)
-    return parsed.skill_file
+    if program is None:
+        return parsed.skill_file
+    rules = in_force(program, path.stem, parsed.facts, facts_for(path.parent))
+    return replace(parsed.skill_file, in_force=rules)
 
 
-def read_skill(path: Path) -> ParsedSkill:
-    """What is in a skill file, or its problems.
+def read_skill(path: Path, program: LocalProgram | None = None) -> ParsedSkill:
+    """What is in a skill file, as a program has it, or its problems.
 
     InputError if it, a table of facts or shared steps cannot be read, or these have mistakes.
     """
+    table = facts_for(path.parent)
     return parse_skill(
         read_text(path),
         shown(path),
         published_schema("skill.schema.json"),
-        facts_for(path.parent),
+        table if program is None else program.over(table),
         fragments_for(path.parent),
+        None if program is None else program.skills.get(path.stem),
     )
 
 
@@ -220,17 +233,61 @@ def _table(stamped: tuple[tuple[Path, int, int], ...]) -> FactTable:
     return table
 
 
-def load_local_program(path: Path) -> LocalProgram:
-    """A program's own numbers, checked against the table of facts of its folder.
+def local_program_path(program: str) -> Path:
+    """The file of a local program's name, or of a path as it is; InputError for an unknown name."""
+    as_path = Path(program).expanduser()
+    if as_path.suffix in ENDINGS or "/" in program or os.sep in program:
+        return as_path
+    known: dict[str, Path] = {}
+    for folder in procedure_folders():
+        for path in sorted(folder.iterdir()):
+            if is_local_file(path):
+                known.setdefault(path.stem.removesuffix(LOCAL), path)
+    if program not in known:
+        advice = did_you_mean(program, known, "local programs")
+        raise InputError(f"There is no local program '{program}': {advice}")
+    return known[program]
 
-    InputError if it cannot be read, and BrokenFileError with a line for each mistake in it.
+
+def load_local_program(path: Path) -> LocalProgram:
+    """A program's own rules, checked against the table of facts of its folder and the skills.
+
+    InputError if it cannot be read, and BrokenFileError with a line for each mistake in it, also
+    where a skill would not be sound any more.
     """
+    text = read_text(path)
     program, problems = parse_local_facts(
-        read_text(path), shown(path), published_schema("local.schema.json"), facts_for(path.parent)
+        text,
+        shown(path),
+        published_schema("local.schema.json"),
+        facts_for(path.parent),
+        _skills_as_written() if "skills:" in text else {},
     )
-    if program is None:
+    if program is not None:
+        problems = tuple(_problems_with(program, shown(path)))
+    if program is None or problems:
         raise BrokenFileError(shown(path), problems)
     return program
+
+
+def _skills_as_written() -> dict[str, dict[str, Json]]:
+    """The content of every known skill that can be read, with shared steps in place."""
+    found = {}
+    for name, path in skill_paths().items():
+        tree, _ = read_tree(read_text(path), shown(path))
+        if tree is not None:
+            found[name] = mapping(with_fragments(tree.value, fragments_for(path.parent)))
+    return found
+
+
+def _problems_with(program: LocalProgram, file: str) -> Iterator[Problem]:
+    """What is wrong with the skills as the program has them, at the lines of its own file."""
+    paths = skill_paths()
+    for name, change in program.skills.items():
+        if not change.off:
+            for problem in read_skill(paths[name], program).problems:
+                message = f"with these changes skill '{name}' is not sound: {problem.message}"
+                yield Problem(file, change.line, message)
 
 
 def load_dialogues(path: Path, skill_file: SkillFile | None = None) -> tuple[Dialogue, ...]:

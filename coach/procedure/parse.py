@@ -15,6 +15,7 @@ from coach.procedure.fragments import (
     fragment_mistakes,
     with_fragments,
 )
+from coach.procedure.local_skills import SkillChange
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_checks import fact_checks, skill_checks
@@ -25,10 +26,14 @@ from coach.procedure.yaml_tree import Json, read_tree
 
 @dataclass(frozen=True, slots=True)
 class ParsedSkill:
-    """Either a skill file or the problems (sorted by line) that keep it from being one."""
+    """Either a skill file or the problems (sorted by line) that keep it from being one.
+
+    `facts` are the names of the facts that it rests on.
+    """
 
     skill_file: SkillFile | None
     problems: tuple[Problem, ...]
+    facts: tuple[str, ...] = ()
 
 
 def parse_skill(
@@ -37,13 +42,15 @@ def parse_skill(
     schema: Mapping[str, Any],
     table: FactTable = EMPTY,
     fragments: Fragments = NO_FRAGMENTS,
+    change: SkillChange | None = None,
 ) -> ParsedSkill:
     """Read a skill file's text.
 
     `file` is the name the problems carry; its last part must be the skill's id. `schema` is the
     published `skill.schema.json`. `table` has the facts and sources that the file may name; the
     skill's own sources then hold those that are behind it as well. `fragments` are the shared steps
-    that it may use; a mistake in what it adds to one has the line of what it added.
+    that it may use; a mistake in what it adds to one has the line of what it added. `change` is
+    what a program does otherwise: a checked one, for a file that is sound without it.
     """
     tree, problems = read_tree(text, file)
     if tree is None:
@@ -56,6 +63,8 @@ def parse_skill(
         return ParsedSkill(None, (Problem(file, tree.line(()), message),))
     unknown = fragment_mistakes(mapping(tree.value), fragments)
     whole = replace(tree, value=with_fragments(tree.value, fragments))
+    if change is not None:
+        whole = replace(whole, value=change.applied(mapping(whole.value)))
     filled = replace(whole, value=with_facts(whole.value, table))
     found = {
         *problems,
@@ -68,7 +77,8 @@ def parse_skill(
         return ParsedSkill(None, tuple(sorted(found)))
     written = mapping(filled.value)
     sources = _sources_behind(mapping(whole.value), table)
-    return ParsedSkill(skill_file_from({**written, "sources": {**sources}}, file), ())
+    skill_file = skill_file_from({**written, "sources": {**sources}}, file)
+    return ParsedSkill(skill_file, (), tuple(facts_named(whole.value)))
 
 
 def _sources_behind(root: dict[str, Json], table: FactTable) -> dict[str, str]:

@@ -15,6 +15,7 @@ from coach.procedure.build import (
     whole,
 )
 from coach.procedure.filler import Filler, texts
+from coach.procedure.in_force import InForce
 from coach.procedure.model import Complication, Setting, Skill
 from coach.procedure.resolve import (
     Choices,
@@ -34,7 +35,8 @@ class SkillFile:
 
     `settings` and `complications` are as written, with braces; `sources` maps a key to the
     published name. `file` is the name it was read under. `written` is the checked content of the
-    file. Two files are equal only if they are the same object.
+    file. `in_force` names the local program by whose rules it is practised, if there is one. Two
+    files are equal only if they are the same object.
     """
 
     id: str
@@ -48,6 +50,7 @@ class SkillFile:
     step_ids: tuple[str, ...]
     file: str
     written: Mapping[str, Json] = field(repr=False)
+    in_force: InForce | None = None
 
     @property
     def act_ids(self) -> tuple[str, ...]:

@@ -25,7 +25,10 @@ from coach.trade.wording import cardinal
 _RESTS = re.compile(r"(?<=[.?!;:])\s+")
 """Where the voice rests; what stands between two rests has to be held in mind at once."""
 
-_WHOLE_NUMBER = re.compile(r"\d{1,3}(?:,\d{3})+|\d+")
+_WHOLE_NUMBER = re.compile(r"[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+")
+
+_LARGEST = 10**12
+"""From here on a number has no words, and is no number of the trade."""
 
 _SPOKEN = ("why", "how", "aloud", "found")
 _SPOKEN_OF_READING = ("ask", "outside")
@@ -43,12 +46,12 @@ def length_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
     }
     for path, spoken in _spoken(root, names):
         parts = [part for text in _told(spoken, facts) for part in _RESTS.split(text.strip())]
-        longest = max(parts, key=_words)
-        if _words(longest) > LONGEST_SAY:
+        longest = max(parts, key=spoken_words)
+        if spoken_words(longest) > LONGEST_SAY:
             yield (
                 path,
-                f"{place(root, path)} has {counted(_words(longest), 'spoken word')} without a "
-                f"rest: keep to {LONGEST_SAY}, and make two sentences of "
+                f"{place(root, path)} has {counted(spoken_words(longest), 'spoken word')} without "
+                f"a rest: keep to {LONGEST_SAY}, and make two sentences of "
                 f'"{_beginning(longest)} ...".',
             )
 
@@ -71,7 +74,7 @@ def _of_part(
     yield from _texts(path, part, _SPOKEN)
     for number, reading in enumerate(listed(part.get("readings"))):
         yield from _texts((*path, "readings", number), mapping(reading), _SPOKEN_OF_READING)
-    yield from _texts((*path, "clock"), mapping(part.get("clock")), ("over",))
+    yield from _texts((*path, "clock"), mapping(part.get("clock")), ("over", "reached", "under"))
     for number, first in enumerate(listed(part.get("after"))):
         because = mapping(first).get("because")
         if isinstance(because, str):
@@ -100,14 +103,19 @@ def _value(choices: Choices, facts: Facts, reference: re.Match[str]) -> str:
         return reference[0]
 
 
-def _words(text: str) -> int:
+def spoken_words(text: str) -> int:
     """Words as they are spoken."""
     return len(_aloud(text).split())
 
 
 def _aloud(text: str) -> str:
     """Figures in words: "2,216" is five of them."""
-    return _WHOLE_NUMBER.sub(lambda found: cardinal(int(found[0].replace(",", ""))), text)
+    return _WHOLE_NUMBER.sub(lambda found: _in_words(found[0]), text)
+
+
+def _in_words(figures: str) -> str:
+    number = int(figures.replace(",", ""))
+    return cardinal(number) if number < _LARGEST else figures
 
 
 def _beginning(text: str) -> str:
