@@ -123,8 +123,8 @@ complications:
 """
 
 
-def bench_skill() -> SkillFile:
-    """The skill, read as any other."""
-    parsed = parse_skill(TEXT, "bench.yaml", published_schema("skill.schema.json"))
+def bench_skill(text: str = TEXT) -> SkillFile:
+    """The skill, or another text of that id, read as any other."""
+    parsed = parse_skill(text, "bench.yaml", published_schema("skill.schema.json"))
     assert parsed.skill_file is not None, parsed.problems
     return parsed.skill_file

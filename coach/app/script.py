@@ -109,6 +109,7 @@ def _of_end(dialogue: Dialogue, summary: Summary) -> Iterator[str]:
         ("done", wanted.done, summary.done),
         ("missed", wanted.missed, summary.missed),
         ("out_of_order", wanted.out_of_order, summary.out_of_order),
+        ("forbidden", wanted.forbidden, tuple(breach.act for breach in summary.forbidden)),
     )
     for name, expected, found in pairs:
         if expected is not None and set(expected) != set(found):

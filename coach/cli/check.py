@@ -6,12 +6,14 @@ from pathlib import Path
 
 import click
 
-from coach.app.vocabulary import Vocabulary, unheard_words
+from coach.app.heard_words import word_problems
+from coach.app.vocabulary import Vocabulary, unheard_words, unknown_words
 from coach.core.errors import InputError
 from coach.edges.skill_files import (
     check_file,
     files_in,
     is_skill_file,
+    load_skill,
     procedure_folders,
     shown,
 )
@@ -21,21 +23,32 @@ from coach.procedure.wording import counted
 @click.command(epilog="Example: coach check procedures/oral-airway.yaml")
 @click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path))
 @click.option(
+    "--words",
+    is_flag=True,
+    help="Also try every phrase of the skills in the folders, about a quarter second a skill.",
+)
+@click.option(
     "--vosk-model",
     metavar="FOLDER",
     type=click.Path(path_type=Path),
     help="Also name the words that this Vosk model can never hear.",
 )
-def command(paths: tuple[Path, ...], vosk_model: Path | None) -> int:
+def command(paths: tuple[Path, ...], words: bool, vosk_model: Path | None) -> int:
     """Check skill files and dialogue files, or whole folders of them.
 
     Without a PATH every known file is checked. Each mistake is printed as FILE:LINE: what is wrong
-    and what to do; the exit code is 1 if there is any.
+    and what to do; the exit code is 1 if there is any. In a skill file that is named itself, each
+    phrase is tried: whether it is understood as its step, and as no other.
     """
     files = _files(paths)
     vocabulary = None if vosk_model is None else _vocabulary(vosk_model)
     # A broken table of facts is a problem of every skill file that names it, told once.
     problems = list(dict.fromkeys(problem for file in files for problem in check_file(file)))
+    tried = [file for file in files if is_skill_file(file) and (words or file in paths)]
+    broken_files = {problem.file for problem in problems}
+    for file in tried:
+        if shown(file) not in broken_files:
+            problems += word_problems(file)
     for problem in problems:
         click.echo(str(problem))
     if problems:
@@ -44,9 +57,23 @@ def command(paths: tuple[Path, ...], vosk_model: Path | None) -> int:
         click.echo(summary, err=True)
         return 1
     click.echo(f"{counted(len(files), 'file')}, no problems")
+    if words:
+        _show_unknown(tried)
     if vocabulary is not None:
         _show_unheard(files, vocabulary)
     return 0
+
+
+def _show_unknown(skills: list[Path]) -> None:
+    """Name the words that come back as they sounded; the file is not wrong."""
+    from coach.edges.embedded_recogniser import read_lexicon
+
+    known = read_lexicon().all_words
+    for file in skills:
+        found = unknown_words(load_skill(file), known)
+        if found:
+            told = "the recogniser comes back with these as they sound, for no phrase holds them"
+            click.echo(f"{shown(file)}: {told}: {', '.join(found)}")
 
 
 def _vocabulary(model: Path) -> Vocabulary:

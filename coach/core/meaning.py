@@ -49,11 +49,12 @@ class Command(StrEnum):
 
 
 class Part(StrEnum):
-    """Which part of a step was spoken of."""
+    """Which part of a step was spoken of; PARTNER: by the other person of a step for two."""
 
     DONE = "done"
     CLOCK_START = "clock-start"
     CLOCK_END = "clock-end"
+    PARTNER = "partner"
 
 
 class Doubt(StrEnum):

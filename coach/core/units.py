@@ -23,6 +23,9 @@ class Quantity(StrEnum):
     LENGTH = "length"
     SIZE = "size"
     BLOOD_PRESSURE = "blood-pressure"
+    GLUCOSE = "glucose"
+    DOSE = "dose"
+    COUNT = "count"
 
 
 class Unit(StrEnum):
@@ -40,6 +43,11 @@ class Unit(StrEnum):
     MILLIMETRES = "mm"
     FRENCH = "Fr"
     MILLIMETRES_OF_MERCURY = "mmHg"
+    MILLIGRAMS_PER_DECILITRE = "mg/dL"
+    MILLIMOLES_PER_LITRE = "mmol/L"
+    MILLIGRAMS = "mg"
+    GRAMS = "g"
+    COUNTED = "counted"
 
 
 UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
@@ -52,6 +60,9 @@ UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
     Quantity.LENGTH: (Unit.MILLIMETRES,),
     Quantity.SIZE: (Unit.MILLIMETRES, Unit.FRENCH),
     Quantity.BLOOD_PRESSURE: (Unit.MILLIMETRES_OF_MERCURY,),
+    Quantity.GLUCOSE: (Unit.MILLIGRAMS_PER_DECILITRE, Unit.MILLIMOLES_PER_LITRE),
+    Quantity.DOSE: (Unit.MILLIGRAMS, Unit.GRAMS),
+    Quantity.COUNT: (Unit.COUNTED,),
 }
 """Units each quantity may be read in; the first is taken for a bare number."""
 

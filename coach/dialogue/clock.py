@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from coach.dialogue import lines
 from coach.dialogue.effects import CancelTimer, StartTimer
+from coach.dialogue.interval import stop_interval
 from coach.dialogue.state import RunningClock
 from coach.dialogue.turn import COUNT, About, Turn
 from coach.procedure.model import Step
@@ -51,7 +52,8 @@ def end_clock(turn: Turn, step: Step) -> bool:
 
 
 def stop_clock(turn: Turn) -> None:
-    """Forget a running clock without crediting anything."""
+    """Forget whatever runs by the clock, without crediting anything."""
+    stop_interval(turn)
     if turn.state.clock is not None:
         turn.note("clock-stopped", step=turn.state.clock.step)
         turn.state = replace(turn.state, clock=None)

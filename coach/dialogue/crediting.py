@@ -8,8 +8,10 @@ from dataclasses import replace
 from coach.core.meaning import Part, StepMention
 from coach.dialogue import lines
 from coach.dialogue.clock import end_clock, start_clock
+from coach.dialogue.interval import ask_to_count, start_interval
 from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
 from coach.dialogue.progress import (
+    awaited_reading,
     depending_for_safety,
     first_of_all,
     is_early,
@@ -20,13 +22,17 @@ from coach.dialogue.progress import (
 )
 from coach.dialogue.state import Credit, Mode
 from coach.dialogue.turn import About, Turn
+from coach.language.persons import names_somebody
 from coach.procedure.model import Prerequisite, Step
 
 
-def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool = False) -> None:
+def take_mentions(
+    turn: Turn, mentions: Sequence[StepMention], done_said: bool = False, said: str = ""
+) -> None:
     """Credit, deny or refuse the steps of one utterance, in the order they were spoken of.
 
-    A prerequisite that is not one of safety may be named later in the same breath.
+    `said` are its words, in which somebody may be named. A prerequisite that is not one of safety
+    may be named later in the same breath.
     """
     turn.state = replace(turn.state, last_credited=())
     names: list[str] = []
@@ -44,7 +50,7 @@ def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool =
             continue
         needed = missing_first(turn.state, step)
         if needed is None or step.id in turn.state.done:
-            names += _take(turn, step, mention, done_said)
+            names += _take(turn, step, mention, done_said, said)
         elif needed.safety:
             refused.append((step, *_needed(turn, step)))
         else:
@@ -52,7 +58,7 @@ def take_mentions(turn: Turn, mentions: Sequence[StepMention], done_said: bool =
     while ready := [pair for pair in waiting if missing_first(turn.state, pair[0]) is None]:
         waiting = [pair for pair in waiting if pair not in ready]
         for step, mention in ready:
-            names += _take(turn, step, mention, done_said)
+            names += _take(turn, step, mention, done_said, said)
     if names:
         turn.say_first(lines.credited(names, turn.state.short))
     for step, first, why in refused:
@@ -89,10 +95,13 @@ def _built_upon(turn: Turn, step: Step) -> bool:
     )
 
 
-def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool) -> list[str]:
+def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: str) -> list[str]:
     """Act on a lawful mention; the name of the step if it was credited with a word for it."""
     if mention.part is Part.CLOCK_START:
-        start_clock(turn, step)
+        if step.count is not None:
+            start_interval(turn, step)
+        else:
+            start_clock(turn, step)
         return []
     if mention.part is Part.CLOCK_END:
         if end_clock(turn, step):
@@ -101,21 +110,36 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool) -> list
     choose(turn, step, mention.choice)
     if step.id in turn.state.done:
         return []
-    if _complete(turn, step, done_said):
+    told_who = mention.part is Part.PARTNER or _tells_who(step, said)
+    if _complete(turn, step, done_said, told_who):
         credit(turn, step)
         return [step.name]
-    if next_reading(turn.state, step) is not None:
+    if awaited_reading(turn.state, step) is not None:
         turn.state = replace(turn.state, asked=step.id)
+    else:
+        ask_to_count(turn, step)
     return []
 
 
-def _complete(turn: Turn, step: Step, done_said: bool) -> bool:
+def _tells_who(step: Step, said: str) -> bool:
+    return step.partner is None or names_somebody(said, step.partner.who)
+
+
+def _complete(turn: Turn, step: Step, done_said: bool, told_who: bool) -> bool:
     """Whether the mention is enough; says what is still asked for where it is not.
 
-    What an evaluator must hear is asked for once; a second "done" is believed, and noted.
+    What an evaluator must hear, and who does it, is asked for once; what is said then is believed,
+    and noted.
     """
     if next_reading(turn.state, step) is not None:
         return False
+    if step.partner is not None and not told_who:
+        turn.note("who-not-said", step=step.id)
+        if turn.state.aloud_asked != step.id:
+            turn.state = replace(turn.state, aloud_asked=step.id)
+            turn.say(lines.who_does_it(step.partner))
+            turn.led = True
+            return False
     if done_said and step.aloud and turn.state.aloud_asked == step.id:
         turn.note("not-said-aloud", step=step.id)
     elif done_said and step.aloud:
@@ -226,7 +250,7 @@ def after_credits(turn: Turn) -> None:
     state = turn.state
     for complication in state.skill.complications:
         due = complication.id in state.to_come and complication.after in state.done
-        if due and not state.clock:
+        if due and not state.timing:
             come(turn, complication.id)
             return
     lead_on(turn)
@@ -247,7 +271,7 @@ def come(turn: Turn, complication_id: str) -> None:
         focus=None,
     )
     turn.note("complication", complication=complication_id, reopened=list(complication.reopens))
-    turn.drop(*(about for about in About if about is not About.COUNT))
+    turn.drop(About.STEPS, About.NUMBERS, About.OXYGEN)
     turn.say(complication.announce)
 
 
@@ -257,12 +281,12 @@ def lead_on(turn: Turn) -> None:
     if not open_steps(state) and state.pending is None and state.focus is None:
         finish(turn)
         return
-    if turn.led or state.clock is not None or state.pending is not None:
+    if turn.led or state.timing or state.pending is not None:
         return
     step = suggested(state)
     if step is None:
         return
-    spec = next_reading(state, step)
+    spec = awaited_reading(state, step)
     lawful = missing_first(state, step) is None
     partly = any(reading.step == step.id for reading in state.readings)
     question = spec.ask if spec and lawful and (partly or state.asked == step.id) else ""
@@ -275,16 +299,19 @@ def finish(turn: Turn) -> None:
     if state.mode is Mode.ENDED:
         return
     left = [step.name for step in state.skill.steps if step.id not in state.done]
+    acts = {breach.act for breach in state.breaches}
+    names = [act.name for act in state.skill.forbidden if act.id in acts]
+    but = f"; must not happen: {lines.listed(names)}" if names else ""
     seconds = state.at_s - state.begun_s
     if left:
         done = f"{len(state.done)} {'step' if len(state.done) == 1 else 'steps'} done"
-        turn.say(lines.sentence(f"ended with {done}; missed: {lines.listed(left)}"))
+        turn.say(lines.sentence(f"ended with {done}; missed: {lines.listed(left)}{but}"))
     else:
         early = sum(credit.early for credit in state.credits)
         order = f", {early} out of the suggested order" if early else ""
         minutes = max(1, round(seconds / 60))
         unit = "minute" if minutes == 1 else "minutes"
-        turn.say(f"All {len(state.done)} steps done in about {minutes} {unit}{order}.")
+        turn.say(f"All {len(state.done)} steps done in about {minutes} {unit}{order}{but}.")
     turn.sentences = turn.sentences[-1:]
     turn.say(lines.CAUTION)
     turn.state = replace(turn.state, mode=Mode.ENDED, pending=None)

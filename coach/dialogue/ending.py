@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coach.dialogue.state import State
-from coach.report.summary import ReadingDone, Summary
+from coach.report.summary import BreachDone, ReadingDone, Summary
 
 
 def summary_of(state: State) -> Summary:
@@ -24,4 +24,14 @@ def summary_of(state: State) -> Summary:
         names={step.id: step.name for step in skill.steps},
         clocks=state.clocks,
         cautions=skill.cautions,
+        forbidden=_breaches(state),
+    )
+
+
+def _breaches(state: State) -> tuple[BreachDone, ...]:
+    acts = {act.id: act for act in state.skill.forbidden}
+    return tuple(
+        BreachDone(breach.act, act.name, act.because, breach.at_s - state.begun_s)
+        for breach in state.breaches
+        if (act := acts.get(breach.act)) is not None
     )

@@ -30,6 +30,8 @@ from coach.dialogue.events import (
     SpeechStarted,
     TimerFired,
 )
+from coach.dialogue.forbidden import warn
+from coach.dialogue.interval import end_interval
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import let_stand, take_readings
 from coach.dialogue.oxygen import forget_gauge
@@ -44,7 +46,7 @@ from coach.dialogue.state import (
     opening,
 )
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence
-from coach.dialogue.turn import COUNT, NUDGE, STAND, STAND_SECONDS, Turn
+from coach.dialogue.turn import COUNT, INTERVAL, NUDGE, STAND, STAND_SECONDS, Turn
 from coach.procedure.skill_file import SkillFile
 
 
@@ -80,6 +82,7 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         turn.do(CancelTimer(NUDGE))
         turn.do(CancelTimer(COUNT))
         turn.do(CancelTimer(STAND))
+        turn.do(CancelTimer(INTERVAL))
         turn.do(Finish())
     return turn.state, tuple(turn.effects)
 
@@ -143,6 +146,11 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
 
 
 def _heard_running(turn: Turn, meaning: Meaning) -> None:
+    if turn.state.counting_aloud and meaning.command is None:
+        if not meaning.steps:
+            turn.note("counted-aloud", text=meaning.text)
+            return
+        meaning = replace(meaning, readings=(), answer=None)
     if turn.state.mode is Mode.READY and _begins(meaning):
         begin(turn)
         if not meaning.steps and not meaning.readings:
@@ -156,11 +164,13 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         turn.state = replace(turn.state, misses=0)
         HANDLERS[meaning.command](turn)
         return
+    turn.state = replace(turn.state, warned=())
     if meaning.steps:
+        warn(turn, meaning.steps)
         if isinstance(turn.state.pending, ConfirmStep | ChooseStep):
             turn.state = replace(turn.state, pending=None)
         turn.state = replace(turn.state, misses=0)
-        take_mentions(turn, meaning.steps, meaning.done_said)
+        take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)
         acted = True
     if meaning.readings:
         mentioned = [mention.step for mention in meaning.steps]
@@ -183,6 +193,8 @@ def _timer(turn: Turn, event: TimerFired) -> None:
     running = turn.state.mode is Mode.RUNNING
     if event.name == COUNT:
         count(turn)
+    elif event.name == INTERVAL:
+        end_interval(turn)
     elif event.name == STAND and running:
         _silence_agrees(turn)
     elif event.name == NUDGE and running and not turn.state.nudged:
@@ -200,7 +212,7 @@ def _silence_agrees(turn: Turn) -> None:
 
 
 def _nudge(turn: Turn) -> None:
-    if turn.state.clock is not None:
+    if turn.state.timing:
         return
     turn.state = replace(turn.state, nudged=True)
     turn.note("nudged")
@@ -270,7 +282,9 @@ def _device(turn: Turn, event: DeviceReported) -> None:
 def _resumed(turn: Turn, event: SessionResumed) -> None:
     """The gauge has to be read again: nobody knows for how long the oxygen ran on."""
     turn.note("taken-up-again")
-    turn.state = replace(turn.state, clock=None, pending=None, speaking=False, cut_short=False)
+    turn.state = replace(
+        turn.state, clock=None, interval=None, pending=None, speaking=False, cut_short=False
+    )
     forget_gauge(turn)
     if turn.state.mode is Mode.PAUSED:
         turn.state = replace(turn.state, mode=Mode.RUNNING)

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 from coach.core.units import Flow, Unit
 from coach.dialogue.state import Proposal, State
-from coach.procedure.model import Prerequisite, Step
+from coach.procedure.model import CountSpec, Forbidden, Partner, Prerequisite, Step
 from coach.trade.account import OxygenAccount
 from coach.trade.amounts import WrittenPressure
+from coach.trade.rates import CountedRate
 from coach.trade.spoken import factor_words, flow_words, reserve_words
 from coach.trade.wording import cardinal, duration_words, read_back
 
@@ -76,10 +77,38 @@ def credited(names: Sequence[str], short: bool) -> str:
 
 def first(step: Step, needed: Prerequisite) -> str:
     """What must come first, and why."""
-    because = needed.because.strip().rstrip(".")
-    if because.lower().startswith("because "):
-        because = because[8:]
-    return sentence(f"first {step.name}, because {because}")
+    return sentence(f"first {step.name}, because {_reason(needed.because)}")
+
+
+def must_not(act: Forbidden) -> str:
+    """What must not happen, and why."""
+    return sentence(f"{act.say.strip().rstrip('.!')}, because {_reason(act.because)}")
+
+
+def who_does_it(partner: Partner) -> str:
+    """Who does a step for two has to be said."""
+    return sentence(f"say aloud who does this: you or {partner.who}")
+
+
+def how_to_count(count: CountSpec) -> str:
+    """How a count is begun."""
+    start = (count.start.phrases or ("counting",))[0]
+    seconds = cardinal(count.seconds)
+    return sentence(f'say "{start}" as you start; I time {seconds} seconds and stop you')
+
+
+def counted_rate(rate: CountedRate) -> str:
+    """What was counted, and the rate it makes."""
+    return sentence(
+        f"you counted {cardinal(rate.count)} in {cardinal(round(rate.seconds))} seconds: "
+        f"{cardinal(rate.whole)} a minute"
+    )
+
+
+def _reason(because: str) -> str:
+    """A reason as it follows "because"."""
+    text = because.strip().rstrip(".")
+    return text[8:] if text.lower().startswith("because ") else text
 
 
 def comes_before(earlier: Step, later: Step, why: Prerequisite) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from coach.core.meaning import Doubt, Meaning, StepMention
 from coach.dialogue import lines
 from coach.dialogue.crediting import after_credits, lead_on, take_mentions
-from coach.dialogue.progress import missing_first, next_reading, suggested
+from coach.dialogue.progress import awaited_reading, missing_first, suggested
 from coach.dialogue.state import ChooseStep, ConfirmStep, Mode, ReadBack
 from coach.dialogue.turn import Turn
 from coach.language.numbers import number_words
@@ -34,7 +34,7 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
     if step is None or misses > 3:
         return
     likely = [found for s in meaning.likely if (found := state.step(s)) and s not in state.done]
-    spec = next_reading(state, step) if missing_first(state, step) is None else None
+    spec = awaited_reading(state, step) if missing_first(state, step) is None else None
     if spec is not None and (not likely or _tells_a_number(meaning)):
         _ask_for_number(turn, spec, misses)
     elif misses == 1:

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 
 from coach.core.meaning import Expectation
 from coach.core.units import Quantity
-from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
+from coach.dialogue.forbidden import forbidden_now
+from coach.dialogue.progress import awaited_reading, missing_first, open_steps, suggested
 from coach.dialogue.state import ReadBack, RunningClock, State
 from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hint
 from coach.language.commands import answer_phrases, command_phrases
 from coach.language.context import Context, Range, StepWords, Words
-from coach.procedure.model import HeardAs, ReadingSpec, Skill, Step
+from coach.procedure.model import Forbidden, HeardAs, ReadingSpec, Skill, Step
 
 
 def context_of(state: State) -> Context:
@@ -24,19 +25,22 @@ def context_of(state: State) -> Context:
     ordered = [*([due] if due else []), *still, *rest]
     spec = None
     if due is not None and missing_first(state, due) is None:
-        spec = next_reading(state, due)
+        spec = awaited_reading(state, due)
     question = state.pending.proposals[0] if isinstance(state.pending, ReadBack) else None
     if question is not None and (asked := state.step(question.step)) is not None:
         spec = next(s for s in asked.readings if s.name == question.name)
+    words = [step_words(skill, step, state.clock) for step in ordered]
+    who = state.step(state.aloud_asked) if state.aloud_asked else None
     return Context(
-        steps=tuple(step_words(skill, step, state.clock) for step in ordered),
-        expect=expectation(state),
+        steps=(*words, *map(_forbidden_words, forbidden_now(state))),
+        expect=Quantity.COUNT if state.counting_aloud else expectation(state),
         expect_range=range_of(spec) if spec else None,
         highest_psi=state.highest_psi,
         suggested=due.id if due else None,
         done=state.done,
         due=frozenset(s.id for s in open_steps(state) if missing_first(state, s) is None),
         in_question=question.reading.quantity if question else None,
+        who_asked=who.id if who and who.partner and who is due else None,
     )
 
 
@@ -48,8 +52,9 @@ def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None)
     if isinstance(expect, Quantity):
         specs = [spec for step in ordered for spec in step.readings]
         allowed = _joined([spec for spec in specs if spec.quantity is expect])
+    words = [step_words(skill, step, None, both_clock_parts=True) for step in ordered]
     return Context(
-        steps=tuple(step_words(skill, step, None, both_clock_parts=True) for step in ordered),
+        steps=(*words, *map(_forbidden_words, skill.forbidden)),
         expect=expect,
         expect_range=allowed,
         suggested=due.id if due else None,
@@ -68,7 +73,13 @@ def hint_of(context: Context) -> Hint:
     """What a recogniser may expect to hear in that moment."""
     phrases: list[str] = []
     for step in context.steps:
-        for words in (step.done, step.clock_start, step.clock_end, *step.choices.values()):
+        for words in (
+            step.done,
+            step.clock_start,
+            step.clock_end,
+            step.partner,
+            *step.choices.values(),
+        ):
             phrases += words.phrases
     allowed = context.expect_range if isinstance(context.expect, Quantity) else None
     return Hint(
@@ -89,6 +100,8 @@ def step_words(
     """The words of a step; those that end its clock only while it runs."""
     running = clock is not None and clock.step == step.id
     start = end = Words()
+    if step.count is not None:
+        start = _words(step.count.start)
     if step.clock is not None:
         if both_clock_parts or not running:
             start = _words(step.clock.start)
@@ -99,7 +112,13 @@ def step_words(
         options = skill.settings[step.chooses].options
         choices = {name: _words(option.heard_as) for name, option in options.items()}
     ranges = {spec.quantity: range_of(spec) for spec in reversed(step.readings)}
-    return StepWords(step.id, _words(step.heard_as), start, end, choices, ranges)
+    partner = _words(step.partner.heard_as) if step.partner else Words()
+    for_two = step.partner is not None
+    return StepWords(step.id, _words(step.heard_as), start, end, choices, ranges, partner, for_two)
+
+
+def _forbidden_words(act: Forbidden) -> StepWords:
+    return StepWords(act.id, _words(act.heard_as), forbidden=True)
 
 
 def range_of(spec: ReadingSpec) -> Range:

@@ -7,14 +7,20 @@ from dataclasses import replace
 
 from coach.core.meaning import Doubt, Reading
 from coach.core.plain import Plain, one_or_all
-from coach.core.units import Quantity
+from coach.core.units import Quantity, Unit
 from coach.dialogue import lines
 from coach.dialogue.crediting import credit, refuse
+from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
 from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
 from coach.dialogue.state import Proposal, ReadBack, Standing
 from coach.dialogue.turn import About, Turn
-from coach.procedure.model import ReadingSpec, Step
+from coach.procedure.model import COUNTED, ReadingSpec, Step
+from coach.trade.questions import Question
+from coach.trade.rates import CountedRate, rate_from_count
+
+RATE = "rate"
+"""The name under which the rate of a count stands beside it."""
 
 
 def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection[str] = ()) -> bool:
@@ -31,7 +37,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
         if place is None:
             continue
         step, spec = place
-        if refuse(turn, step):
+        if refuse(turn, step) or (spec.name == COUNTED and ask_to_count(turn, step)):
             awaited = True
             continue
         proposals = [p for p in proposals if (p.step, p.name) != (step.id, spec.name)]
@@ -40,7 +46,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
         awaited = True
     if proposals and awaited:
         turn.state = replace(turn.state, pending=ReadBack(tuple(proposals)), misses=0)
-        turn.sentences = turn.sentences[:1]
+        turn.sentences = turn.sentences[:1] if not turn.says(About.WARNING) else turn.warnings()
         turn.say(lines.question_of_numbers(proposals), About.NUMBERS)
     return awaited
 
@@ -124,6 +130,14 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
     before = state.standing(step.id, spec.name)
     insisted = before is not None and before.same_as(reading)
     in_range = reading.doubt is not Doubt.OUT_OF_RANGE
+    rate: CountedRate | Question | None = None
+    if spec.name == COUNTED and step.count is not None:
+        rate = rate_from_count(reading.values[0], step.count.seconds, step.count.of)
+        if isinstance(rate, Question):
+            turn.say(rate.words)
+            turn.state = replace(state, asked=step.id)
+            return
+        turn.say(lines.counted_rate(rate))
     standing = Standing(
         step=step.id,
         name=spec.name,
@@ -136,6 +150,9 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
     )
     kept = tuple(r for r in state.readings if (r.step, r.name) != (step.id, spec.name))
     turn.state = replace(turn.state, readings=(*kept, standing))
+    if isinstance(rate, CountedRate):
+        _keep_rate(turn, step, rate, in_range)
+        turn.led = not in_range and not insisted
     turn.note(
         "reading-stands",
         **reading_data(step.id, spec.name, reading),
@@ -148,6 +165,22 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
         outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
         turn.say(lines.sentence(outside))
     take_into_account(turn, spec.name, reading, in_range or insisted)
+
+
+def _keep_rate(turn: Turn, step: Step, rate: CountedRate, in_range: bool) -> None:
+    """The rate that a count makes stands beside the count."""
+    standing = Standing(
+        step=step.id,
+        name=RATE,
+        quantity=Quantity.RATE,
+        values=(float(rate.whole),),
+        unit=Unit.PER_MINUTE,
+        at_s=turn.state.at_s,
+        in_range=in_range,
+    )
+    kept = tuple(r for r in turn.state.readings if (r.step, r.name) != (step.id, RATE))
+    turn.state = replace(turn.state, readings=(*kept, standing))
+    turn.note("rate-counted", step=step.id, count=rate.count, per_minute=rate.whole)
 
 
 def contradict(turn: Turn) -> None:

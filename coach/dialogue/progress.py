@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from coach.dialogue.state import State
-from coach.procedure.model import Prerequisite, ReadingSpec, Step
+from coach.procedure.model import COUNTED, Prerequisite, ReadingSpec, Step
 
 
 def open_steps(state: State) -> tuple[Step, ...]:
@@ -68,6 +68,13 @@ def next_reading(state: State, step: Step) -> ReadingSpec | None:
         if standing is None or not standing.accepted:
             return spec
     return None
+
+
+def awaited_reading(state: State, step: Step) -> ReadingSpec | None:
+    """The reading that may be asked for now: what is counted only once it was timed."""
+    spec = next_reading(state, step)
+    untimed = step.count is not None and step.id not in state.timed
+    return None if spec and spec.name == COUNTED and untimed else spec
 
 
 def depending_for_safety(state: State, step_id: str) -> tuple[Step, Prerequisite] | None:

@@ -74,8 +74,11 @@ class ReadBack:
 
     @property
     def sure(self) -> bool:
-        """Whether silence is enough for them to stand."""
-        return all(proposal.reading.doubt is None for proposal in self.proposals)
+        """Whether silence is enough for them to stand; for a dose it never is."""
+        return all(
+            proposal.reading.doubt is None and proposal.reading.quantity is not Quantity.DOSE
+            for proposal in self.proposals
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +113,22 @@ class RunningClock:
 
 
 @dataclass(frozen=True, slots=True)
+class RunningInterval:
+    """Seconds in which the learner counts for a step."""
+
+    step: str
+    started_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """The learner said that he did what must not happen."""
+
+    act: str
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """The conversation at one moment.
 
@@ -117,6 +136,8 @@ class State:
     steps that one "I didn't do that" takes back. `focus` is a done step the learner went back to.
     `asked` is the step whose reading was asked for out of turn, `aloud_asked` the one to be said
     aloud. `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
+    `interval` is the time in which the learner counts, `timed` are steps whose time is over.
+    `breaches` are acts that must not happen and did; `warned` those of the last utterance.
     `told_minutes` are the minutes of oxygen last said. `speaking`: a line has begun and not ended;
     `cut_short`: it was cut off because somebody began to speak; `said_again`: it was nothing, so
     the line was said again, and noise cuts it no more.
@@ -139,6 +160,10 @@ class State:
     aloud_asked: str | None = None
     clock: RunningClock | None = None
     clocks: tuple[Count, ...] = ()
+    interval: RunningInterval | None = None
+    timed: tuple[str, ...] = ()
+    breaches: tuple[Breach, ...] = ()
+    warned: tuple[str, ...] = ()
     misses: int = 0
     nudged: bool = False
     help_page: int = 0
@@ -166,6 +191,16 @@ class State:
     def done(self) -> frozenset[str]:
         """Ids of the steps done."""
         return frozenset(credit.step for credit in self.credits)
+
+    @property
+    def timing(self) -> bool:
+        """Whether seconds run for a step: nobody is led on or nudged meanwhile."""
+        return self.clock is not None or self.interval is not None
+
+    @property
+    def counting_aloud(self) -> bool:
+        """Whether the learner may be counting aloud: numbers are not meant for the coach then."""
+        return self.interval is not None
 
     def standing(self, step: str, name: str) -> Standing | None:
         """The number that stands for a reading of a step."""

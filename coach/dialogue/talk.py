@@ -11,6 +11,8 @@ from coach.dialogue import lines
 from coach.dialogue.clock import stop_clock
 from coach.dialogue.crediting import lead_on, leave_out, take_back
 from coach.dialogue.effects import CancelTimer, CutOff, SetVoice
+from coach.dialogue.forbidden import take_back_warning
+from coach.dialogue.interval import stop_interval
 from coach.dialogue.numbers import contradict
 from coach.dialogue.oxygen import oxygen_line
 from coach.dialogue.progress import open_steps, suggested
@@ -122,6 +124,7 @@ def _skip(turn: Turn) -> None:
 def _pause(turn: Turn) -> None:
     if turn.state.mode is not Mode.READY:
         turn.state = replace(turn.state, mode=Mode.PAUSED, pending=None)
+    stop_interval(turn)
     turn.note("paused")
     turn.do(CancelTimer(NUDGE))
     turn.say(lines.PAUSED)
@@ -166,7 +169,9 @@ def _undo(turn: Turn) -> None:
     if isinstance(state.pending, ReadBack):
         contradict(turn)
         return
-    if state.clock is not None:
+    if take_back_warning(turn):
+        pass
+    elif state.timing:
         stop_clock(turn)
         turn.say("The count is stopped and taken back.")
     elif state.before_restart is not None and not state.credits:
@@ -200,6 +205,7 @@ def _help(turn: Turn) -> None:
 
 
 def _stop(turn: Turn) -> None:
+    stop_interval(turn)
     turn.state = replace(turn.state, mode=Mode.PAUSED, pending=ConfirmStop())
     turn.do(CancelTimer(NUDGE))
     turn.note("stop-asked")

@@ -11,12 +11,13 @@ from enum import StrEnum
 from coach.core.meaning import YES_NO, Expectation
 from coach.core.plain import Plain
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Listen, Noted, Say, StartTimer
-from coach.dialogue.progress import missing_first, next_reading, suggested
+from coach.dialogue.progress import awaited_reading, missing_first, suggested
 from coach.dialogue.state import ConfirmStep, ConfirmStop, Mode, ReadBack, State
 
 NUDGE = "nudge"
 STAND = "stand"
 COUNT = "count"
+INTERVAL = "interval"
 
 STAND_SECONDS = 2.0
 """Silence after which a sure number stands."""
@@ -32,6 +33,7 @@ class About(StrEnum):
     NUMBERS = "numbers"
     OXYGEN = "oxygen"
     COUNT = "count"
+    WARNING = "warning"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +75,10 @@ class Turn:
         """Whether something is to be said about it."""
         return any(sentence.about is about for sentence in self.sentences)
 
+    def warnings(self) -> list[Sentence]:
+        """The sentences that warn: they are said whatever else is."""
+        return [sentence for sentence in self.sentences if sentence.about is About.WARNING]
+
     def note(self, name: str, **data: Plain) -> None:
         """Keep a fact for the record."""
         self.effects.append(Noted(name, data))
@@ -85,7 +91,10 @@ class Turn:
         """Turn the collected sentences into one line to say."""
         if not self.sentences:
             return
-        text = " ".join(sentence.text for sentence in self.sentences[-MOST_SENTENCES:])
+        warnings = self.warnings()[:MOST_SENTENCES]
+        others = [s for s in self.sentences if s.about is not About.WARNING]
+        kept = [*warnings, *others[max(0, len(others) - MOST_SENTENCES + len(warnings)) :]]
+        text = " ".join(sentence.text for sentence in kept)
         if self.urgent:
             self.effects.append(CutOff())
         self.effects.append(Say(text, self.urgent))
@@ -116,5 +125,5 @@ def expectation(state: State) -> Expectation | None:
         return None
     if missing_first(state, step) is not None:
         return None
-    spec = next_reading(state, step)
+    spec = awaited_reading(state, step)
     return spec.quantity if spec else None

@@ -56,7 +56,8 @@ class Settings:
     for the system's own or the program's own choice. `rate` is a factor of the ordinary speed.
     `nudge_seconds` is the silence after which the coach asks. `headset` says that the microphone
     does not hear the loudspeaker. `second_ear` lets a fetched Whisper model hear again the
-    sentences that the program's own recogniser is unsure of.
+    sentences that the program's own recogniser is unsure of. `program` is the name or the file of
+    the local program whose rules are in force.
     """
 
     region: Region = Region.US
@@ -71,6 +72,7 @@ class Settings:
     nudge_seconds: float = 20.0
     headset: bool = False
     second_ear: bool = True
+    program: str | None = None
     origins: Mapping[str, str] = field(default_factory=dict)
 
     def value(self, name: str) -> Any:
@@ -164,6 +166,7 @@ _PARSERS: Mapping[str, Parse] = MappingProxyType(
         "nudge-seconds": _nudge,
         "headset": _truth,
         "second-ear": _truth,
+        "program": _words,
     }
 )
 

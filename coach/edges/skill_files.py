@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import os
 import stat
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -17,16 +18,29 @@ from coach.edges.folders import user_data_folder
 from coach.procedure.dialogue_file import Dialogue, parse_dialogues
 from coach.procedure.fact_file import parse_facts
 from coach.procedure.facts import EMPTY, FactTable, ParsedFacts
+from coach.procedure.fragments import (
+    NO_FRAGMENTS,
+    Fragments,
+    ParsedFragments,
+    parse_fragments,
+    with_fragments,
+)
+from coach.procedure.in_force import in_force
 from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.parse import ParsedSkill, parse_skill
+from coach.procedure.resolve import mapping
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted, did_you_mean
+from coach.procedure.yaml_tree import Json, read_tree
 
 FOLDER_VARIABLE = "COACH_PROCEDURES"
 """Environment variable that names another folder of one's own skill files."""
 
 FACTS = "facts.yaml"
 """Name of the table of facts in a folder of skill files."""
+
+FRAGMENTS = "fragments.yaml"
+"""Name of the file of shared steps in a folder of skill files."""
 
 ENDINGS = (".yaml", ".yml")
 DIALOGUES = ".dialogues"
@@ -59,12 +73,18 @@ class UnreadableFileError(InputError):
 def procedure_folders() -> tuple[Path, ...]:
     """The folders with skill files: the user's own, if it exists, goes before the program's."""
     told = os.environ.get(FOLDER_VARIABLE, "")
-    own = Path(told).expanduser() if told else user_data_folder(os.environ) / "procedures"
+    own = own_folder(os.environ)
     if told and not own.is_dir():
         raise InputError(
             f"{FOLDER_VARIABLE} names {told}, which is not a folder: make it or unset the variable."
         )
     return (*((own,) if own.is_dir() else ()), data_folder("procedures"))
+
+
+def own_folder(environ: Mapping[str, str]) -> Path:
+    """The folder of the user's own skill files; it need not exist."""
+    told = environ.get(FOLDER_VARIABLE, "")
+    return Path(told).expanduser() if told else user_data_folder(environ) / "procedures"
 
 
 def skill_paths() -> dict[str, Path]:
@@ -85,7 +105,7 @@ def skill_ids() -> tuple[str, ...]:
 
 def is_skill_file(path: Path) -> bool:
     """Whether the name is that of a skill file."""
-    other = path.name == FACTS or is_dialogue_file(path) or is_local_file(path)
+    other = path.name in (FACTS, FRAGMENTS) or is_dialogue_file(path) or is_local_file(path)
     return path.suffix in ENDINGS and not other
 
 
@@ -114,26 +134,39 @@ def skill_path(skill: str) -> Path:
     return known[skill]
 
 
-def load_skill(skill: str | Path) -> SkillFile:
-    """A skill by its id or the path of its file.
+def load_skill(skill: str | Path, program: LocalProgram | None = None) -> SkillFile:
+    """A skill by its id or the path of its file, as a program has it.
 
-    InputError if there is none of that name or it cannot be read, and BrokenFileError with a line
-    for each mistake in it.
+    InputError if there is none of that name, it cannot be read, or the program turns it off, and
+    BrokenFileError with a line for each mistake in it.
     """
     path = skill if isinstance(skill, Path) else skill_path(skill)
-    parsed = read_skill(path)
+    change = None if program is None else program.skills.get(path.stem)
+    if program is not None and change is not None and change.off:
+        raise InputError(f"{path.stem} is turned off by {program.name}: {change.off}")
+    parsed = read_skill(path, program)
     if parsed.skill_file is None:
         raise BrokenFileError(shown(path), parsed.problems)
-    return parsed.skill_file
+    if program is None:
+        return parsed.skill_file
+    rules = in_force(program, path.stem, parsed.facts, facts_for(path.parent))
+    return replace(parsed.skill_file, in_force=rules)
 
 
-def read_skill(path: Path) -> ParsedSkill:
-    """What is in a skill file, or its problems.
+def read_skill(path: Path, program: LocalProgram | None = None) -> ParsedSkill:
+    """What is in a skill file, as a program has it, or its problems.
 
-    InputError if it or a table of facts cannot be read, or one of those has mistakes.
+    InputError if it, a table of facts or shared steps cannot be read, or these have mistakes.
     """
-    schema = published_schema("skill.schema.json")
-    return parse_skill(read_text(path), shown(path), schema, facts_for(path.parent))
+    table = facts_for(path.parent)
+    return parse_skill(
+        read_text(path),
+        shown(path),
+        published_schema("skill.schema.json"),
+        table if program is None else program.over(table),
+        fragments_for(path.parent),
+        None if program is None else program.skills.get(path.stem),
+    )
 
 
 def facts_for(folder: Path) -> FactTable:
@@ -146,6 +179,34 @@ def facts_for(folder: Path) -> FactTable:
     if own.is_file() and own.resolve() != files[0].resolve():
         files.append(own)
     return _table(tuple((file, file.stat().st_mtime_ns, file.stat().st_size) for file in files))
+
+
+def fragments_for(folder: Path) -> Fragments:
+    """The program's shared steps, with those of a folder added or put in their place.
+
+    InputError if a file of them cannot be read, and BrokenFileError with a line for each mistake.
+    """
+    files = [data_folder("procedures") / FRAGMENTS, folder / FRAGMENTS]
+    found = list(dict.fromkeys(file.resolve() for file in files if file.is_file()))
+    return _fragments(tuple((file, file.stat().st_mtime_ns, file.stat().st_size) for file in found))
+
+
+def read_fragments(path: Path) -> ParsedFragments:
+    """What is in a file of shared steps, or its problems; InputError if it cannot be read."""
+    schema = published_schema("fragments.schema.json")
+    return parse_fragments(read_text(path), shown(path), schema, facts_for(path.parent))
+
+
+@lru_cache(maxsize=4)
+def _fragments(stamped: tuple[tuple[Path, int, int], ...]) -> Fragments:
+    """The shared steps of these files in one; see `_table` for the stamps."""
+    fragments = NO_FRAGMENTS
+    for file, _, _ in stamped:
+        parsed = read_fragments(file)
+        if parsed.fragments is None:
+            raise BrokenFileError(shown(file), parsed.problems)
+        fragments = fragments.with_more(parsed.fragments)
+    return fragments
 
 
 def program_facts() -> Path:
@@ -172,17 +233,61 @@ def _table(stamped: tuple[tuple[Path, int, int], ...]) -> FactTable:
     return table
 
 
-def load_local_program(path: Path) -> LocalProgram:
-    """A program's own numbers, checked against the table of facts of its folder.
+def local_program_path(program: str) -> Path:
+    """The file of a local program's name, or of a path as it is; InputError for an unknown name."""
+    as_path = Path(program).expanduser()
+    if as_path.suffix in ENDINGS or "/" in program or os.sep in program:
+        return as_path
+    known: dict[str, Path] = {}
+    for folder in procedure_folders():
+        for path in sorted(folder.iterdir()):
+            if is_local_file(path):
+                known.setdefault(path.stem.removesuffix(LOCAL), path)
+    if program not in known:
+        advice = did_you_mean(program, known, "local programs")
+        raise InputError(f"There is no local program '{program}': {advice}")
+    return known[program]
 
-    InputError if it cannot be read, and BrokenFileError with a line for each mistake in it.
+
+def load_local_program(path: Path) -> LocalProgram:
+    """A program's own rules, checked against the table of facts of its folder and the skills.
+
+    InputError if it cannot be read, and BrokenFileError with a line for each mistake in it, also
+    where a skill would not be sound any more.
     """
+    text = read_text(path)
     program, problems = parse_local_facts(
-        read_text(path), shown(path), published_schema("local.schema.json"), facts_for(path.parent)
+        text,
+        shown(path),
+        published_schema("local.schema.json"),
+        facts_for(path.parent),
+        _skills_as_written() if "skills:" in text else {},
     )
-    if program is None:
+    if program is not None:
+        problems = tuple(_problems_with(program, shown(path)))
+    if program is None or problems:
         raise BrokenFileError(shown(path), problems)
     return program
+
+
+def _skills_as_written() -> dict[str, dict[str, Json]]:
+    """The content of every known skill that can be read, with shared steps in place."""
+    found = {}
+    for name, path in skill_paths().items():
+        tree, _ = read_tree(read_text(path), shown(path))
+        if tree is not None:
+            found[name] = mapping(with_fragments(tree.value, fragments_for(path.parent)))
+    return found
+
+
+def _problems_with(program: LocalProgram, file: str) -> Iterator[Problem]:
+    """What is wrong with the skills as the program has them, at the lines of its own file."""
+    paths = skill_paths()
+    for name, change in program.skills.items():
+        if not change.off:
+            for problem in read_skill(paths[name], program).problems:
+                message = f"with these changes skill '{name}' is not sound: {problem.message}"
+                yield Problem(file, change.line, message)
 
 
 def load_dialogues(path: Path, skill_file: SkillFile | None = None) -> tuple[Dialogue, ...]:
@@ -207,7 +312,7 @@ def files_in(folder: Path) -> tuple[Path, ...]:
 
 
 def check_file(path: Path) -> tuple[Problem, ...]:
-    """Every problem of a file of skills, dialogues, facts or a program's numbers, by line.
+    """Every problem of a file of skills, dialogues, facts, shared steps or a program's numbers.
 
     The name tells which of these it is.
 
@@ -216,6 +321,8 @@ def check_file(path: Path) -> tuple[Problem, ...]:
     try:
         if path.name == FACTS:
             return read_facts(path).problems
+        if path.name == FRAGMENTS:
+            return read_fragments(path).problems
         if is_local_file(path):
             load_local_program(path)
             return ()

@@ -24,7 +24,11 @@ LOOKING = frozenset(
 )
 """Acts of looking: denied, nothing was looked for, whatever would have been found."""
 
-HALVES = frozenset("almost nearly partly half halfway barely hardly".split())
+HALF_DONE = re.compile(
+    r" (?:almost|nearly|partly|halfway|barely|hardly"
+    r"|half(?! (?:an? )?(?:turn|twist|rotation|circle|spin|minute|hour|second|inch)s?\b)) "
+)
+"""Half done is not done; a half turn is a whole one of its kind."""
 
 BREAKS = frozenset("then but because so before if unless once when though although".split())
 SUPPOSING = frozenset("if unless once when before because".split())
@@ -39,7 +43,7 @@ PAST = frozenset(
 COMPLAINT = re.compile(
     r" too (?:tight|loose|big|small|long|short|fast|slow|high|low|deep|far|wide|much|old) "
     r"| out of (?!(?:the |his |her )?(?:there|him|her|it|ears?|mouth|nose|airway|throat|nostril"
-    r"|cylinder|line|regulator|outlet)\b)"
+    r"|pockets?|cylinder|line|regulator|outlet)\b)"
     r"|^ get out $|^ open wide $"
     r"| full of (?!oxygen|o2|air|gas|it)| bags? of (?!oxygen|o2|air|gas)"
     r"| (?:goes|comes|go|come) (?:on|off|in|out) (?:after|before|first|last) "
@@ -51,7 +55,7 @@ COMPLAINT = re.compile(
     r"|home|car) | when i (?:got|came|arrived|started) |^ put .* on me "
     r"| i (?:thought|figured|assumed|imagined) "
     r"| looking for (?:the|my|a|an|your) | on (?:crooked|wrong) "
-    r"| told (?:\w+ ){1,2}to (?!breathe|relax|expect|keep|stay)"
+    r"| told (?:\w+ ){1,2}to (?!breathe|relax|expect|keep|stay|lie|answer|move|nod)"
     r"| (?:i|we) (?:can't|cannot|couldn't|wouldn't|won't|(?:can|could|would) not) (?:really )?say "
     r"| (?:not|isn't) true | don't think (?:that )?(?:i|we) (?:didn't|haven't|don't|did not) "
     r"| don't know (?:if|whether) "
@@ -75,6 +79,10 @@ ELSEWHEN = (
     "the instructor|our instructor|the video|the book|the film|somebody|someone|everybody|everyone"
 ).split("|")
 """Talk of another time or of other people."""
+
+AWAY_FROM_ALL = re.compile(r" (?:away|aside|clear) (?:from|of) (?:every|some|any)(?:body|one)\b")
+"""A direction, and no talk of other people: "a burst away from everybody"."""
+
 QUESTION_HEADS = frozenset(
     "what what's why how when where which who whose whats how's where's who's".split()
 )

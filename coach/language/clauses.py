@@ -12,6 +12,7 @@ from coach.language.clause_words import (
     ASKED_OF_YOU,
     ASKS,
     AUXILIARIES,
+    AWAY_FROM_ALL,
     BE,
     BEFORE_WAITING,
     BREAKS,
@@ -24,7 +25,7 @@ from coach.language.clause_words import (
     FIRST_PERSON,
     FOLLOWING,
     GO_ON,
-    HALVES,
+    HALF_DONE,
     NEGATORS,
     NEW_STARTS,
     NEW_SUBJECTS,
@@ -78,11 +79,15 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """Words between two breaks, in one mood; `ands` are the places of "and" within it."""
+    """Words between two breaks, in one mood; `ands` are the places of "and" within it.
+
+    `head` is the word that opened it ("if", "then"), "" for none.
+    """
 
     words: tuple[Word, ...]
     mood: Mood = Mood.PLAIN
     ands: tuple[int, ...] = ()
+    head: str = ""
 
     @property
     def texts(self) -> list[str]:
@@ -125,7 +130,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             spans.append([])
             heads.append("")
     result: list[Clause] = []
-    padded = f" {' '.join(words)} "
+    padded = AWAY_FROM_ALL.sub(" ", f" {' '.join(words)} ")
     elsewhen = any(f" {phrase} " in padded for phrase in ELSEWHEN)
     filled = [(span, head) for span, head in zip(spans, heads, strict=True) if span]
     for number, (span, head) in enumerate(filled):
@@ -165,6 +170,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
                 tuple(Word(words[place], stem(words[place]), place) for place in span),
                 mood,
                 tuple(place for place in span if words[place] in {"and", "plus"}),
+                head,
             )
         )
     return result
@@ -268,7 +274,7 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     planned = any(
         _contains(texts, plan) for plan in PLANS if not (moving and plan == ("going", "to"))
     )
-    if (planned and not told) or any(word in HALVES for word in texts):
+    if (planned and not told) or HALF_DONE.search(padded):
         return Mood.PLAN
     return Mood.HEDGED if is_hedged(texts) else Mood.PLAIN
 

@@ -34,7 +34,12 @@ class Range:
 
 @dataclass(frozen=True, slots=True)
 class StepWords:
-    """The words of one step: to say it is done, to start and end its clock, to name its choice."""
+    """The words of one step: to say it is done, to start and end its clock, to name its choice.
+
+    `partner` are the words of the other person of a step for two. `for_two`: what "you" or a
+    partner does counts for it. `forbidden`: it is no step, but an act that must not happen; even
+    the plan of it counts.
+    """
 
     id: str
     done: Words = Words()
@@ -42,6 +47,9 @@ class StepWords:
     clock_end: Words = Words()
     choices: Mapping[str, Words] = field(default_factory=dict)
     ranges: Mapping[Quantity, Range] = field(default_factory=dict)
+    partner: Words = Words()
+    for_two: bool = False
+    forbidden: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +60,8 @@ class Context:
     coach has just asked, or None. `expect_range` narrows the numbers that make sense for the
     expected reading. `suggested` is the step a bare "done" would be about. `done` are steps
     among `steps` that are done already, `due` those that may be done now. `in_question` is the
-    quantity of the number that was read back and awaits a yes. `highest_psi` is the highest
+    quantity of the number that was read back and awaits a yes. `who_asked` is the step for two of
+    which the coach has just asked who does it. `highest_psi` is the highest
     cylinder pressure of the region (psi).
     """
 
@@ -64,3 +73,4 @@ class Context:
     done: frozenset[str] = frozenset()
     due: frozenset[str] = frozenset()
     in_question: Quantity | None = None
+    who_asked: str | None = None

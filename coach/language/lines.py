@@ -10,6 +10,8 @@ from coach.language.clause_words import DETERMINERS, LOOKING, NEGATORS
 from coach.language.clauses import Clause, Word
 from coach.language.context import Words
 from coach.language.denials import denied
+from coach.language.normal import tokens
+from coach.language.spelling import joined, meant
 from coach.language.word_forms import same, stem
 
 EMPTY_WORDS = frozenset(
@@ -44,7 +46,7 @@ def key_line(line: str) -> tuple[frozenset[str], ...]:
 @lru_cache(maxsize=4096)
 def phrase_words(phrase: str) -> tuple[str, ...]:
     """The stems of the words of a phrase that must be said."""
-    words = phrase.lower().replace(",", " ").replace(".", " ").split()
+    words = [token.word for token in joined(meant(tokens(phrase)))]
     full = tuple(stem(word) for word in words if word not in EMPTY_WORDS)
     return full or tuple(stem(word) for word in words)
 

@@ -59,6 +59,7 @@ _MARKS: tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]
     (re.compile(r"(?<![\w-])-(?=\d)"), " minus "),
     (re.compile(r"(?<=\d)\s*/\s*(?=\d)"), " over "),
     (re.compile(r"(?<![a-z])l\s*/\s*m\b"), "l per min"),
+    (re.compile(r"(?<=mg)\s*/\s*(?=dl\b)|(?<=mmol)\s*/\s*(?=l\b)"), " per "),
     (re.compile(r"/\s*(?=min(?:ute)?s?\b|sec\b|s\b)"), " per "),
     (re.compile(r"%"), " percent "),
     (re.compile(r"~"), " about "),
@@ -70,7 +71,9 @@ _MARKS: tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]
 _WORD = re.compile(r"\d+\.\d+[a-z]*|[^\W_]+(?:'[^\W_]+)*")
 _BREAK = re.compile(r"[.,;:!?()\[\]{}\n\r|]|(?<!\S)-+(?!\S)|--")
 _GLUED = re.compile(r"(\d+(?:\.\d+)?)([a-z]+)$")
-_GLUED_UNITS = frozenset({"l", "s", "sec", "secs", "min", "mins", "mm", "fr", "bar", "lbs"})
+_GLUED_UNITS = frozenset(
+    {"l", "s", "sec", "secs", "min", "mins", "mm", "fr", "bar", "lbs", "mg", "g", "mmol"}
+)
 _FRACTION_SIGN = re.compile(r"(\d?)\s*([½¼¾])")
 _FRACTION_NAMES = {"½": "a half", "¼": "a quarter", "¾": "three quarters"}
 

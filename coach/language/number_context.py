@@ -94,6 +94,9 @@ _NAMED: dict[str, Quantity] = {
     "respirations": Quantity.RATE,
     "resps": Quantity.RATE,
     "vacuum": Quantity.VACUUM,
+    "glucose": Quantity.GLUCOSE,
+    "sugar": Quantity.GLUCOSE,
+    "dose": Quantity.DOSE,
 }
 EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
 """Words after a bare number that tell what was measured: "one thirty long"."""
@@ -156,6 +159,8 @@ def named_quantity(
             continue
         if named is Quantity.PRESSURE and asked in _ALSO_HAVE_GAUGES:
             return asked
+        if named is Quantity.GLUCOSE and asked is Quantity.DOSE:
+            return asked  # sugar is what is given
         return named
     return asked
 

@@ -89,10 +89,18 @@ def find_mentions(
             or is_counting(words[start:end])
             or is_hedged(words, breaks, start, end, earliest, latest),
         )
+        if moment.quantity is Quantity.COUNT and _is_count(words, known):
+            known = replace(known, unit=Unit.COUNTED, quantity=Quantity.COUNT)
         if known.unit is Unit.PER_MINUTE and known.quantity is Quantity.FLOW:
             known = replace(known, unit=Unit.LITRES_PER_MINUTE)
         found.append((known, is_denied(words, start, earliest)))
     return found
+
+
+def _is_count(words: Sequence[str], mention: Mention) -> bool:
+    """Whether "eight breaths" is a count; "eight breaths a minute" is a rate."""
+    said = words[mention.start : mention.end]
+    return mention.unit is Unit.PER_MINUTE and not {"minute", "minutes", "min", "bpm"} & set(said)
 
 
 def _misheard(
@@ -308,6 +316,14 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
         case Unit.MILLIMETRES_OF_MERCURY:
             paired = count == 2 or asked is Quantity.BLOOD_PRESSURE
             return Quantity.BLOOD_PRESSURE if paired else Quantity.VACUUM
+        case Unit.MILLIGRAMS_PER_DECILITRE | Unit.MILLIMOLES_PER_LITRE:
+            return Quantity.GLUCOSE
+        case Unit.MILLIGRAMS if asked is Quantity.GLUCOSE:
+            return Quantity.GLUCOSE  # "per deciliter" is often left out
+        case Unit.MILLIGRAMS | Unit.GRAMS:
+            return Quantity.DOSE
+        case Unit.COUNTED:
+            return Quantity.COUNT
         case Unit.KILOPASCAL:
             sucked = asked is Quantity.VACUUM or (
                 asked is not Quantity.PRESSURE

@@ -12,6 +12,9 @@ from coach.language.context import Range
 KILOPASCALS_PER_MMHG = 0.1333224
 """1 mmHg in kPa (NIST SP 811, 2008, appendix B.8)."""
 
+GLUCOSE_MG_PER_DL = 18.0156
+"""1 mmol/L of glucose in mg/dL: its molar mass is 180.156 g/mol (PubChem, compound 5793)."""
+
 OVERFILL = 1.1
 """A cylinder marked with a plus may be filled a tenth beyond its service pressure
 (US 49 CFR 173.302a(b), from memory)."""
@@ -26,6 +29,9 @@ _MEANT: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.LENGTH: _AIRWAY_LENGTH,
     Quantity.BLOOD_PRESSURE: (40.0, 260.0),
     Quantity.TIME: _ANY,
+    Quantity.GLUCOSE: (10.0, 600.0),
+    Quantity.DOSE: _ANY,
+    Quantity.COUNT: (0.0, 250.0),
     Unit.MILLIMETRES: (3.0, 12.0),
     Unit.FRENCH: (10.0, 40.0),
 }
@@ -40,6 +46,9 @@ _LAWFUL: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.LENGTH: (10.0, 200.0),
     Quantity.BLOOD_PRESSURE: (30.0, 300.0),
     Quantity.TIME: _ANY,
+    Quantity.GLUCOSE: (10.0, 600.0),
+    Quantity.DOSE: _ANY,
+    Quantity.COUNT: (0.0, 250.0),
     Unit.MILLIMETRES: (2.0, 130.0),
     Unit.FRENCH: (3.0, 60.0),
 }
@@ -122,6 +131,10 @@ def converted_to(value: float, unit: Unit, wanted: Unit) -> float | None:
         (Unit.SECONDS, Unit.MINUTES): 1 / 60.0,
         (Unit.MILLIMETRES_OF_MERCURY, Unit.KILOPASCAL): KILOPASCALS_PER_MMHG,
         (Unit.KILOPASCAL, Unit.MILLIMETRES_OF_MERCURY): 1 / KILOPASCALS_PER_MMHG,
+        (Unit.GRAMS, Unit.MILLIGRAMS): 1000.0,
+        (Unit.MILLIGRAMS, Unit.GRAMS): 1 / 1000.0,
+        (Unit.MILLIMOLES_PER_LITRE, Unit.MILLIGRAMS_PER_DECILITRE): GLUCOSE_MG_PER_DL,
+        (Unit.MILLIGRAMS_PER_DECILITRE, Unit.MILLIMOLES_PER_LITRE): 1 / GLUCOSE_MG_PER_DL,
     }
     ratio = ratios.get((unit, wanted))
     return None if ratio is None else value * ratio

@@ -65,6 +65,21 @@ def _rates() -> Iterator[str]:
     yield from _spelled("bpm")
 
 
+_MILLIGRAMS = (
+    *("milligrams", "milligram", "milligrammes", "milligramme", "milli grams", "milli gram"),
+    *("mg", "mgs", "m g", "em g", "em gee", "m gee"),
+)
+_MILLIMOLES = ("millimoles", "millimole", "millimols", "milli moles", "milli mole", "mmol", "mmols")
+
+
+def _in_volumes(amounts: tuple[str, ...], volumes: tuple[str, ...]) -> Iterator[str]:
+    """ "milligrams per deciliter", "milligrams a deciliter", "mg dl"."""
+    for amount, volume in product(amounts, volumes):
+        yield f"{amount} {volume}"
+        for per in _PER[:2]:
+            yield f"{amount} {per} {volume}"
+
+
 _SAID: dict[Unit, tuple[str, ...]] = {
     Unit.PSI: (
         *_spelled("psi"),
@@ -110,6 +125,19 @@ _SAID: dict[Unit, tuple[str, ...]] = {
         *("millimetre of mercury", "mm of mercury", "m m of mercury", "mils of mercury"),
         *("mil of mercury", "millimeters mercury", "millimetres mercury", "of mercury"),
     ),
+    Unit.MILLIGRAMS_PER_DECILITRE: tuple(
+        _in_volumes(
+            _MILLIGRAMS,
+            ("deciliter", "deciliters", "decilitre", "decilitres", "deci liter", "dl", "d l"),
+        )
+    ),
+    Unit.MILLIMOLES_PER_LITRE: (
+        *_in_volumes(_MILLIMOLES, ("liter", "litre", "l", "el")),
+        *_MILLIMOLES,
+    ),
+    Unit.MILLIGRAMS: _MILLIGRAMS,
+    Unit.COUNTED: ("counted",),
+    Unit.GRAMS: ("grams", "gram", "grammes", "gramme", "gm", "gms", "g"),
 }
 
 CENTIMETRES: frozenset[tuple[str, ...]] = frozenset(

@@ -12,6 +12,7 @@ from coach.language.clause_words import (
     NEGATORS,
     OMISSIONS,
     PLACES,
+    SUPPOSING,
     TELLING,
 )
 from coach.language.clauses import Clause, Mood
@@ -28,6 +29,12 @@ WEAK_SHARE = 0.4
 
 ONLY_LIKELY = 0.8
 """How much a step planned, hedged or taken back is worth offering, on the same scale."""
+
+SOMEBODY = frozenset("you your partner partner's colleague helper assistant rescuer".split())
+"""Words with which a part of a step for two is given to somebody."""
+
+ASKING = frozenset("can could will would please".split())
+"""First words of a question that asks somebody to do something."""
 
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
@@ -59,6 +66,7 @@ def _matches(step: StepWords, clause: Clause) -> list[Match]:
     matches = _part_matches(step.id, Part.DONE, step.done, clause)
     matches += _part_matches(step.id, Part.CLOCK_START, step.clock_start, clause)
     matches += _part_matches(step.id, Part.CLOCK_END, step.clock_end, clause)
+    matches += _part_matches(step.id, Part.PARTNER, step.partner, clause)
     chosen = [
         Match(step.id, Part.DONE, option, places, denied(clause, places, max(places)), sure)
         for option, words in step.choices.items()
@@ -71,10 +79,20 @@ def _matches(step: StepWords, clause: Clause) -> list[Match]:
     return matches
 
 
-def _settled(matches: list[Match], order: dict[str, int]) -> list[Match]:
-    """Of matches that lean on the same words, the one that explains most of them."""
+def _settled(matches: list[Match], order: dict[str, int], forbidden: frozenset[str]) -> list[Match]:
+    """Of matches that lean on the same words, the one that explains most of them.
+
+    Of those that explain as many, an act that must not happen: "forcing the regulator on".
+    """
     ranked = sorted(
-        matches, key=lambda m: (-len(m.places), -m.sure, order[m.step], m.part is not Part.DONE)
+        matches,
+        key=lambda m: (
+            -len(m.places),
+            m.step not in forbidden,
+            -m.sure,
+            order[m.step],
+            m.part is not Part.DONE,
+        ),
     )
     kept: list[Match] = []
     used: set[int] = set()
@@ -127,6 +145,7 @@ def mentions(
     """
     moment = _Moment(suggested, done, due)
     order = moment.rank(steps)
+    forbidden = frozenset(step.id for step in steps if step.forbidden)
     sure: list[Match] = []
     weak: dict[str, float] = {}
     last: list[Match] = []
@@ -146,7 +165,7 @@ def mentions(
         if any(word.text == "you" for word in clause.words):
             spoken_to = [match for match in matches if match.step == suggested]
             matches = spoken_to or matches  # words to the patient do nothing but tell
-        for match in _settled(matches, order):
+        for match in _settled(matches, order, forbidden):
             if _ambiguous(match, matches, moment):
                 weak.update({m.step: 0.7 for m in matches if m.places == match.places})
             else:
@@ -178,7 +197,8 @@ def mentions(
         elif choice != earlier.choice:
             told[match.step] = replace(earlier, choice=choice)
     ranked = sorted(weak.items(), key=lambda item: (-item[1], order[item[0]]))
-    likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in told)[:2]
+    apart = forbidden | told.keys()
+    likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in apart)[:2]
     return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
 
 
@@ -202,6 +222,8 @@ def _surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Clau
     """Of the matches in a clause that tells nothing plainly those that count even so."""
     if spoken := _done_by_saying(steps, matches, clause):
         return spoken
+    if counted := _for_two_or_forbidden(steps, matches, clause):
+        return counted
     match clause.mood:
         case Mood.AWAY:
             return _of_a_place(matches, clause)
@@ -211,6 +233,24 @@ def _surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Clau
             return [m for m in matches if m.found]
         case _:
             return []
+
+
+def _for_two_or_forbidden(
+    steps: Sequence[StepWords], matches: list[Match], clause: Clause
+) -> list[Match]:
+    """Of the matches those of a step for two that is given to somebody, or of a forbidden plan.
+
+    "You squeeze the bag", "can you squeeze the bag", "my partner is going to squeeze it".
+    """
+    asking = clause.mood is Mood.QUESTION and clause.texts[0] not in ASKING
+    if clause.head in SUPPOSING or asking:
+        return []
+    found: list[str] = []
+    if clause.mood is Mood.PLAN:
+        found += [step.id for step in steps if step.forbidden]
+    if clause.mood in {Mood.PLAN, Mood.OTHERS} or SOMEBODY & set(clause.texts):
+        found += [step.id for step in steps if step.for_two]
+    return [match for match in matches if match.step in found]
 
 
 def _without_taken_back(

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity
+from coach.language.as_written import as_written
 from coach.language.clauses import Clause, clauses
 from coach.language.commands import (
     REFUSALS,
@@ -21,31 +22,11 @@ from coach.language.context import Context
 from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
 from coach.language.numbers import find_numbers
+from coach.language.persons import names_somebody
 from coach.language.readings import find_readings
+from coach.language.spelling import joined, meant
 from coach.language.steps import mentions
 from coach.language.word_forms import CONTRACTED
-
-CONTRACTIONS = {
-    "didnt": "didn't",
-    "dont": "don't",
-    "doesnt": "doesn't",
-    "isnt": "isn't",
-    "arent": "aren't",
-    "wasnt": "wasn't",
-    "havent": "haven't",
-    "hasnt": "hasn't",
-    "wont": "won't",
-    "cant": "can't",
-    "couldnt": "couldn't",
-    "im": "i'm",
-    "ive": "i've",
-    "whats": "what's",
-    "thats": "that's",
-    "theres": "there's",
-    "u": "you",
-    "its": "its",
-}
-"""Contractions typed without their apostrophe."""
 
 NOT_SO = frozenset("isn't aren't wasn't weren't".split())
 
@@ -71,9 +52,7 @@ def understand(text: str, context: Context) -> Meaning:
 
     Never guesses: what is only likely stands in `likely`.
     """
-    said = [
-        Token(CONTRACTIONS.get(t.word, t.word), t.break_after) for t in tokens(text[:LONGEST_TEXT])
-    ][:LONGEST_WORDS]
+    said = meant(tokens(text[:LONGEST_TEXT]))[:LONGEST_WORDS]
     heard = " ".join(token.word for token in said)
     shown = plain(text)
     if not heard:
@@ -97,15 +76,18 @@ def understand(text: str, context: Context) -> Meaning:
     if command is not None:
         kind = Kind.ANSWER if answer else Kind.COMMAND
         return Meaning(shown, kind, command[0], answer, confidence=command[1])
-    back = retraction([token.word for token in rest])
+    written = None if text.rstrip().endswith("?") else as_written(rest, context.steps)
+    back = None if written else retraction([token.word for token in rest])
     told = rest[: back.start] if back else rest
     steps, likely, sure = mentions(
-        _clauses(told, "" if back else text),
+        [written] if written else _clauses(told, "" if back else text),
         context.steps,
         context.suggested,
         context.done,
         taken_back=back.how if back else None,
     )
+    if not steps and context.who_asked is not None and names_somebody(shown):
+        steps, sure = (StepMention(context.who_asked),), 0.9
     readings = readings or _readings_of_step(rest, steps, context)
     confidence = 0.9 if readings or answer else sure
     kind = _kind(readings, answer, steps)
@@ -191,8 +173,9 @@ def _readings_of_step(
 
 
 def _clauses(said: Sequence[Token], text: str) -> list[Clause]:
-    following = [*(token.word for token in said[1:]), ""]
-    parted = [p for token, word in zip(said, following, strict=True) for p in _parted(token, word)]
+    whole = joined(said)
+    following = [*(token.word for token in whole[1:]), ""]
+    parted = [p for token, word in zip(whole, following, strict=True) for p in _parted(token, word)]
     return clauses(
         [token.word for token in parted],
         [token.break_after for token in parted],

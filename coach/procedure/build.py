@@ -3,63 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from coach.core.units import Quantity, Unit
+from coach.procedure.build_timing import count_from, reading_of
+from coach.procedure.filler import Filler, texts
 from coach.procedure.model import (
     ClockSpec,
     Complication,
-    HeardAs,
+    Forbidden,
     Option,
+    Partner,
     Prerequisite,
     ReadingSpec,
     Setting,
     Step,
 )
-from coach.procedure.resolve import Choices, Facts, facts_of, fill, listed, mapping, number
+from coach.procedure.resolve import facts_of, listed, mapping
 from coach.procedure.yaml_tree import Json
-
-
-@dataclass(frozen=True, slots=True)
-class Filler:
-    """Fills braces from one set of choices."""
-
-    choices: Choices
-    facts: Facts
-
-    def text(self, value: Json) -> str:
-        """A text filled in; "" for nothing."""
-        return "" if value is None else fill(str(value), self.choices, self.facts)
-
-    def sentence(self, value: Json) -> str:
-        """A whole sentence filled in, so that it begins with a capital; "" for nothing."""
-        text = self.text(value)
-        return text[:1].upper() + text[1:]
-
-    def texts(self, value: Json) -> tuple[str, ...]:
-        """A list of texts filled in; empty for nothing."""
-        return tuple(self.text(text) for text in listed(value))
-
-    def number(self, value: Json) -> float:
-        """A number, as written or from a fact; ValueError if it is none."""
-        found = number(value, self.choices, self.facts)
-        if found is None:
-            raise ValueError(f"{value!r} is not a number")
-        return float(found)
-
-    def heard_as(self, value: Json) -> HeardAs:
-        """What a learner may say, filled in."""
-        written = mapping(value)
-        return HeardAs(
-            phrases=self.texts(written.get("phrases")),
-            keys=self.texts(written.get("keys")),
-            absent=self.texts(written.get("absent")),
-        )
-
-
-def texts(value: Json) -> tuple[str, ...]:
-    """A list of texts as written; empty for nothing."""
-    return tuple(str(text) for text in listed(value))
 
 
 def whole(value: Json) -> int:
@@ -101,11 +61,29 @@ def complication_from(written: Mapping[str, Json]) -> Complication:
     )
 
 
+def forbidden_from(
+    written: Mapping[str, Json], present: frozenset[str], filler: Filler
+) -> Forbidden:
+    """An act that must not happen; what it says of steps that are not `present` vanishes."""
+    begins, ends = (str(written.get(key, "")) for key in ("from", "until"))
+    return Forbidden(
+        id=str(written["id"]),
+        name=filler.text(written["name"]),
+        say=filler.sentence(written["say"]),
+        because=filler.text(written["because"]),
+        heard_as=filler.heard_as(written["heard-as"]),
+        begins=begins if begins in present else "",
+        ends=ends if ends in present else "",
+        sources=texts(written.get("sources")),
+    )
+
+
 def step_from(
     step_id: str, content: Mapping[str, Json], present: frozenset[str], filler: Filler
 ) -> Step:
     """A step from its standing keys; prerequisites on steps that are not `present` vanish."""
-    clock = content.get("clock")
+    clock, partner = content.get("clock"), content.get("partner")
+    count = count_from(mapping(content["count"]), filler) if "count" in content else None
     return Step(
         id=step_id,
         name=filler.text(content["name"]),
@@ -124,10 +102,13 @@ def step_from(
             for first in map(mapping, listed(content.get("after")))
             if first["step"] in present
         ),
-        readings=tuple(
-            _reading(mapping(reading), filler) for reading in listed(content.get("readings"))
+        readings=(
+            *(_reading(mapping(reading), filler) for reading in listed(content.get("readings"))),
+            *((reading_of(count),) if count else ()),
         ),
         clock=_clock(mapping(clock), filler) if clock is not None else None,
+        count=count,
+        partner=_partner(mapping(partner), filler) if partner is not None else None,
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),
         cautions=filler.texts(content.get("cautions")),
@@ -146,6 +127,10 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         outside=filler.sentence(written.get("outside")),
         sources=texts(written.get("sources")),
     )
+
+
+def _partner(written: Mapping[str, Json], filler: Filler) -> Partner:
+    return Partner(filler.text(written["who"]), filler.heard_as(written.get("heard-as")))
 
 
 def _clock(written: Mapping[str, Json], filler: Filler) -> ClockSpec:

@@ -11,7 +11,8 @@ from typing import Any
 
 from coach.core.errors import InputError
 from coach.core.problem import Problem
-from coach.procedure.build import texts, whole
+from coach.procedure.build import whole
+from coach.procedure.filler import texts
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile
@@ -50,6 +51,7 @@ class Ends:
     done: tuple[str, ...] | None = None
     missed: tuple[str, ...] | None = None
     out_of_order: tuple[str, ...] | None = None
+    forbidden: tuple[str, ...] | None = None
     oxygen_minutes: int | None = None
 
 
@@ -147,10 +149,16 @@ def _unknown_names(
         elif isinstance(option, str) and option not in skill_file.settings[name].options:
             advice = did_you_mean(option, skill_file.settings[name].options, "options")
             yield path, f"setting '{name}' has no option '{option}': {advice}"
+    acts = skill_file.act_ids
     for path, step in _steps_named(number, written):
-        if isinstance(step, str) and step not in skill_file.step_ids:
-            advice = did_you_mean(step, skill_file.step_ids, "steps")
+        spoken_of = (*skill_file.step_ids, *(acts if "means" in path else ()))
+        if isinstance(step, str) and step not in spoken_of:
+            advice = did_you_mean(step, spoken_of, "steps")
             yield path, f"the skill has no step '{step}': {advice}"
+    for item, act in enumerate(listed(mapping(written.get("ends")).get("forbidden"))):
+        if isinstance(act, str) and act not in acts:
+            advice = did_you_mean(act, acts, "forbidden acts")
+            yield (number, "ends", "forbidden", item), f"the skill forbids no '{act}': {advice}"
 
 
 def _steps_named(number: int, written: dict[str, Json]) -> Iterator[tuple[Path, Json]]:
@@ -186,6 +194,7 @@ def _dialogue(tree: Tree, number: int) -> Dialogue:
             done=texts(ends["done"]) if "done" in ends else None,
             missed=texts(ends["missed"]) if "missed" in ends else None,
             out_of_order=texts(ends["out_of_order"]) if "out_of_order" in ends else None,
+            forbidden=texts(ends["forbidden"]) if "forbidden" in ends else None,
             oxygen_minutes=whole(ends["oxygen_minutes"]) if "oxygen_minutes" in ends else None,
         ),
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from coach.core.problem import Problem
-from coach.procedure.build import texts, whole
+from coach.procedure.build import whole
 from coach.procedure.facts import (
     EMPTY,
     HIGH,
@@ -20,6 +20,7 @@ from coach.procedure.facts import (
     Safer,
     Source,
 )
+from coach.procedure.filler import texts
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.wording import Mistake, did_you_mean, place

@@ -32,7 +32,8 @@ _TIMES = {
 """What a number is multiplied by to be told in another unit (NIST SP 811, appendix B.8)."""
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
-_LIMITS = ("low", "high", "limit-s")
+_SECONDS = ("limit-s", "least-s", "calls-every-s", "seconds", "for-s")
+_LIMITS = ("low", "high", "per-minute", *_SECONDS)
 _UNKNOWN = 1
 """Stands for a fact that is not in the table, so that nothing else is told of it."""
 
@@ -205,7 +206,12 @@ def _told(root: dict[str, Json], path: Path, reference: str, table: FactTable) -
 def _other_unit(
     root: dict[str, Json], path: Path, reference: str, table: FactTable
 ) -> Iterator[Mistake]:
-    unit = "s" if path[-1] == "limit-s" else _unit_at(root, path[:-1])
+    if path[-1] in _SECONDS:
+        unit: str | None = "s"
+    elif path[-1] == "per-minute" or path[-2:-1] == ("count",):
+        unit = "/min"
+    else:
+        unit = _unit_at(root, path[:-1])
     for name, turned in _behind(root, reference):
         fact = table.facts.get(name)
         if fact is None or unit is None or (turned or fact.unit) == unit:

@@ -1,17 +1,20 @@
-"""A program's own numbers over the table of facts: who approved them, and what they weaken."""
+"""A program's own rules over the table of facts and the skills: who approved them, and when."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coach.core.problem import Problem
 from coach.procedure.facts import Amount, Differing, Fact, FactTable, Safer, Source
+from coach.procedure.local_skills import SkillChange, skill_change_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
-from coach.procedure.wording import Mistake, did_you_mean, place
+from coach.procedure.skill_texts import LONGEST_SAY
+from coach.procedure.spoken_length import spoken_words
+from coach.procedure.wording import Mistake, counted, did_you_mean, place
 from coach.procedure.yaml_tree import Json, Path, read_tree
 
 LOCAL = "local-program"
@@ -37,12 +40,16 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class LocalProgram:
-    """A program whose numbers go before the table's; `date` is written 2026-09-01."""
+    """A program whose rules go before the default ones; `date` is written 2026-09-01.
+
+    `skills` are the skills that it changes or turns off, by id.
+    """
 
     name: str
     date: str
     approved_by: str
     changes: tuple[Change, ...]
+    skills: Mapping[str, SkillChange] = field(default_factory=dict)
 
     def over(self, table: FactTable) -> FactTable:
         """The table with the program's numbers as defaults; the published ones stay beside them."""
@@ -60,30 +67,61 @@ class LocalProgram:
 
 
 def parse_local_facts(
-    text: str, file: str, schema: Mapping[str, Any], table: FactTable
+    text: str,
+    file: str,
+    schema: Mapping[str, Any],
+    table: FactTable,
+    skills: Mapping[str, Mapping[str, Json]] | None = None,
 ) -> tuple[LocalProgram | None, tuple[Problem, ...]]:
     """The program of a file's text, or its problems sorted by line.
 
-    `schema` is the published `local.schema.json`, `table` the facts that may be changed.
+    `schema` is the published `local.schema.json`, `table` the facts that may be changed, `skills`
+    the content of the skills that may be, by id, with shared steps in place.
     """
+    skills = skills or {}
     tree, problems = read_tree(text, file)
     if tree is None:
         return None, problems
     found = {*problems, *schema_problems(tree, schema, file)}
     root = mapping(tree.value)
-    for path, message in _mistakes(root, table):
+    for path, message in (
+        *_mistakes(root, table),
+        *skill_change_mistakes(root.get("skills"), skills),
+    ):
         found.add(Problem(file, tree.line(path), message))
     if found:
         return None, tuple(sorted(found))
     changes = (
         _change(name, mapping(written), table.facts[name])
-        for name, written in mapping(root["facts"]).items()
+        for name, written in mapping(root.get("facts")).items()
     )
     return (
         LocalProgram(
-            str(root["program"]), str(root["date"]), str(root["approved-by"]), tuple(changes)
+            str(root["program"]),
+            str(root["date"]),
+            str(root["approved-by"]),
+            tuple(changes),
+            {
+                name: _skill_change(name, tree.line(("skills", name)), mapping(written))
+                for name, written in mapping(root.get("skills")).items()
+            },
         ),
         (),
+    )
+
+
+def _skill_change(name: str, line: int, written: dict[str, Json]) -> SkillChange:
+    steps = mapping(written.get("steps"))
+    return SkillChange(
+        name,
+        line,
+        written,
+        str(written.get("off", "")),
+        {
+            step: str(mapping(change)["weakens"])
+            for step, change in steps.items()
+            if "weakens" in mapping(change)
+        },
     )
 
 
@@ -105,6 +143,8 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
     date = root.get("date")
     if isinstance(date, str) and not _DATE.fullmatch(date):
         yield ("date",), f"the date is '{date}': write it as 2026-09-01."
+    if "facts" not in root and "skills" not in root:
+        yield (), "the file changes nothing: add 'facts' or 'skills'."
     for name, written in mapping(root.get("facts")).items():
         path: Path = ("facts", name)
         fact = table.facts.get(name)
@@ -159,6 +199,13 @@ def _change_mistakes(
             path,
             f"{where} weakens a safety rule (the table has {fact.amount.shown(fact.unit)}, and "
             f"{side}): say why in 'weakens', which the coach says aloud, or take the change out.",
+        )
+    words = spoken_words(str(written["weakens"])) if reason else 0
+    if weaker and words > LONGEST_SAY:
+        yield (
+            (*path, "weakens"),
+            f"'weakens' of {where} has {counted(words, 'spoken word')}, and is said aloud: keep to "
+            f"{LONGEST_SAY}.",
         )
     if reason and not weaker:
         yield (

@@ -10,6 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from coach.core.units import Quantity, Unit
+from coach.trade.rates import Counted
+
+COUNTED = "count"
+"""The name of the reading that a count asks for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +63,48 @@ class ClockSpec:
 
 
 @dataclass(frozen=True, slots=True)
+class CountSpec:
+    """What the learner counts while the coach times `seconds`, from the words of `start`.
+
+    `low` and `high` (both lawful) are of the rate, a minute; `outside` is said of any other.
+    """
+
+    of: Counted
+    seconds: int
+    low: float
+    high: float
+    start: HeardAs
+    outside: str = ""
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Partner:
+    """The other person of a step for two: who that is, and what he says while doing his part."""
+
+    who: str
+    heard_as: HeardAs = HeardAs()
+
+
+@dataclass(frozen=True, slots=True)
+class Forbidden:
+    """An act that must not happen, and why; `name` is a short phrase ("forcing the airway in").
+
+    `say` is what the coach warns with. It counts from the end of the step `begins` ("" from the
+    beginning) until the end of the step `ends` ("" always).
+    """
+
+    id: str
+    name: str
+    say: str
+    because: str
+    heard_as: HeardAs
+    begins: str = ""
+    ends: str = ""
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One thing to do.
 
@@ -66,7 +112,9 @@ class Step:
     coach says of the bad finding, where the step looks for one. `aloud` is what an evaluator must
     hear; such a step is not confirmed by a bare "done". `after` lists what must come first; the
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
-    a step that exists only once that complication has come.
+    a step that exists only once that complication has come. A step with a `partner` is done by two:
+    who does it has to be said. The number of
+    a `count` is the last of the `readings`, named COUNTED.
     """
 
     id: str
@@ -80,6 +128,8 @@ class Step:
     after: tuple[Prerequisite, ...] = ()
     readings: tuple[ReadingSpec, ...] = ()
     clock: ClockSpec | None = None
+    count: CountSpec | None = None
+    partner: Partner | None = None
     chooses: str = ""
     complication: str = ""
     cautions: tuple[str, ...] = ()
@@ -138,6 +188,7 @@ class Skill:
     settings: Mapping[str, Setting] = field(default_factory=dict)
     choices: Mapping[str, str] = field(default_factory=dict)
     complications: tuple[Complication, ...] = ()
+    forbidden: tuple[Forbidden, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     bibliography: Mapping[str, str] = field(default_factory=dict)

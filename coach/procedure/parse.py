@@ -9,6 +9,13 @@ from typing import Any
 from coach.core.problem import Problem
 from coach.procedure.fact_references import facts_named, with_facts
 from coach.procedure.facts import EMPTY, FactTable
+from coach.procedure.fragments import (
+    NO_FRAGMENTS,
+    Fragments,
+    fragment_mistakes,
+    with_fragments,
+)
+from coach.procedure.local_skills import SkillChange
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_checks import fact_checks, skill_checks
@@ -19,20 +26,31 @@ from coach.procedure.yaml_tree import Json, read_tree
 
 @dataclass(frozen=True, slots=True)
 class ParsedSkill:
-    """Either a skill file or the problems (sorted by line) that keep it from being one."""
+    """Either a skill file or the problems (sorted by line) that keep it from being one.
+
+    `facts` are the names of the facts that it rests on.
+    """
 
     skill_file: SkillFile | None
     problems: tuple[Problem, ...]
+    facts: tuple[str, ...] = ()
 
 
 def parse_skill(
-    text: str, file: str, schema: Mapping[str, Any], table: FactTable = EMPTY
+    text: str,
+    file: str,
+    schema: Mapping[str, Any],
+    table: FactTable = EMPTY,
+    fragments: Fragments = NO_FRAGMENTS,
+    change: SkillChange | None = None,
 ) -> ParsedSkill:
     """Read a skill file's text.
 
     `file` is the name the problems carry; its last part must be the skill's id. `schema` is the
     published `skill.schema.json`. `table` has the facts and sources that the file may name; the
-    skill's own sources then hold those that are behind it as well.
+    skill's own sources then hold those that are behind it as well. `fragments` are the shared steps
+    that it may use; a mistake in what it adds to one has the line of what it added. `change` is
+    what a program does otherwise: a checked one, for a file that is sound without it.
     """
     tree, problems = read_tree(text, file)
     if tree is None:
@@ -43,18 +61,24 @@ def parse_skill(
             "begin a skill file with 'id: ...'."
         )
         return ParsedSkill(None, (Problem(file, tree.line(()), message),))
-    filled = replace(tree, value=with_facts(tree.value, table))
+    unknown = fragment_mistakes(mapping(tree.value), fragments)
+    whole = replace(tree, value=with_fragments(tree.value, fragments))
+    if change is not None:
+        whole = replace(whole, value=change.applied(mapping(whole.value)))
+    filled = replace(whole, value=with_facts(whole.value, table))
     found = {
         *problems,
+        *(Problem(file, tree.line(path), message) for path, message in unknown),
         *schema_problems(filled, schema, file),
-        *fact_checks(tree, file, table),
+        *fact_checks(whole, file, table),
         *skill_checks(filled, file, table.sources),
     }
     if found:
         return ParsedSkill(None, tuple(sorted(found)))
     written = mapping(filled.value)
-    sources = _sources_behind(mapping(tree.value), table)
-    return ParsedSkill(skill_file_from({**written, "sources": {**sources}}, file), ())
+    sources = _sources_behind(mapping(whole.value), table)
+    skill_file = skill_file_from({**written, "sources": {**sources}}, file)
+    return ParsedSkill(skill_file, (), tuple(facts_named(whole.value)))
 
 
 def _sources_behind(root: dict[str, Json], table: FactTable) -> dict[str, str]:

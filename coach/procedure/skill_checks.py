@@ -10,9 +10,12 @@ from coach.procedure.fact_references import fact_mistakes
 from coach.procedure.facts import FactTable
 from coach.procedure.plain_numbers import plain_number_mistakes
 from coach.procedure.resolve import mapping
+from coach.procedure.safety_order import safety_mistakes
 from coach.procedure.skill_choices import choice_mistakes
+from coach.procedure.skill_reach import reach_mistakes
 from coach.procedure.skill_references import reference_mistakes
 from coach.procedure.skill_texts import text_mistakes
+from coach.procedure.spoken_length import length_mistakes
 from coach.procedure.wording import Mistake
 from coach.procedure.yaml_tree import Json, Tree
 
@@ -29,6 +32,9 @@ def skill_checks(tree: Tree, file: str, table_sources: Iterable[str] = ()) -> It
         reference_mistakes(root, table_sources),
         text_mistakes(root),
         choice_mistakes(root),
+        reach_mistakes(root),
+        safety_mistakes(root),
+        length_mistakes(root),
     )
     for check in checks:
         for path, message in check:

@@ -26,6 +26,8 @@ from coach.procedure.yaml_tree import Json, Path
 MOST_CHOICES = 300
 """Ways in which the settings of one file may stand together."""
 
+_WHOLE_SECONDS = ("limit-s", "least-s", "calls-every-s", "seconds")
+
 Fields = dict[str, tuple[Path, Json]]
 
 
@@ -53,7 +55,7 @@ def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iter
         fields = written_fields(step, choices)
         if fields is not None:
             steps[position] = fields
-    for key in ("table", "cautions", "complications"):
+    for key in ("table", "cautions", "complications", "never"):
         yield from _missing_facts(root, root.get(key), choices)
     for position, fields in steps.items():
         for path, value in fields.values():
@@ -61,7 +63,9 @@ def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iter
             here: Path = ("steps", position, *path)
             if path[-1] == "readings":
                 yield from _ranges(root, here, value, choices, facts)
-            if path[-1] == "clock":
+            if path[-1] == "count":
+                yield from _range(root, here, mapping(value), choices, facts)
+            if path[-1] in ("clock", "count"):
                 yield from _limit(root, here, mapping(value), choices, facts)
     yield from _cycles(root, steps)
 
@@ -85,33 +89,39 @@ def _ranges(
     root: dict[str, Json], path: Path, readings: Json, choices: Choices, facts: Facts
 ) -> Iterator[Mistake]:
     for position, reading in enumerate(listed(readings)):
-        here: Path = (*path, position)
-        limits: dict[str, float | int] = {}
-        for key in ("low", "high"):
-            value = mapping(reading).get(key)
-            found = number(value, choices, facts)
-            if found is not None:
-                limits[key] = found
-            elif isinstance(value, str) and _known(value, choices, facts):
-                yield (*here, key), _not_a_number(place(root, (*here, key)), value, "a number")
-        if len(limits) == 2 and limits["low"] > limits["high"]:
-            yield (
-                (*here, "low"),
-                f"{place(root, here)} has a low of {in_words(limits['low'])} above its "
-                f"high of {in_words(limits['high'])}: swap or mend them.",
-            )
+        yield from _range(root, (*path, position), mapping(reading), choices, facts)
+
+
+def _range(
+    root: dict[str, Json], here: Path, written: dict[str, Json], choices: Choices, facts: Facts
+) -> Iterator[Mistake]:
+    limits: dict[str, float | int] = {}
+    for key in ("low", "high"):
+        value = written.get(key)
+        found = number(value, choices, facts)
+        if found is not None:
+            limits[key] = found
+        elif isinstance(value, str) and _known(value, choices, facts):
+            yield (*here, key), _not_a_number(place(root, (*here, key)), value, "a number")
+    if len(limits) == 2 and limits["low"] > limits["high"]:
+        yield (
+            (*here, "low"),
+            f"{place(root, here)} has a low of {in_words(limits['low'])} above its "
+            f"high of {in_words(limits['high'])}: swap or mend them.",
+        )
 
 
 def _limit(
     root: dict[str, Json], path: Path, clock: dict[str, Json], choices: Choices, facts: Facts
 ) -> Iterator[Mistake]:
-    value = clock.get("limit-s")
-    if not isinstance(value, str) or not _known(value, choices, facts):
-        return
-    found = number(value, choices, facts)
-    if found is None or found < 1 or found != int(found):
-        here: Path = (*path, "limit-s")
-        yield here, _not_a_number(place(root, here), value, "whole seconds, one or more,")
+    for key in _WHOLE_SECONDS:
+        value = clock.get(key)
+        if not isinstance(value, str) or not _known(value, choices, facts):
+            continue
+        found = number(value, choices, facts)
+        if found is None or found < 1 or found != int(found):
+            here: Path = (*path, key)
+            yield here, _not_a_number(place(root, here), value, "whole seconds, one or more,")
 
 
 def _known(value: str, choices: Choices, facts: Facts) -> bool:

@@ -8,15 +8,23 @@ from functools import lru_cache
 
 from coach.core.errors import InputError
 from coach.procedure.build import (
-    Filler,
     complication_from,
+    forbidden_from,
     setting_from,
     step_from,
-    texts,
     whole,
 )
+from coach.procedure.filler import Filler, texts
+from coach.procedure.in_force import InForce
 from coach.procedure.model import Complication, Setting, Skill
-from coach.procedure.resolve import Choices, facts_of, listed, mapping, written_fields
+from coach.procedure.resolve import (
+    Choices,
+    applies,
+    facts_of,
+    listed,
+    mapping,
+    written_fields,
+)
 from coach.procedure.wording import did_you_mean
 from coach.procedure.yaml_tree import Json
 
@@ -27,7 +35,8 @@ class SkillFile:
 
     `settings` and `complications` are as written, with braces; `sources` maps a key to the
     published name. `file` is the name it was read under. `written` is the checked content of the
-    file. Two files are equal only if they are the same object.
+    file. `in_force` names the local program by whose rules it is practised, if there is one. Two
+    files are equal only if they are the same object.
     """
 
     id: str
@@ -41,6 +50,12 @@ class SkillFile:
     step_ids: tuple[str, ...]
     file: str
     written: Mapping[str, Json] = field(repr=False)
+    in_force: InForce | None = None
+
+    @property
+    def act_ids(self) -> tuple[str, ...]:
+        """The ids of the acts that must not happen, with any choice."""
+        return tuple(str(mapping(act)["id"]) for act in listed(self.written.get("never")))
 
     def default_choices(self) -> dict[str, str]:
         """The option of each setting that is taken unless another is chosen."""
@@ -122,6 +137,11 @@ def _resolved(
             replace(complication, announce=filler.sentence(complication.announce))
             for complication in skill_file.complications
             if complication.after in ids
+        ),
+        forbidden=tuple(
+            forbidden_from(act, ids, filler)
+            for act in map(mapping, listed(written.get("never")))
+            if applies(act.get("when"), choices)
         ),
         cautions=filler.texts(written.get("cautions")),
         sources=tuple(skill_file.sources.values()),

@@ -19,6 +19,7 @@ def reference_mistakes(
     """
     yield from _twice(root, ("steps",), "id", "steps")
     yield from _twice(root, ("complications",), "id", "complications")
+    yield from _twice(root, ("never",), "id", "forbidden acts")
     yield from _defaults(root)
     own = mapping(root.get("sources"))
     known = {*own, *table_sources}
@@ -39,6 +40,8 @@ def reference_mistakes(
             yield from _step(root, (*path, "variants", position), mapping(variant), own_id)
     for number, complication in enumerate(listed(root.get("complications"))):
         yield from _complication(root, ("complications", number), mapping(complication))
+    for number, act in enumerate(listed(root.get("never"))):
+        yield from _forbidden(root, ("never", number), mapping(act))
 
 
 def ids(root: dict[str, Json], key: str) -> list[str]:
@@ -182,3 +185,18 @@ def _complication(root: dict[str, Json], path: Path, written: dict[str, Json]) -
             advice = did_you_mean(step, known, "steps")
             yield here, f"{where} names '{step}', which is no step: {advice}"
     yield from _choice(root, (*path, "sets"), mapping(written.get("sets")))
+
+
+def _forbidden(root: dict[str, Json], path: Path, act: dict[str, Json]) -> Iterator[Mistake]:
+    known, where = ids(root, "steps"), place(root, path)
+    if isinstance(act.get("id"), str) and act["id"] in known:
+        yield (
+            (*path, "id"),
+            f"{where} has the id of a step: give it another, for the words are told apart by it.",
+        )
+    for key in ("from", "until"):
+        step = act.get(key)
+        if isinstance(step, str) and step not in known:
+            advice = did_you_mean(step, known, "steps")
+            yield (*path, key), f"{where} counts {key} '{step}', which is no step: {advice}"
+    yield from _choice(root, (*path, "when"), mapping(act.get("when")))

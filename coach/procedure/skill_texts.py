@@ -27,6 +27,9 @@ def text_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
     for path, part in _step_parts(root):
         yield from _say(root, path, part)
         yield from _heard(root, path, part)
+    for number, act in enumerate(listed(root.get("never"))):
+        yield from _say(root, ("never", number), mapping(act))
+        yield from _heard(root, ("never", number), mapping(act))
     yield from _chosen_unheard(root)
     for path, option in _options(root):
         yield from _broken_keys(root, (*path, "heard-as"), mapping(option.get("heard-as")))
@@ -102,10 +105,13 @@ def _heard(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator
         ((*path, "heard-as"), part.get("heard-as")),
         ((*path, "clock", "start"), clock.get("start")),
         ((*path, "clock", "end"), clock.get("end")),
+        ((*path, "count", "start"), mapping(part.get("count")).get("start")),
+        ((*path, "partner", "heard-as"), mapping(part.get("partner")).get("heard-as")),
     ]
     for here, words in heard:
         if isinstance(words, dict):
-            where = place(root, path if here[-1] == "heard-as" else here)
+            own = here == (*path, "heard-as")
+            where = place(root, path if own else here)
             yield from _unheard(here, words, f"no words can match {where}")
             yield from _broken_keys(root, here, words)
 

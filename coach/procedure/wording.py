@@ -20,6 +20,7 @@ _NAMED_BY = {
     "steps": ("step", "id"),
     "readings": ("reading", "name"),
     "complications": ("complication", "id"),
+    "never": ("forbidden act", "id"),
     "variants": ("variant", ""),
     "turns": ("turn", ""),
 }

@@ -77,6 +77,25 @@ class Count:
 
 
 @dataclass(frozen=True, slots=True)
+class BreachDone:
+    """An act that must not happen and did: why it must not, and when, in seconds."""
+
+    act: str
+    name: str
+    because: str
+    at_s: float
+
+    def as_json(self) -> Fields:
+        """As the summary prints it."""
+        return {"act": self.act, "because": self.because, "at_s": round(self.at_s, 1)}
+
+    def as_text(self) -> str:
+        """A line for people."""
+        minutes, seconds = divmod(int(self.at_s), 60)
+        return f"{self.name}, at {minutes}:{seconds:02d}, because {self.because.rstrip('.')}"
+
+
+@dataclass(frozen=True, slots=True)
 class Summary:
     """One session; step ids in the order done, then those missed in the suggested order.
 
@@ -95,6 +114,7 @@ class Summary:
     names: Mapping[str, str] = field(default_factory=dict)
     clocks: tuple[Count, ...] = ()
     cautions: tuple[str, ...] = ()
+    forbidden: tuple[BreachDone, ...] = ()
 
     def as_json(self) -> Fields:
         """The last line of `practice --json`."""
@@ -108,6 +128,7 @@ class Summary:
             "oxygen_minutes": self.oxygen_minutes,
             "seconds": round(self.seconds, 1),
             "clocks": [clock.as_json() for clock in self.clocks],
+            "forbidden": [breach.as_json() for breach in self.forbidden],
             "caution": CAUTION,
         }
 
@@ -117,6 +138,7 @@ class Summary:
             f"{self.title}: {len(self.done)} of {len(self.done) + len(self.missed)} steps done"
         ]
         lines.append(f"Missed: {self._named(self.missed) or 'nothing'}")
+        lines += [f"Must not happen: {breach.as_text()}" for breach in self.forbidden]
         if self.out_of_order:
             lines.append(f"Out of the suggested order: {self._named(self.out_of_order)}")
         lines += [f"Read: {reading.as_text()}" for reading in self.readings]

@@ -15,6 +15,7 @@ from coach.core.meaning import (
     Expectation,
     Kind,
     Meaning,
+    Part,
     Reading,
 )
 from coach.core.units import Quantity
@@ -49,12 +50,14 @@ class Moment:
 
     `expect` is what was asked, `in_question` the quantity of a number that was read back.
     `silence_agrees`: it would stand by silence. `choosing`: one of two steps is to be named.
+    `counting_aloud`: the learner may be counting, so numbers are not for the coach.
     """
 
     expect: Expectation | None = None
     in_question: Quantity | None = None
     silence_agrees: bool = False
     choosing: bool = False
+    counting_aloud: bool = False
     mode: Mode = Mode.RUNNING
 
 
@@ -71,6 +74,7 @@ def moment_of(state: State) -> Moment:
         in_question=asked,
         silence_agrees=isinstance(pending, ReadBack) and pending.sure,
         choosing=isinstance(pending, ChooseStep),
+        counting_aloud=state.counting_aloud,
         mode=state.mode,
     )
 
@@ -109,16 +113,20 @@ def judge(
     """The verdict on a turn; `meant`: it was surely said to the coach (typed, after its name).
 
     A "stop" and a "this is real" are obeyed whoever says them, even when faint; so are a "no" and a
-    "wait" of the learner. What is far fainter than the learner is a neighbour's, but while silence
-    would let a number stand nothing is let pass: the number then needs its yes.
+    "wait" of the learner, and what the other person of a step for two says. What is far fainter
+    than the learner is a neighbour's, but while silence would let a number stand nothing is let
+    pass: the number then needs its yes.
     """
     if not meaning.text:
         return Verdict(Decision.IGNORE, meaning, "no words were heard")
+    if moment.counting_aloud and (only := _only_counted(meaning, hypothesis, limits)):
+        return Verdict(Decision.IGNORE, Meaning(meaning.text), only)
     if meaning.command in OBEYED and hypothesis.confidence >= _least_of_stop(meaning, limits):
         return _acted(meaning, hypothesis, f'"{meaning.command}" is obeyed even when faint')
     denied = meaning.answer == "no" and moment.expect == YES_NO
     behind = own_voice.behind_db(hypothesis)
-    if behind is not None and behind > limits.fainter_db and not denied:
+    partner = any(mention.part is Part.PARTNER for mention in meaning.steps)
+    if behind is not None and behind > limits.fainter_db and not denied and not partner:
         told = _told(meaning)
         if not own_voice.told_already(told):
             return replace(_neighbours(meaning, behind, moment), told=told)
@@ -127,6 +135,19 @@ def judge(
     if meaning.kind is Kind.NONE:
         return _unclear(meaning, hypothesis.confidence, moment, limits, meant)
     return _by_sureness(meaning, hypothesis, moment, limits, meant)
+
+
+def _only_counted(meaning: Meaning, hypothesis: Hypothesis, limits: Limits) -> str:
+    """Why a turn is let pass while the learner counts aloud; empty if it counts.
+
+    Then there is much talk, of which a little sounds like a "stop": it has to be sure.
+    """
+    if meaning.command is None and not meaning.steps:
+        return "the learner counts aloud"
+    sure = hypothesis.confidence
+    if meaning.command is Command.STOP and sure < limits.command:
+        return _below("a stop while the learner counts aloud", sure, limits.command)
+    return ""
 
 
 def _neighbours(meaning: Meaning, behind_db: float, moment: Moment) -> Verdict:

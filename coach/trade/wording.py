@@ -63,6 +63,11 @@ _UNIT_WORDS: dict[Unit, tuple[str, str]] = {
     Unit.MILLIMETRES: ("millimeter", "millimeters"),
     Unit.FRENCH: ("French", "French"),
     Unit.MILLIMETRES_OF_MERCURY: ("millimeter of mercury", "millimeters of mercury"),
+    Unit.MILLIGRAMS_PER_DECILITRE: ("milligram per deciliter", "milligrams per deciliter"),
+    Unit.MILLIMOLES_PER_LITRE: ("millimole per liter", "millimoles per liter"),
+    Unit.MILLIGRAMS: ("milligram", "milligrams"),
+    Unit.GRAMS: ("gram", "grams"),
+    Unit.COUNTED: ("counted", "counted"),
 }
 
 

@@ -20,6 +20,7 @@ from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
 from coach.edges.skill_files import (
     facts_for,
+    fragments_for,
     load_dialogues,
     program_facts,
     published_schema,
@@ -84,8 +85,8 @@ def _outcome(skill: str, text: str, table: FactTable, name: str) -> str:
 
 
 def _read(skill: str, text: str, table: FactTable) -> SkillFile | None:
-    schema = published_schema("skill.schema.json")
-    return parse_skill(text, str(skill_path(skill)), schema, table).skill_file
+    schema, path = published_schema("skill.schema.json"), skill_path(skill)
+    return parse_skill(text, str(path), schema, table, fragments_for(path.parent)).skill_file
 
 
 def _told(skill_file: SkillFile) -> list[Step]:

@@ -101,6 +101,30 @@ def test_without_a_path_every_known_file_is_checked(
     )
 
 
+def test_a_skill_file_that_is_named_has_its_phrases_tried(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "good.yaml").write_text(GOOD.replace("keys: [", "phrases: [wait], keys: ["), "utf-8")
+    problem = (
+        "good.yaml:12: item 1 of 'phrases' of 'heard-as' of step 'sit', \"wait\", can never match: "
+        "it is understood as the command pause, so word it otherwise or take it out.\n"
+    )
+    for arguments, found in ((["good.yaml"], True), (["."], False), ([".", "--words"], True)):
+        assert main(["check", *arguments]) == (1 if found else 0)
+        assert (problem in capsys.readouterr().out) == found
+
+
+def test_words_that_come_back_as_they_sounded_are_named_when_asked_for(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = GOOD.replace("keys: [sit/sat]", "keys: [sit/sat, squat quickly]")
+    (folder / "good.yaml").write_text(text, "utf-8")
+    assert main(["check", "good.yaml", "--words"]) == 0
+    told = capsys.readouterr().out.splitlines()[1]
+    assert told.startswith("good.yaml: the recogniser comes back with these as they sound")
+    assert "squat" in told.partition(": ")[2]
+
+
 class FewWords:
     """A model that knows three words."""
 

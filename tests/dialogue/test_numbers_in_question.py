@@ -52,6 +52,12 @@ def test_a_sure_number_starts_the_silence_that_lets_it_stand_a_doubtful_one_does
     assert isinstance(state.pending, ReadBack), "a late timer lets nothing stand"
 
 
+def test_a_dose_never_stands_by_silence_however_sure() -> None:
+    dose = Reading(Quantity.DOSE, (4.0,), Unit.MILLIGRAMS)
+    assert not ReadBack((Proposal("give", "dose", dose),)).sure
+    assert ReadBack((Proposal("gauge", "pressure", SURE),)).sure
+
+
 def test_of_two_numbers_one_doubtful_both_wait_for_the_yes() -> None:
     doubtful = mounted(("gauge", "pressure", HEDGED), ("flow", "flow", FLOW))
     state, _, _ = after(doubtful, TimerFired(14.0, STAND))

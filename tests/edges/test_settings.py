@@ -48,6 +48,7 @@ GIVEN: Mapping[str, tuple[str, object]] = {
     "nudge-seconds": ("30", 30.0),
     "headset": ("yes", True),
     "second-ear": ("off", False),
+    "program": ("river", "river"),
 }
 """Of each setting a text that is not its default, and its value."""
 

@@ -20,6 +20,7 @@ from coach.trade.wording import read_back
 PRESSURE, FLOW, SATURATION = Quantity.PRESSURE, Quantity.FLOW, Quantity.SATURATION
 VACUUM, RATE, TIME = Quantity.VACUUM, Quantity.RATE, Quantity.TIME
 LENGTH, SIZE, BP = Quantity.LENGTH, Quantity.SIZE, Quantity.BLOOD_PRESSURE
+GLUCOSE, DOSE = Quantity.GLUCOSE, Quantity.DOSE
 
 
 def shown(reading: Reading) -> str:
@@ -95,6 +96,20 @@ def heard(text: str, expect: Expectation | None = None) -> list[str]:
         ("minus one twenty millimetres of mercury", "vacuum 120 mmHg"),
         ("twelve seconds", "time 12 s"),
         ("ten minutes", "time 10 min"),
+        ("point three milligrams", "dose 0.3 mg"),
+        ("zero point one five milligrams", "dose 0.15 mg"),
+        ("0.3 mg", "dose 0.3 mg"),
+        ("4mg", "dose 4 mg"),
+        ("three hundred twenty four milligrams", "dose 324 mg"),
+        ("four m g", "dose 4 mg"),
+        ("fifteen grams", "dose 15 g sound-alike or 50"),
+        ("20g", "dose 20 g"),
+        ("fifty five milligrams per deciliter", "glucose 55 mg/dL"),
+        ("eighty two milligrams a deciliter", "glucose 82 mg/dL"),
+        ("82 mg/dL", "glucose 82 mg/dL"),
+        ("four point two millimoles per liter", "glucose 4.2 mmol/L"),
+        ("4.2 mmol/L", "glucose 4.2 mmol/L"),
+        ("three point one millimoles", "glucose 3.1 mmol/L"),
         ("two minutes and twenty seconds", "time 140 s"),
         ("two and a half minutes", "time 2.5 min"),
         ("one ten over seventy four", "blood-pressure 110/74 (mmHg)"),
@@ -159,6 +174,12 @@ def test_a_number_with_its_unit_is_a_reading_though_nothing_is_asked(
         ("one twenty over eighty two", BP, "blood-pressure 120/82 (mmHg)"),
         ("one ten by palpation", BP, "blood-pressure 110 (mmHg)"),
         ("one twenty millimeters of mercury", BP, "blood-pressure 120 mmHg"),
+        ("ninety two", GLUCOSE, "glucose 92 (mg/dL)"),
+        ("ninety two milligrams", GLUCOSE, "glucose 92 mg/dL"),
+        ("his sugar is forty two", GLUCOSE, "glucose 42 (mg/dL)"),
+        ("point three", DOSE, "dose 0.3 (mg)"),
+        ("the dose is four", DOSE, "dose 4 (mg)"),
+        ("glucose twenty grams", DOSE, "dose 20 g"),
         # another quantity than the one asked for, told by its unit or its name
         ("ten liters a minute", PRESSURE, "flow 10 L/min"),
         ("flow is at ten", PRESSURE, "flow 10 (L/min)"),
@@ -533,6 +554,17 @@ def test_units_convert_as_the_standard_says() -> None:
     assert converted_to(1, Unit.MILLIMETRES_OF_MERCURY, Unit.KILOPASCAL) == KILOPASCALS_PER_MMHG
     assert converted_to(1, Unit.BAR, Unit.PSI) == pytest.approx(14.50377, abs=1e-5)
     assert converted_to(28, Unit.FRENCH, Unit.MILLIMETRES) is None
+    assert converted_to(15, Unit.GRAMS, Unit.MILLIGRAMS) == 15_000
+    assert converted_to(500, Unit.MILLIGRAMS, Unit.GRAMS) == 0.5
+
+
+def test_glucose_converts_as_published_pairs_do() -> None:
+    # American Diabetes Association, Diabetes Care 2017;40 (suppl 1), table 6.3.
+    for mmol, mg in [(3.9, 70), (3.0, 54)]:
+        there = converted_to(mmol, Unit.MILLIMOLES_PER_LITRE, Unit.MILLIGRAMS_PER_DECILITRE)
+        back = converted_to(mg, Unit.MILLIGRAMS_PER_DECILITRE, Unit.MILLIMOLES_PER_LITRE)
+        assert there == pytest.approx(mg, abs=0.5)
+        assert back == pytest.approx(mmol, abs=0.05)
 
 
 @pytest.mark.parametrize(

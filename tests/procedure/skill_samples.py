@@ -9,12 +9,16 @@ from typing import Any
 
 from coach.procedure.fact_file import parse_facts
 from coach.procedure.facts import FactTable, ParsedFacts
+from coach.procedure.fragments import Fragments, ParsedFragments, parse_fragments
 from coach.procedure.parse import ParsedSkill, parse_skill
 
 PROCEDURES = Path(__file__).parents[2] / "procedures"
 SKILL_SCHEMA: dict[str, Any] = json.loads((PROCEDURES / "skill.schema.json").read_text("utf-8"))
 FACTS_SCHEMA: dict[str, Any] = json.loads((PROCEDURES / "facts.schema.json").read_text("utf-8"))
 LOCAL_SCHEMA: dict[str, Any] = json.loads((PROCEDURES / "local.schema.json").read_text("utf-8"))
+FRAGMENTS_SCHEMA: dict[str, Any] = json.loads(
+    (PROCEDURES / "fragments.schema.json").read_text("utf-8")
+)
 DIALOGUES_SCHEMA: dict[str, Any] = json.loads(
     (PROCEDURES / "dialogues.schema.json").read_text("utf-8")
 )
@@ -189,6 +193,20 @@ facts:
     sources: [booklet]
 """
 
+FRAGMENTS = """\
+sources:
+  handbook: "An invented handbook, fifth edition"
+steps:
+  - id: wash
+    name: your hands
+    say: Wash your hands.
+    why: They carry more than you see.
+    how: At least {fact.sample-pass-adult} seconds.
+    heard-as: {phrases: [my hands are clean], keys: [hands washed], absent: [dirt]}
+    cautions: [Dry them well.]
+    sources: [handbook, booklet]
+"""
+
 LOCAL = """\
 program: Riverside evening course
 date: 2026-09-01
@@ -247,9 +265,22 @@ def sample_table() -> FactTable:
     return table
 
 
+def parsed_fragments(text: str = FRAGMENTS, file: str = "folder/fragments.yaml") -> ParsedFragments:
+    """The sample's shared steps, or another text, read under a name, with the sample's facts."""
+    return parse_fragments(text, file, FRAGMENTS_SCHEMA, sample_table())
+
+
+@cache
+def sample_fragments() -> Fragments:
+    """The sample's shared steps."""
+    fragments = parsed_fragments().fragments
+    assert fragments
+    return fragments
+
+
 def parsed(text: str = SAMPLE, file: str = "folder/sample-skill.yaml") -> ParsedSkill:
-    """The sample, or another text, read under a name, with the sample's facts."""
-    return parse_skill(text, file, SKILL_SCHEMA, sample_table())
+    """The sample, or another text, read under a name, with the sample's facts and shared steps."""
+    return parse_skill(text, file, SKILL_SCHEMA, sample_table(), sample_fragments())
 
 
 def line_of(snippet: str, text: str) -> int:

@@ -111,6 +111,8 @@ def test_steps_of_another_choice_vanish_with_what_waits_for_them() -> None:
 def test_a_complication_after_a_step_that_is_not_there_cannot_come() -> None:
     text = SAMPLE.replace(
         "    chooses: device\n", "    chooses: device\n    when: {patient: adult}\n"
+    ).replace(
+        "- when: {patient: infant}\n        say: Fit", "- when: {device: mask}\n        say: Fit"
     )
     skill_file = parsed(text).skill_file
     assert skill_file

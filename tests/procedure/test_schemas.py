@@ -6,13 +6,21 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from skill_samples import DIALOGUES_SCHEMA, FACTS_SCHEMA, LOCAL_SCHEMA, SKILL_SCHEMA
+from skill_samples import (
+    DIALOGUES_SCHEMA,
+    FACTS_SCHEMA,
+    FRAGMENTS_SCHEMA,
+    LOCAL_SCHEMA,
+    SKILL_SCHEMA,
+)
 
 from coach.core.meaning import Command, Kind
 from coach.core.units import Quantity, Unit
 
+SCHEMAS = [SKILL_SCHEMA, DIALOGUES_SCHEMA, FACTS_SCHEMA, FRAGMENTS_SCHEMA, LOCAL_SCHEMA]
 
-@pytest.mark.parametrize("schema", [SKILL_SCHEMA, DIALOGUES_SCHEMA, FACTS_SCHEMA, LOCAL_SCHEMA])
+
+@pytest.mark.parametrize("schema", SCHEMAS)
 def test_schemas_are_valid_json_schema(schema: dict[str, Any]) -> None:
     # JSON Schema, draft 2020-12, against its own published meta-schema.
     meta = Draft202012Validator(Draft202012Validator.META_SCHEMA)
@@ -35,7 +43,7 @@ def test_units_and_quantities_are_those_of_the_program() -> None:
     assert means["command"]["enum"] == [*map(str, Command), None]
 
 
-@pytest.mark.parametrize("schema", [SKILL_SCHEMA, DIALOGUES_SCHEMA, FACTS_SCHEMA, LOCAL_SCHEMA])
+@pytest.mark.parametrize("schema", SCHEMAS)
 def test_every_place_says_what_belongs_there(schema: dict[str, Any]) -> None:
     # The descriptions are the second half of the sentences that tell a mistake.
     definitions = schema["$defs"]
@@ -46,3 +54,13 @@ def test_every_place_says_what_belongs_there(schema: dict[str, Any]) -> None:
         if not rule.get("description")
     ]
     assert not undescribed
+
+
+def test_what_shared_steps_and_skills_have_in_common_is_described_alike() -> None:
+    own, shared = SKILL_SCHEMA["$defs"], FRAGMENTS_SCHEMA["$defs"]
+    for name in ("heard-as", "source-keys"):
+        assert shared[name] == own[name]
+    whole, used = own["whole-step"]["properties"], own["used-step"]["properties"]
+    for name, rule in shared["shared-step"]["properties"].items():
+        assert rule == whole[name] == used[name]
+    assert set(used) - set(whole) == {"use"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
 from itertools import product
 from typing import Any
 
@@ -31,6 +32,9 @@ from coach.procedure.skill_file import SkillFile
 NAMES = st.from_regex(r"\A[a-z][a-z0-9]{0,5}(-[a-z0-9]{1,4})?\Z").filter(
     lambda name: name not in (FACT, NO_FACT)
 )
+FEW = 4
+"""Words of a text: a reason is told with the name of a step, and both may name settings."""
+
 WORDS = (
     st.text(
         st.characters(codec="utf-8", categories=["L", "P", "Zs"], exclude_characters="{}"),
@@ -38,7 +42,7 @@ WORDS = (
         max_size=30,
     )
     .map(lambda text: f"word {text}")
-    .filter(lambda text: not PLAIN_NUMBER.search(text))
+    .filter(lambda text: not PLAIN_NUMBER.search(text) and len(text.split()) <= FEW)
 )
 
 
@@ -108,7 +112,9 @@ def steps(
     if draw(st.booleans()) and choices:
         step["when"] = draw(whens(choices))
     if draw(st.booleans()) and choices:
-        step["variants"] = [{"when": draw(whens(choices)), "say": draw(text)}]
+        # Where both name a setting they agree, else the variant would never stand.
+        when = {**draw(whens(choices)), **deepcopy(step.get("when", {}))}
+        step["variants"] = [{"when": when, "say": draw(text)}]
     return step
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from coach.core.units import Quantity, Unit
-from coach.report.summary import CAUTION, Count, ReadingDone, Summary
+from coach.report.summary import CAUTION, BreachDone, Count, ReadingDone, Summary
 
 PRESSURE = ReadingDone("gauge", "pressure", Quantity.PRESSURE, (1700.0,), Unit.PSI, True)
 FLOW = ReadingDone("flow", "set-flow", Quantity.FLOW, (2.5,), Unit.LITRES_PER_MINUTE, False)
@@ -28,6 +28,7 @@ FULL = Summary(
     seconds=61.26,
     names={"gloves": "your gloves", "washer": "the washer", "flow": "the flow"},
     clocks=(Count("suction", 12.0, 10), Count("suction", 8.5, 10)),
+    forbidden=(BreachDone("oil", "oil on the washer", "oil burns in it.", 65.26),),
 )
 
 
@@ -35,6 +36,7 @@ def test_the_page_tells_what_was_missed_before_anything_else() -> None:
     assert FULL.as_text().split("\n") == [
         "Bench skill: 2 of 4 steps done",
         "Missed: the washer, gauge",
+        "Must not happen: oil on the washer, at 1:05, because oil burns in it",
         "Out of the suggested order: the flow",
         "Read: pressure 1700 psi",
         "Read: set flow 2.5 L/min (outside the range)",
@@ -96,6 +98,7 @@ def test_the_fields_for_programs() -> None:
             {"step": "suction", "seconds": 12.0, "limit_s": 10, "over": True},
             {"step": "suction", "seconds": 8.5, "limit_s": 10, "over": False},
         ],
+        "forbidden": [{"act": "oil", "because": "oil burns in it.", "at_s": 65.3}],
         "caution": CAUTION,
     }
 

@@ -105,6 +105,10 @@ def test_numbers_digit_by_digit(value: float, words: str) -> None:
         (Unit.MILLIMETRES, 90, "millimeters"),
         (Unit.FRENCH, 14, "French"),
         (Unit.MILLIMETRES_OF_MERCURY, 300, "millimeters of mercury"),
+        (Unit.MILLIGRAMS_PER_DECILITRE, 70, "milligrams per deciliter"),
+        (Unit.MILLIMOLES_PER_LITRE, 3.9, "millimoles per liter"),
+        (Unit.MILLIGRAMS, 0.3, "milligrams"),
+        (Unit.GRAMS, 1, "gram"),
     ],
 )
 def test_units_as_said(unit: Unit, value: float, words: str) -> None:

@@ -1,0 +1,42 @@
+"""Files that are written for the user: never over one that is there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from coach.core.errors import InputError, MissingError
+
+
+def write_new(contents: Mapping[Path, str | bytes]) -> None:
+    """Write every content, text as UTF-8, into a new file, or none of them.
+
+    InputError if one is there already; MissingError if one cannot be written.
+    """
+    for path in contents:
+        if path.parent.exists() and not path.parent.is_dir():
+            raise InputError(f"{path.parent} is no folder: choose another place for {path.name}.")
+        if path.exists() or path.is_symlink():
+            raise InputError(f"{path} is there already: move it away or choose another name.")
+    written: list[Path] = []
+    try:
+        for path, content in contents.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with path.open("xb") as file:
+                written.append(path)
+                file.write(content.encode("utf-8") if isinstance(content, str) else content)
+    except FileExistsError as error:
+        _take_back(written)
+        raise InputError(
+            f"{error.filename or path} is there already: move it away or choose another name."
+        ) from None
+    except OSError as error:
+        _take_back(written)
+        reason = error.strerror or error
+        raise MissingError(f"{path} cannot be written ({reason}): choose another folder.") from None
+
+
+def _take_back(written: list[Path]) -> None:
+    """Half a pair would keep the next attempt from writing both."""
+    for path in written:
+        path.unlink(missing_ok=True)

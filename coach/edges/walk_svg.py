@@ -1,0 +1,138 @@
+"""The order of a skill drawn as SVG, by drawsvg: the same text for the same skill."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+
+import drawsvg
+
+from coach.procedure.order_graph import Edge, Node, OrderGraph
+from coach.procedure.sheet import CAUTION
+
+WIDE, HIGH = 190, 120
+"""Pixels from one step to the next, sideways and downwards."""
+
+BOX_WIDE, BOX_HIGH = 164, 66
+"""Pixels of a step's box."""
+
+MARGIN = 24
+HEAD = 64
+FOOT = 92
+LEAST_WIDE = 640
+"""Pixels that the legend needs."""
+
+LETTERS = 21
+"""Letters of a name on a line of its box."""
+
+INK, FAINT = "#111", "#777"
+FONT = "Helvetica, Arial, sans-serif"
+
+
+def svg_picture(title: str, chosen: tuple[str, ...], graph: OrderGraph) -> str:
+    """The picture as text: steps as boxes from top to bottom, lines to what waits for them."""
+    inner = graph.columns * WIDE
+    width = max(inner + 2 * MARGIN, LEAST_WIDE)
+    height = HEAD + graph.rows * HIGH + FOOT
+    drawing = drawsvg.Drawing(
+        width, height, id_prefix="w", font_family=FONT, role="img", aria_label=f"Order of {title}"
+    )
+    drawing.append(drawsvg.Rectangle(0, 0, width, height, fill="white"))
+    drawing.append(drawsvg.Text(title, 20, MARGIN, 32, font_weight="bold", fill=INK))
+    drawing.append(drawsvg.Text("; ".join(chosen), 12, MARGIN, 50, fill=FAINT))
+    left = (width - inner) / 2
+    arrows = {True: _arrow(INK), False: _arrow(FAINT)}
+    boxes = {node.step: node for node in graph.nodes}
+    for edge in graph.edges:
+        drawing.append(_line(edge, boxes, left, arrows[edge.safety]))
+    for node in graph.nodes:
+        drawing.append(_box(node, left))
+    _legend(drawing, height - FOOT + 24, arrows)
+    svg: str = drawing.as_svg()
+    return svg
+
+
+def _arrow(color: str) -> drawsvg.Marker:
+    marker = drawsvg.Marker(-9, -5, 1, 5, scale=1, orient="auto", markerUnits="userSpaceOnUse")
+    marker.append(drawsvg.Lines(-9, -4.5, 0, 0, -9, 4.5, fill=color, close=True))
+    return marker
+
+
+def _middle(row: int, column: float, left: float) -> tuple[float, float]:
+    return round(left + column * WIDE, 1), HEAD + row * HIGH + HIGH / 2
+
+
+def _line(edge: Edge, boxes: dict[str, Node], left: float, arrow: drawsvg.Marker) -> drawsvg.Path:
+    first, then = boxes[edge.first], boxes[edge.then]
+    x, y = _middle(first.row, first.column, left)
+    end_x, end_y = _middle(then.row, then.column, left)
+    look = {
+        "fill": "none",
+        "stroke": INK if edge.safety else FAINT,
+        "stroke_width": 2.2 if edge.safety else 1.2,
+        "marker_end": arrow,
+    }
+    if edge.brings:
+        look["stroke_dasharray"] = "2 4"
+    elif not edge.safety:
+        look["stroke_dasharray"] = "7 4"
+    path = drawsvg.Path(**look)
+    y += BOX_HIGH / 2
+    path.M(x, y)
+    points = [_middle(row, column, left) for row, column in edge.through]
+    for point_x, point_y in points:
+        top, bottom = point_y - BOX_HIGH / 2, point_y + BOX_HIGH / 2
+        half = (y + top) / 2
+        path.C(x, half, point_x, half, point_x, top).L(point_x, bottom)
+        x, y = point_x, bottom
+    end = end_y - BOX_HIGH / 2 - 2
+    half = (y + end) / 2
+    path.C(x, half, end_x, half, end_x, end)
+    path.append_title(f"{first.name}, then {then.name}: {edge.because}")
+    return path
+
+
+def _box(node: Node, left: float) -> drawsvg.Group:
+    x, y = _middle(node.row, node.column, left)
+    group = drawsvg.Group()
+    look = {"stroke_dasharray": "5 3"} if node.brought_by else {}
+    group.append(
+        drawsvg.Rectangle(
+            x - BOX_WIDE / 2, y - BOX_HIGH / 2, BOX_WIDE, BOX_HIGH,
+            rx=8, fill="white", stroke=INK, stroke_width=1.4, **look,
+        )
+    )  # fmt: skip
+    lines = wrap(f"{node.number}. {node.name}", LETTERS)
+    start = y - 8 * (len(lines) - 1) + 4.5
+    for place, line in enumerate(lines):
+        group.append(drawsvg.Text(line, 13, x, start + 16 * place, text_anchor="middle", fill=INK))
+    if node.brought_by:
+        group.append_title(f"Only if: {node.brought_by}")
+    return group
+
+
+def _legend(drawing: drawsvg.Drawing, y: float, arrows: dict[bool, drawsvg.Marker]) -> None:
+    x = MARGIN
+    for text, safety, dashes in (
+        ("must come first, for safety", True, None),
+        ("comes first", False, "7 4"),
+        ("may bring it (dashed boxes)", False, "2 4"),
+    ):
+        drawing.append(
+            drawsvg.Line(
+                x, y, x + 36, y,
+                stroke=INK if safety else FAINT, stroke_width=2.2 if safety else 1.2,
+                marker_end=arrows[safety], **({"stroke_dasharray": dashes} if dashes else {}),
+            )
+        )  # fmt: skip
+        drawing.append(drawsvg.Text(text, 12, x + 44, y + 4, fill=INK))
+        x += 60 + 7 * len(text)
+    drawing.append(
+        drawsvg.Text(
+            "The numbers are the suggested order; what no line joins may be done in any order.",
+            12, MARGIN, y + 24, fill=INK,
+        )
+    )  # fmt: skip
+    for place, line in enumerate(wrap(CAUTION, 100)):
+        drawing.append(
+            drawsvg.Text(line, 12, MARGIN, y + 42 + 15 * place, font_weight="bold", fill=INK)
+        )

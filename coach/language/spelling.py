@@ -1,0 +1,74 @@
+"""Words as they were typed or heard brought to the words that were meant, before any clause."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from coach.language.normal import Token
+
+CONTRACTIONS = {
+    "didnt": "didn't",
+    "dont": "don't",
+    "doesnt": "doesn't",
+    "isnt": "isn't",
+    "arent": "aren't",
+    "wasnt": "wasn't",
+    "havent": "haven't",
+    "hasnt": "hasn't",
+    "wont": "won't",
+    "cant": "can't",
+    "couldnt": "couldn't",
+    "im": "i'm",
+    "ive": "i've",
+    "whats": "what's",
+    "thats": "that's",
+    "theres": "there's",
+    "its": "its",
+}
+"""Contractions typed without their apostrophe."""
+
+SHORTEST_SPELLED = 3
+"""Letters said one by one that are an abbreviation; two may be words ("I", "a")."""
+
+
+def meant(said: Iterable[Token]) -> tuple[Token, ...]:
+    """The words with their apostrophes, and "u" as "you" where it is no letter of several."""
+    found = [Token(CONTRACTIONS.get(t.word, t.word), t.break_after) for t in said]
+    return tuple(
+        Token("you", token.break_after) if _is_you(found, place) else token
+        for place, token in enumerate(found)
+    )
+
+
+def joined(said: Sequence[Token]) -> tuple[Token, ...]:
+    """Letters said one by one as one word: "U S P" is "usp"."""
+    found: list[Token] = []
+    at = 0
+    while at < len(said):
+        end = _end_of_letters(said, at)
+        if end - at >= SHORTEST_SPELLED:
+            letters = "".join(token.word for token in said[at:end])
+            found.append(Token(letters, said[end - 1].break_after))
+            at = end
+        else:
+            found.append(said[at])
+            at += 1
+    return tuple(found)
+
+
+def _is_you(said: Sequence[Token], place: int) -> bool:
+    beside = (*said[max(0, place - 1) : place], *said[place + 1 : place + 2])
+    return said[place].word == "u" and not any(_is_letter(other.word) for other in beside)
+
+
+def _end_of_letters(said: Sequence[Token], at: int) -> int:
+    end = at
+    while end < len(said) and _is_letter(said[end].word):
+        end += 1
+        if said[end - 1].break_after:
+            break
+    return end
+
+
+def _is_letter(word: str) -> bool:
+    return len(word) == 1 and word.isalpha()

@@ -1,0 +1,124 @@
+"""Which rules a skill is practised by: the program's, said and printed with where they differ."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from coach.procedure.facts import Amount, FactTable, in_words
+from coach.procedure.local_facts import Change, LocalProgram
+
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
+    *("October", "November", "December"),
+)
+
+_SPOKEN_UNITS = {
+    "s": "seconds",
+    "min": "minutes",
+    "h": "hours",
+    "mm": "millimeters",
+    "cm": "centimeters",
+    "in": "inches",
+    "/min": "a minute",
+    "L/min": "liters a minute",
+    "psi": "P S I",
+    "%": "percent",
+    "mmHg": "millimeters of mercury",
+    "cmH2O": "centimeters of water",
+    "mmHg/s": "millimeters of mercury a second",
+    "mL": "milliliters",
+    "L": "liters",
+    "kPa": "kilopascals",
+    "MPa": "megapascals",
+    "mcg": "micrograms",
+    "mg": "milligrams",
+    "g": "grams",
+    "kg": "kilograms",
+    "mg/dL": "milligrams per deciliter",
+    "Fr": "French",
+    "size": "",
+    "fraction": "",
+}
+"""How units are said; one that is not here is said as it is written."""
+
+
+@dataclass(frozen=True, slots=True)
+class InForce:
+    """The program whose rules a skill is practised by, and what of them is less safe.
+
+    `weaker` has a sentence for each such rule and the program's reason for it, to be said aloud.
+    """
+
+    program: str
+    date: str
+    approved_by: str
+    weaker: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def named(self) -> str:
+        """The program with its date and who approved it, within a sentence."""
+        return f"{self.program}, of {self._day}, approved by {self.approved_by}"
+
+    @property
+    def _day(self) -> str:
+        year, month, day = self.date.split("-")
+        return f"{_MONTHS[int(month) - 1]} {int(day)}, {year}"
+
+
+def in_force(program: LocalProgram, skill: str, facts: Iterable[str], table: FactTable) -> InForce:
+    """What is in force for a skill that names these facts; `table` is the published one."""
+    named = set(facts)
+    weaker = [
+        (_weaker_number(change, table), change.weakens)
+        for change in program.weakenings()
+        if change.fact in named
+    ]
+    if skill in program.skills:
+        weaker += [
+            (f"Weaker than published: the step {step.replace('-', ' ')}.", reason)
+            for step, reason in program.skills[skill].weakenings.items()
+        ]
+    return InForce(program.name, program.date, program.approved_by, tuple(weaker))
+
+
+def _weaker_number(change: Change, table: FactTable) -> str:
+    fact = table.facts[change.fact]
+    if fact.kept is not None:
+        return f"Weaker than published: the {fact.about}."
+    now, was = (_said(amount, fact.unit) for amount in (change.now, change.was))
+    return f"Weaker than published: {fact.about}, {now} instead of {was}."
+
+
+def _said(amount: Amount, unit: str) -> str:
+    whole = amount.part("")
+    if whole is not None:
+        number = in_words(whole)
+    elif amount.low is not None:
+        number = f"at least {in_words(amount.low)}"
+    else:
+        number = f"at most {in_words(amount.high or 0)}"
+    return f"{number} {_SPOKEN_UNITS.get(unit, unit)}".strip()
+
+
+def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
+    """What a program does otherwise than the default, as lines to print; doses and sizes untold."""
+    yield f"RULES IN FORCE: {program.name}"
+    yield f"of {program.date}, approved by {program.approved_by}"
+    for change in program.changes:
+        fact = table.facts[change.fact]
+        yield ""
+        if fact.kept is not None:
+            yield f"{change.fact}: its own {fact.kept}, only checked against the learner's"
+        else:
+            shown = (amount.shown(fact.unit) for amount in (change.now, change.was))
+            yield f"{change.fact}: {' instead of '.join(shown)} ({fact.about}, {fact.population})"
+        yield f"    because: {change.because}"
+        if change.weakens:
+            yield f"    LESS SAFE, and said aloud: {change.weakens}"
+    for name, skill in program.skills.items():
+        yield ""
+        yield f"{name}:"
+        yield from (f"    {line}" for line in skill.told())
+        for step, reason in skill.weakenings.items():
+            yield f"    LESS SAFE at {step}, and said aloud: {reason}"

@@ -1,0 +1,127 @@
+"""A skill as a one-page guide: what stands on it, in order, apart from how it is laid out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coach.procedure.facts import in_words
+from coach.procedure.model import ReadingSpec, Skill, Step
+
+CAUTION = (
+    "Training aid only, never for patient care. Local protocol, medical direction and licensed "
+    "practice decide; where they differ from this page, they are right."
+)
+
+HOW_TO_READ = (
+    "The order is a suggestion, but for the marked steps: they come only after those named. "
+    "Your own numbers go on the lines."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SheetStep:
+    """A step as it stands on the guide.
+
+    `only_after` are the numbers of the steps that must come first for safety, `better_after` those
+    that come first for other reasons. `asks` are the numbers to be read, each with its unit; their
+    range is not told, since it is held against what the learner measures. `only_if` is said of a
+    step that only exists after something has happened.
+    """
+
+    number: int
+    say: str
+    how: str
+    why: str
+    aloud: str = ""
+    only_after: tuple[int, ...] = ()
+    better_after: tuple[int, ...] = ()
+    asks: tuple[str, ...] = ()
+    seconds: int | None = None
+    cautions: tuple[str, ...] = ()
+    only_if: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A whole guide; `chosen` says for what it was printed, `happens` what may come on the way."""
+
+    title: str
+    minutes: int
+    chosen: tuple[str, ...]
+    table: tuple[str, ...]
+    steps: tuple[SheetStep, ...]
+    cautions: tuple[str, ...]
+    happens: tuple[str, ...] = ()
+    program: str = ""
+
+
+def sheet_of(skill: Skill, program: str = "") -> Sheet:
+    """The guide of a skill as chosen, with its complications as things that may happen.
+
+    `program` names the local program whose rules are in force, with its date.
+    """
+    numbers = {step.id: number for number, step in enumerate(skill.steps, 1)}
+    announced = {complication.id: complication.announce for complication in skill.complications}
+    return Sheet(
+        title=skill.title,
+        minutes=skill.minutes,
+        chosen=tuple(
+            f"{name.replace('-', ' ')}: {_printed(skill.settings[name].options[option].says)}"
+            for name, option in skill.choices.items()
+        ),
+        table=skill.table,
+        steps=tuple(_step(step, numbers, announced) for step in skill.steps),
+        cautions=skill.cautions,
+        happens=tuple(
+            announce
+            for complication, announce in announced.items()
+            if not any(step.complication == complication for step in skill.steps)
+        ),
+        program=program,
+    )
+
+
+def _step(step: Step, numbers: dict[str, int], announced: dict[str, str]) -> SheetStep:
+    firsts = [(numbers[first.step], first.safety) for first in step.after if first.step in numbers]
+    return SheetStep(
+        number=numbers[step.id],
+        say=_printed(step.say),
+        how=_printed(step.how),
+        why=_printed(step.why),
+        aloud=_printed(step.aloud),
+        only_after=tuple(sorted(number for number, safety in firsts if safety)),
+        better_after=tuple(sorted(number for number, safety in firsts if not safety)),
+        asks=tuple(_asked(reading) for reading in step.readings),
+        seconds=step.clock.limit_s if step.clock else None,
+        cautions=step.cautions,
+        only_if=announced.get(step.complication, "") if step.complication else "",
+    )
+
+
+def _printed(text: str) -> str:
+    """Units that are spelled for the ear as they are written."""
+    return text.replace("P S I", "psi")
+
+
+def _asked(reading: ReadingSpec) -> str:
+    return f"{reading.name.replace('-', ' ')} ______ {reading.unit}"
+
+
+def told_of(step: SheetStep) -> tuple[str, ...]:
+    """The short remarks beside a step, in the order in which they are looked for."""
+    remarks = []
+    if step.only_after:
+        remarks.append(f"Only after {_listed(step.only_after)}.")
+    if step.better_after:
+        remarks.append(f"After {_listed(step.better_after)}.")
+    if step.seconds is not None:
+        remarks.append(f"At most {in_words(step.seconds)} seconds, counted aloud.")
+    if step.aloud:
+        remarks.append(f"Say aloud: {step.aloud[:1].lower()}{step.aloud[1:]}")
+    remarks += [f"{asked[:1].upper()}{asked[1:]}" for asked in step.asks]
+    return tuple(remarks)
+
+
+def _listed(numbers: tuple[int, ...]) -> str:
+    texts = [str(number) for number in numbers]
+    return texts[0] if len(texts) == 1 else f"{', '.join(texts[:-1])} and {texts[-1]}"

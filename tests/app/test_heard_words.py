@@ -1,0 +1,169 @@
+"""Phrases are tried: what cannot be written, is never heard as its step, or is heard as two."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from coach.app.heard_words import word_problems
+from coach.app.vocabulary import unknown_words
+from coach.edges.skill_files import load_skill
+
+SKILL = """\
+id: good
+title: Invented skill
+minutes: 2
+table: [a chair]
+sources: {common: "Common practice, no source"}
+settings:
+  chair:
+    asks: Which chair?
+    default: soft
+    because: It is softer.
+    options:
+      soft: {says: the soft one, heard-as: {phrases: [the soft chair]}}
+      hard: {says: the hard one, heard-as: {phrases: [the hard chair]}}
+steps:
+  - id: choose
+    name: the chair
+    say: Choose a chair.
+    why: There are several.
+    how: Look at them.
+    heard-as: {phrases: [that chair there], keys: [choose/take chair]}
+    chooses: chair
+  - id: sit
+    name: the seat
+    say: Sit down on {chair}.
+    why: It is restful.
+    how: Bend your knees.
+    heard-as: {phrases: [I sat down, seated now], keys: [sit/sat down], absent: [chair empty]}
+    after: [{step: choose, because: you must know where}]
+    clock:
+      limit-s: "{no-fact.9}"
+      start: {phrases: [resting from here]}
+      end: {phrases: [rested enough]}
+      over: Get up.
+  - id: lean
+    name: leaning back
+    say: Lean back.
+    why: It is more restful.
+    how: Let yourself go.
+    heard-as: {phrases: [leaning on the back rest], keys: [lean/leaned back]}
+complications:
+  - {id: creak, after: sit, announce: The chair creaks.}
+"""
+
+Told = Callable[..., list[str]]
+
+
+@pytest.fixture
+def told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Told:
+    """Reads the skill with one place changed; gives "LINE: message" of each problem."""
+    monkeypatch.chdir(tmp_path)
+
+    def read(old: str = "", new: str = "") -> list[str]:
+        assert SKILL.count(old) == 1 or not old
+        path = Path("good.yaml")
+        path.write_text(SKILL.replace(old, new) if old else SKILL, "utf-8")
+        load_skill(path)
+        return [f"{problem.line}: {problem.message}" for problem in word_problems(path)]
+
+    return read
+
+
+def test_sound_words_have_no_problem(told: Told) -> None:
+    assert told() == []
+
+
+CASES = {
+    "figures": (
+        "seated now",
+        "seat 2 taken",
+        "27: item 2 of 'phrases' of 'heard-as' of step 'sit' has figures in \"seat 2 taken\", "
+        "which the recogniser cannot write: spell it in English letters, numbers in words.",
+    ),
+    "foreign letters": (
+        "keys: [sit/sat down]",
+        "keys: [sit/sat down, fauteuil/\u00e9tabli down, \u00e9tabli down]",
+        "27: item 3 of 'keys' of 'heard-as' of step 'sit' has '\u00e9' in \"\u00e9tabli\", which "
+        "the recogniser cannot write: spell it in English letters, numbers in words.",
+    ),
+    "a command": (
+        "seated now",
+        "say that again",
+        "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"say that again\", can never match: "
+        "it is understood as the command repeat, so word it otherwise or take it out.",
+    ),
+    "an answer": (
+        "seated now",
+        "that's right",
+        "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"that's right\", can never match: "
+        "it is understood as a yes, so word it otherwise or take it out.",
+    ),
+    "a hedge": (
+        "seated now",
+        "maybe I sat",
+        "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"maybe I sat\", can never match: "
+        "it is understood as something hedged, planned or only likely, so word it otherwise or "
+        "take it out.",
+    ),
+    "the clock's words": (
+        "phrases: [rested enough]",
+        "phrases: [go on]",
+        "32: item 1 of 'phrases' of 'end' of 'clock' of step 'sit', \"go on\", can never match: it "
+        "is understood as the command resume, so word it otherwise or take it out.",
+    ),
+    "an option's words": (
+        "phrases: [the hard chair]",
+        "phrases: [skip it]",
+        "13: item 1 of 'phrases' of 'heard-as' of option 'hard' of setting 'chair', \"skip it\", "
+        "can never match: it is understood as the command skip, so word it otherwise or take it "
+        "out.",
+    ),
+    "two steps of the same phrase": (
+        "phrases: [leaning on the back rest]",
+        "phrases: [I'm now seated]",
+        "39: item 1 of 'phrases' of 'heard-as' of step 'lean', \"I'm now seated\", is heard as "
+        "step 'sit' as well (\"seated now\"), and either may be next: add a word that only one "
+        "has, or let one come after the other.",
+    ),
+    "two steps of the same keys": (
+        "keys: [lean/leaned back]",
+        "keys: [lean back, down sitting]",
+        "39: item 2 of 'keys' of 'heard-as' of step 'lean', \"down sitting\", is heard as step "
+        "'sit' as well (\"sit/sat down\"), and either may be next: add a word that only one has, "
+        "or let one come after the other.",
+    ),
+}
+
+
+@pytest.mark.parametrize(("old", "new", "says"), CASES.values(), ids=CASES.keys())
+def test_words_that_fail_are_told_with_the_reason(
+    told: Told, old: str, new: str, says: str
+) -> None:
+    assert told(old, new) == ([says] if says else [])
+
+
+def test_steps_of_which_one_comes_after_the_other_may_share_words(told: Told) -> None:
+    after = "keys: [lean back, down sitting]}\n    after: [{step: sit, because: it is so}]"
+    assert told("keys: [lean/leaned back]}", after) == []
+
+
+def test_what_a_complication_brings_comes_after_what_brings_the_complication(told: Told) -> None:
+    brought = "keys: [lean back, down sitting]}\n    complication: creak"
+    assert told("keys: [lean/leaned back]}", brought) == []
+
+
+def test_a_file_with_other_mistakes_is_not_tried(told: Told, tmp_path: Path) -> None:
+    path = tmp_path / "good.yaml"
+    path.write_text(SKILL.replace("seated now", "say that again").replace("say: Sit", "sya: Sit"))
+    assert word_problems(path) == ()
+
+
+def test_words_are_told_that_stand_in_no_phrase_and_no_lexicon(told: Told) -> None:
+    told("keys: [lean/leaned back]", "keys: [lean/leaned back, recline/slump fully, rest lean]")
+    known = {"lean", "back", "sit", "down", "choose", "chair", "empty"}
+    # "rest" stands in a phrase, "leaned" beside a known word.
+    assert unknown_words(load_skill(Path("good.yaml")), known) == ("fully", "recline", "slump")
