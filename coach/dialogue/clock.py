@@ -1,4 +1,4 @@
-"""The seconds counted aloud while suction is on; it runs on whatever else is said."""
+"""The time told aloud while something goes on for a step; it runs on whatever else is said."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.interval import stop_interval
 from coach.dialogue.state import RunningClock
 from coach.dialogue.turn import COUNT, About, Turn
-from coach.procedure.model import Step
+from coach.procedure.model import ClockSpec, Step
 from coach.report.summary import Count
 from coach.trade.wording import cardinal
 
@@ -28,27 +28,38 @@ def start_clock(turn: Turn, step: Step) -> None:
         turn.state, clock=RunningClock(step.id, turn.state.at_s), misses=0, asked=None, focus=None
     )
     turn.note("clock-started", step=step.id, limit_s=step.clock.limit_s)
-    turn.do(StartTimer(COUNT, 1.0, at_once=True))
+    turn.do(StartTimer(COUNT, float(_next_call(step.clock, 0)), at_once=True))
+
+
+def _next_call(clock: ClockSpec, now_s: int) -> int:
+    """The next second at which something is said."""
+    regular = (now_s // clock.calls_every_s + 1) * clock.calls_every_s
+    return min(s for s in (regular, clock.limit_s, clock.least_s) if s > now_s)
 
 
 def end_clock(turn: Turn, step: Step) -> bool:
-    """Stop counting and say how long it was; false when no clock ran for this step."""
+    """Stop counting and say how long it was; false when it does not do for this step."""
     clock = turn.state.clock
     if clock is None or clock.step != step.id or step.clock is None:
         return False
     seconds = round(turn.state.at_s - clock.started_s, 1)
-    ended = Count(step.id, seconds, step.clock.limit_s)
+    ended = Count(step.id, seconds, step.clock.limit_s, step.clock.least_s)
     turn.state = replace(turn.state, clock=None, clocks=(*turn.state.clocks, ended))
     turn.do(CancelTimer(COUNT))
     turn.note("clock-ended", step=step.id, seconds=seconds, over=ended.over)
     turn.urgent = True
     whole = int(seconds)
-    unit = "second" if whole == 1 else "seconds"
-    said = f"out after {cardinal(whole)} {unit}"
-    if ended.over:
-        said += f"; the limit is {cardinal(step.clock.limit_s)}"
-    turn.say(lines.sentence(said), About.COUNT)
-    return True
+    if step.clock.least_s:
+        turn.say(lines.sentence(f"that was {lines.seconds_words(whole)}"), About.COUNT)
+    else:
+        limit = f"; the limit is {cardinal(step.clock.limit_s)}" if ended.over else ""
+        unit = "second" if whole == 1 else "seconds"
+        turn.say(lines.sentence(f"out after {cardinal(whole)} {unit}{limit}"), About.COUNT)
+    if ended.under:
+        lasting = f"it has to last {lines.seconds_words(step.clock.least_s)}"
+        turn.say(lines.sentence(step.clock.under or lasting), About.COUNT)
+        turn.led = True
+    return not ended.under
 
 
 def stop_clock(turn: Turn) -> None:
@@ -61,25 +72,31 @@ def stop_clock(turn: Turn) -> None:
 
 
 def count(turn: Turn) -> None:
-    """One more second: say it, and at the limit what to do."""
+    """The time is told again, and at the limit, or when it lasted long enough, what to do."""
     clock = turn.state.clock
     if clock is None:
         return
     step = turn.state.step(clock.step)
-    if step is None or step.clock is None or clock.counted >= LONGEST_COUNT_S:
+    spec = step.clock if step else None
+    longest = max(LONGEST_COUNT_S, 2 * spec.limit_s, 2 * spec.least_s) if spec else 0
+    if step is None or spec is None or clock.counted >= longest:
         stop_clock(turn)
         return
-    number = clock.counted + 1
+    number = _next_call(spec, clock.counted)
     turn.state = replace(turn.state, clock=RunningClock(clock.step, clock.started_s, number))
     turn.urgent = True
     last_said = turn.state.last_said
-    over_s = number - step.clock.limit_s
-    if not 0 < over_s <= WARNING_S:
-        turn.say(lines.sentence(cardinal(number)))
+    over_s = number - spec.limit_s if spec.limit_s else -1
+    every_second = spec.calls_every_s == 1
+    if not (every_second and 0 < over_s <= WARNING_S):
+        said = cardinal(number) if every_second else lines.seconds_words(number)
+        turn.say(lines.sentence(said))
     if over_s == 0:
-        turn.say(lines.sentence(step.clock.over or "stop there and come out"))
-        turn.note("clock-over", step=step.id, limit_s=step.clock.limit_s)
-    turn.finish_line()
-    turn.state = replace(turn.state, last_said=last_said)
-    due = clock.started_s + number + 1 - turn.state.at_s
+        turn.say(lines.sentence(spec.over or "stop there and come out"))
+        turn.note("clock-over", step=step.id, limit_s=spec.limit_s)
+    if number == spec.least_s:
+        turn.say(lines.sentence(spec.reached))
+        turn.note("clock-reached", step=step.id, least_s=spec.least_s)
+    turn.keep_saying(last_said)
+    due = clock.started_s + _next_call(spec, number) - turn.state.at_s
     turn.do(StartTimer(COUNT, max(0.05, due), at_once=True))

@@ -20,9 +20,11 @@ from coach.dialogue.progress import (
     open_steps,
     suggested,
 )
+from coach.dialogue.since import begin_since
 from coach.dialogue.state import Credit, Mode
 from coach.dialogue.turn import About, Turn
 from coach.language.persons import names_somebody
+from coach.language.times import names_a_time
 from coach.procedure.model import Prerequisite, Step
 
 
@@ -111,7 +113,7 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: s
     if step.id in turn.state.done:
         return []
     told_who = mention.part is Part.PARTNER or _tells_who(step, said)
-    if _complete(turn, step, done_said, told_who):
+    if _complete(turn, step, done_said, told_who, said):
         credit(turn, step)
         return [step.name]
     if awaited_reading(turn.state, step) is not None:
@@ -125,19 +127,26 @@ def _tells_who(step: Step, said: str) -> bool:
     return step.partner is None or names_somebody(said, step.partner.who)
 
 
-def _complete(turn: Turn, step: Step, done_said: bool, told_who: bool) -> bool:
+def _complete(turn: Turn, step: Step, done_said: bool, told_who: bool, said: str) -> bool:
     """Whether the mention is enough; says what is still asked for where it is not.
 
-    What an evaluator must hear, and who does it, is asked for once; what is said then is believed,
-    and noted.
+    What an evaluator must hear, who does it, and the time, is asked for once; what is said then
+    is believed, and noted.
     """
     if next_reading(turn.state, step) is not None:
         return False
     if step.partner is not None and not told_who:
         turn.note("who-not-said", step=step.id)
         if turn.state.aloud_asked != step.id:
-            turn.state = replace(turn.state, aloud_asked=step.id)
+            turn.state = replace(turn.state, aloud_asked=step.id, asked=step.id)
             turn.say(lines.who_does_it(step.partner))
+            turn.led = True
+            return False
+    if step.since is not None and step.since.time_aloud and not names_a_time(said):
+        turn.note("time-not-said", step=step.id)
+        if turn.state.aloud_asked != step.id:
+            turn.state = replace(turn.state, aloud_asked=step.id, asked=step.id)
+            turn.say(lines.SAY_THE_TIME)
             turn.led = True
             return False
     if done_said and step.aloud and turn.state.aloud_asked == step.id:
@@ -185,6 +194,7 @@ def credit(turn: Turn, step: Step) -> None:
         before_restart=None,
     )
     turn.note("step-done", step=step.id, early=early)
+    begin_since(turn, step)
     if step.id == CLOSES_FLOW:
         close_flow(turn)
 

@@ -36,6 +36,7 @@ from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import let_stand, take_readings
 from coach.dialogue.oxygen import forget_gauge
 from coach.dialogue.progress import suggested
+from coach.dialogue.since import SINCE, call_since
 from coach.dialogue.state import (
     ChooseStep,
     ConfirmStep,
@@ -193,6 +194,8 @@ def _timer(turn: Turn, event: TimerFired) -> None:
     running = turn.state.mode is Mode.RUNNING
     if event.name == COUNT:
         count(turn)
+    elif event.name.startswith(SINCE) and running:
+        call_since(turn, event.name.removeprefix(SINCE))
     elif event.name == INTERVAL:
         end_interval(turn)
     elif event.name == STAND and running:

@@ -85,9 +85,21 @@ def must_not(act: Forbidden) -> str:
     return sentence(f"{act.say.strip().rstrip('.!')}, because {_reason(act.because)}")
 
 
+SAY_THE_TIME = "Say aloud what time it is by the clock."
+
+
 def who_does_it(partner: Partner) -> str:
     """Who does a step for two has to be said."""
     return sentence(f"say aloud who does this: you or {partner.who}")
+
+
+def seconds_words(seconds: int) -> str:
+    """Whole seconds as said: "forty seconds", "one minute and thirty seconds", "two minutes"."""
+    minutes, rest = divmod(seconds, 60)
+    said = f"{cardinal(rest)} second{'' if rest == 1 else 's'}"
+    if not minutes:
+        return said
+    return f"{duration_words(minutes)} and {said}" if rest else duration_words(minutes)
 
 
 def how_to_count(count: CountSpec) -> str:

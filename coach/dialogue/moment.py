@@ -30,7 +30,8 @@ def context_of(state: State) -> Context:
     if question is not None and (asked := state.step(question.step)) is not None:
         spec = next(s for s in asked.readings if s.name == question.name)
     words = [step_words(skill, step, state.clock) for step in ordered]
-    who = state.step(state.aloud_asked) if state.aloud_asked else None
+    told = state.step(state.aloud_asked) if state.aloud_asked else None
+    told = told if told is due else None
     return Context(
         steps=(*words, *map(_forbidden_words, forbidden_now(state))),
         expect=Quantity.COUNT if state.counting_aloud else expectation(state),
@@ -40,7 +41,8 @@ def context_of(state: State) -> Context:
         done=state.done,
         due=frozenset(s.id for s in open_steps(state) if missing_first(state, s) is None),
         in_question=question.reading.quantity if question else None,
-        who_asked=who.id if who and who.partner and who is due else None,
+        who_asked=told.id if told and told.partner else None,
+        time_asked=told.id if told and told.since and told.since.time_aloud else None,
     )
 
 

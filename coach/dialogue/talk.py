@@ -16,6 +16,7 @@ from coach.dialogue.interval import stop_interval
 from coach.dialogue.numbers import contradict
 from coach.dialogue.oxygen import oxygen_line
 from coach.dialogue.progress import open_steps, suggested
+from coach.dialogue.since import since_lines
 from coach.dialogue.state import ConfirmStop, Mode, ReadBack, State, opening
 from coach.dialogue.turn import NUDGE, STAND, Turn
 from coach.language.commands import examples
@@ -107,6 +108,8 @@ def _time(turn: Turn) -> None:
     if not oxygen and {Quantity.PRESSURE, Quantity.FLOW} <= asks:
         oxygen = "For the oxygen I need the pressure and the flow."
     turn.say(oxygen)
+    for line in since_lines(state):
+        turn.say(line)
 
 
 def _skip(turn: Turn) -> None:

@@ -101,6 +101,11 @@ class Turn:
         self.state = replace(self.state, last_said=text, speaking=True)
         self.sentences = []
 
+    def keep_saying(self, last_said: str) -> None:
+        """Say what was collected; "say that again" still means what was said before."""
+        self.finish_line()
+        self.state = replace(self.state, last_said=last_said)
+
     def listen(self) -> None:
         """Say what was collected, then listen, with the timers that silence needs."""
         spoke = bool(self.sentences)

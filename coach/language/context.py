@@ -61,8 +61,8 @@ class Context:
     expected reading. `suggested` is the step a bare "done" would be about. `done` are steps
     among `steps` that are done already, `due` those that may be done now. `in_question` is the
     quantity of the number that was read back and awaits a yes. `who_asked` is the step for two of
-    which the coach has just asked who does it. `highest_psi` is the highest
-    cylinder pressure of the region (psi).
+    which the coach has just asked who does it, `time_asked` the one of which it asked the time.
+    `highest_psi` is the highest cylinder pressure of the region (psi).
     """
 
     steps: tuple[StepWords, ...] = ()
@@ -74,3 +74,4 @@ class Context:
     due: frozenset[str] = frozenset()
     in_question: Quantity | None = None
     who_asked: str | None = None
+    time_asked: str | None = None

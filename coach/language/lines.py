@@ -11,6 +11,7 @@ from coach.language.clauses import Clause, Word
 from coach.language.context import Words
 from coach.language.denials import denied
 from coach.language.normal import tokens
+from coach.language.numbers import find_numbers
 from coach.language.spelling import joined, meant
 from coach.language.word_forms import same, stem
 
@@ -126,7 +127,24 @@ def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]
         if places is None or (_only_numbers(forms) and len(places) < len(numbers_and_more)):
             continue
         found.append((places, 0.9))
-    return found
+    return [(places, sure) for places, sure in found if not _cuts_a_number(clause, places)]
+
+
+def _cuts_a_number(clause: Clause, places: frozenset[int]) -> bool:
+    """Whether a digit counts that is only a part of a number: the zero of "one one zero zero"."""
+    digits = {word.place for word in clause.words if word.stem in NUMBER_STEMS} & places
+    if not digits:
+        return False
+    spans = (
+        {word.place for word in clause.words[start:end]}
+        for start, end in _numbers(tuple(clause.texts))
+    )
+    return any(digits & span and not span <= places for span in spans)
+
+
+@lru_cache(maxsize=4096)
+def _numbers(texts: tuple[str, ...]) -> tuple[tuple[int, int], ...]:
+    return tuple((number.start, number.end) for number in find_numbers(texts))
 
 
 def _lies_on(line: Sequence[frozenset[str]], words: Sequence[Word], places: frozenset[int]) -> bool:

@@ -26,6 +26,7 @@ from coach.language.persons import names_somebody
 from coach.language.readings import find_readings
 from coach.language.spelling import joined, meant
 from coach.language.steps import mentions
+from coach.language.times import names_a_time
 from coach.language.word_forms import CONTRACTED
 
 NOT_SO = frozenset("isn't aren't wasn't weren't".split())
@@ -88,6 +89,8 @@ def understand(text: str, context: Context) -> Meaning:
     )
     if not steps and context.who_asked is not None and names_somebody(shown):
         steps, sure = (StepMention(context.who_asked),), 0.9
+    if not steps and context.time_asked is not None and names_a_time(shown):
+        steps, sure = (StepMention(context.time_asked),), 0.9
     readings = readings or _readings_of_step(rest, steps, context)
     confidence = 0.9 if readings or answer else sure
     kind = _kind(readings, answer, steps)

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coach.core.units import Quantity, Unit
-from coach.procedure.build_timing import count_from, reading_of
+from coach.procedure.build_timing import clock_from, count_from, reading_of, since_from
 from coach.procedure.filler import Filler, texts
 from coach.procedure.model import (
-    ClockSpec,
     Complication,
     Forbidden,
     Option,
@@ -106,8 +105,9 @@ def step_from(
             *(_reading(mapping(reading), filler) for reading in listed(content.get("readings"))),
             *((reading_of(count),) if count else ()),
         ),
-        clock=_clock(mapping(clock), filler) if clock is not None else None,
+        clock=clock_from(mapping(clock), filler) if clock is not None else None,
         count=count,
+        since=since_from(mapping(content["since"]), filler) if "since" in content else None,
         partner=_partner(mapping(partner), filler) if partner is not None else None,
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),
@@ -131,12 +131,3 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
 
 def _partner(written: Mapping[str, Json], filler: Filler) -> Partner:
     return Partner(filler.text(written["who"]), filler.heard_as(written.get("heard-as")))
-
-
-def _clock(written: Mapping[str, Json], filler: Filler) -> ClockSpec:
-    return ClockSpec(
-        limit_s=int(filler.number(written["limit-s"])),
-        start=filler.heard_as(written["start"]),
-        end=filler.heard_as(written["end"]),
-        over=filler.sentence(written.get("over")),
-    )

@@ -1,4 +1,4 @@
-"""The timed parts of a step from checked content: what is counted while the coach times it."""
+"""The timed parts of a step from checked content: clocks, counts, and what runs on."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from coach.core.units import Quantity, Unit
 from coach.procedure.filler import Filler, texts
-from coach.procedure.model import COUNTED, CountSpec, HeardAs, ReadingSpec
+from coach.procedure.model import COUNTED, ClockSpec, CountSpec, HeardAs, ReadingSpec, Since
 from coach.procedure.yaml_tree import Json
 from coach.trade.rates import SECONDS_PER_MINUTE, Counted
 
@@ -15,6 +15,33 @@ COUNTING = HeardAs(
     keys=("start/starting/begin/beginning count/counting", "counting now", "i'm/am counting"),
 )
 """What starts a count where the skill says nothing else."""
+
+
+def clock_from(written: Mapping[str, Json], filler: Filler) -> ClockSpec:
+    """What is timed, as written."""
+    return ClockSpec(
+        limit_s=_seconds(written, "limit-s", filler, 0),
+        start=filler.heard_as(written["start"]),
+        end=filler.heard_as(written["end"]),
+        over=filler.sentence(written.get("over")),
+        least_s=_seconds(written, "least-s", filler, 0),
+        reached=filler.sentence(written.get("reached")),
+        under=filler.sentence(written.get("under")),
+        calls_every_s=_seconds(written, "calls-every-s", filler, 1),
+    )
+
+
+def since_from(written: Mapping[str, Json], filler: Filler) -> Since:
+    """What runs on, as written."""
+    return Since(
+        says=filler.text(written["says"]),
+        time_aloud=bool(written.get("time-aloud", False)),
+        calls_every_s=_seconds(written, "calls-every-s", filler, 0),
+    )
+
+
+def _seconds(written: Mapping[str, Json], key: str, filler: Filler, without: int) -> int:
+    return int(filler.number(written[key])) if key in written else without
 
 
 def count_from(written: Mapping[str, Json], filler: Filler) -> CountSpec:

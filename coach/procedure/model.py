@@ -54,12 +54,34 @@ class ReadingSpec:
 
 @dataclass(frozen=True, slots=True)
 class ClockSpec:
-    """Seconds counted aloud from the words of `start` to the words of `end`, at most `limit_s`."""
+    """Seconds told aloud from the words of `start` to the words of `end`.
+
+    They are at most `limit_s`, or at least `least_s`; 0 stands for none. `over` is said at the
+    limit, `reached` when the least is reached, `under` when it ended before. The coach tells the
+    time every `calls_every_s` seconds.
+    """
 
     limit_s: int
     start: HeardAs
     end: HeardAs
     over: str = ""
+    least_s: int = 0
+    reached: str = ""
+    under: str = ""
+    calls_every_s: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Since:
+    """What runs on from a step's end: `says` is said before the time ("the cuff has been on").
+
+    `time_aloud`: the learner has to say what the clock shows. The coach tells the time every
+    `calls_every_s` seconds, and when asked; 0 only when asked.
+    """
+
+    says: str
+    time_aloud: bool = False
+    calls_every_s: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +151,7 @@ class Step:
     readings: tuple[ReadingSpec, ...] = ()
     clock: ClockSpec | None = None
     count: CountSpec | None = None
+    since: Since | None = None
     partner: Partner | None = None
     chooses: str = ""
     complication: str = ""

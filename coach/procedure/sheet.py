@@ -92,7 +92,7 @@ def _step(step: Step, numbers: dict[str, int], announced: dict[str, str]) -> She
         only_after=tuple(sorted(number for number, safety in firsts if safety)),
         better_after=tuple(sorted(number for number, safety in firsts if not safety)),
         asks=tuple(_asked(reading) for reading in step.readings),
-        seconds=step.clock.limit_s if step.clock else None,
+        seconds=(step.clock.limit_s or None) if step.clock else None,
         cautions=step.cautions,
         only_if=announced.get(step.complication, "") if step.complication else "",
     )

@@ -65,7 +65,7 @@ def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iter
                 yield from _ranges(root, here, value, choices, facts)
             if path[-1] == "count":
                 yield from _range(root, here, mapping(value), choices, facts)
-            if path[-1] in ("clock", "count"):
+            if path[-1] in ("clock", "count", "since"):
                 yield from _limit(root, here, mapping(value), choices, facts)
     yield from _cycles(root, steps)
 

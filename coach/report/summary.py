@@ -50,16 +50,22 @@ class ReadingDone:
 
 @dataclass(frozen=True, slots=True)
 class Count:
-    """Seconds that were counted aloud for a step, and the limit they were counted against."""
+    """Seconds that were told aloud for a step, and what they were held against; 0 for nothing."""
 
     step: str
     seconds: float
     limit_s: int
+    least_s: int = 0
 
     @property
     def over(self) -> bool:
         """Whether it took longer than the limit."""
-        return self.seconds > self.limit_s
+        return 0 < self.limit_s < self.seconds
+
+    @property
+    def under(self) -> bool:
+        """Whether it ended before it had lasted long enough."""
+        return self.seconds < self.least_s
 
     def as_json(self) -> Fields:
         """As the summary prints it."""
@@ -68,12 +74,14 @@ class Count:
             "seconds": self.seconds,
             "limit_s": self.limit_s,
             "over": self.over,
+            **({"least_s": self.least_s, "under": self.under} if self.least_s else {}),
         }
 
     def as_text(self) -> str:
         """A line for people."""
         over = f", over the limit of {self.limit_s} s" if self.over else ""
-        return f"{self.seconds:g} s{over}"
+        under = f", less than the {self.least_s} s it has to last" if self.under else ""
+        return f"{self.seconds:g} s{over}{under}"
 
 
 @dataclass(frozen=True, slots=True)

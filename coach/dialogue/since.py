@@ -1,0 +1,45 @@
+"""What runs on from a step's end: told when asked, and every so often."""
+
+from __future__ import annotations
+
+from coach.dialogue import lines
+from coach.dialogue.effects import StartTimer
+from coach.dialogue.state import State
+from coach.dialogue.turn import Turn
+from coach.procedure.model import Since, Step
+
+SINCE = "since:"
+"""Begins the names of these timers; the step's id follows."""
+
+
+def begin_since(turn: Turn, step: Step) -> None:
+    """The step is done: what runs on from it is told every so often, if it is."""
+    if step.since is not None and step.since.calls_every_s:
+        turn.note("runs-on", step=step.id)
+        turn.do(StartTimer(SINCE + step.id, float(step.since.calls_every_s), at_once=True))
+
+
+def call_since(turn: Turn, step_id: str) -> None:
+    """Tell how long it has run; one that was taken back is told no more."""
+    step = turn.state.step(step_id)
+    if step is None or step.since is None or step.id not in turn.state.done:
+        return
+    last_said = turn.state.last_said
+    turn.say(_line(turn.state, step, step.since))
+    turn.keep_saying(last_said)
+    turn.do(StartTimer(SINCE + step.id, float(step.since.calls_every_s), at_once=True))
+
+
+def since_lines(state: State) -> list[str]:
+    """How long everything that runs on has run, a sentence each."""
+    return [
+        _line(state, step, step.since)
+        for step in state.skill.steps
+        if step.since is not None and step.id in state.done
+    ]
+
+
+def _line(state: State, step: Step, since: Since) -> str:
+    begun = next(credit.at_s for credit in state.credits if credit.step == step.id)
+    whole = int(state.at_s - begun + 1e-6)
+    return lines.sentence(f"{since.says} for {lines.seconds_words(whole)}")

@@ -1,0 +1,121 @@
+"""Time that has to last, is told every so often, or runs on from a step."""
+
+from __future__ import annotations
+
+import pytest
+from bench_session import Run
+from bench_skill import TEXT, bench_skill
+
+from coach.language.times import names_a_time
+from coach.procedure.skill_file import SkillFile
+from coach.report.summary import Count
+
+BLEEDING = """steps:
+  - id: pressure
+    name: the pressure
+    say: Press on it, and do not look.
+    why: A clot needs time.
+    how: With the heel of your hand.
+    heard-as: {phrases: [i pressed on it], keys: [pressed on]}
+    clock:
+      least-s: "{no-fact.180}"
+      calls-every-s: "{no-fact.60}"
+      start: {phrases: [pressing now]}
+      end: {phrases: [letting go]}
+      reached: Now look at it.
+    sources: [common]
+  - id: band
+    name: the band
+    say: Tighten the band, and call the time.
+    why: Somebody has to know how long it was on.
+    how: Look at a clock.
+    heard-as: {phrases: [the band is tight], keys: [band tight/on]}
+    since:
+      says: the band has been on
+      time-aloud: true
+      calls-every-s: "{no-fact.120}"
+    sources: [common]
+"""
+
+
+def skill() -> SkillFile:
+    return bench_skill(TEXT.replace("steps:\n", BLEEDING, 1))
+
+
+def run(*words: str | float) -> Run:
+    return Run("I'm ready", *words, skill_file=skill())
+
+
+def test_the_time_is_called_and_the_end_told() -> None:
+    played = run("pressing now", 185.0, "letting go")
+    calls = played.voice.lines[2:5]
+    assert calls == ["One minute.", "Two minutes.", "Three minutes. Now look at it."]
+    assert "That was three minutes and five seconds." in played.reply_to(2)
+    assert played.done == ("pressure",)
+    assert played.summary.clocks == (Count("pressure", 185.0, 0, 180),)
+    assert not played.summary.clocks[0].under
+
+
+def test_what_ended_too_early_is_not_done() -> None:
+    played = run("pressing now", 40.0, "letting go")
+    assert "That was forty seconds. It has to last three minutes." in played.reply_to(2)
+    assert played.done == ()
+    [count] = played.summary.clocks
+    assert (count.under, count.over) == (True, False)
+    assert count.as_text() == "40 s, less than the 180 s it has to last"
+    assert run("pressing now", 40.0, "letting go", "pressing now", 180.0, "letting go").done == (
+        "pressure",
+    )
+
+
+def test_it_does_not_end_by_itself_before_it_is_due() -> None:
+    assert run("pressing now", 200.0, "letting go").done == ("pressure",)
+    assert run("pressing now", 500.0).state.clock is None
+
+
+def test_the_time_has_to_be_said() -> None:
+    played = run("the band is on", "fourteen thirty two")
+    assert played.reply_to(1) == "Say aloud what time it is by the clock."
+    assert played.done == ("band",)
+    assert run("the band is on at fourteen thirty two").done == ("band",)
+    assert run("band on", "band on").events("time-not-said") == [{"step": "band"}] * 2
+
+
+def test_how_long_it_has_been_on_is_told_when_asked_and_every_so_often() -> None:
+    played = run("the band is tight, time is nine oh five", 125.0, 5.0, "how long have I got")
+    assert "The band has been on for two minutes." in played.voice.lines
+    assert "The band has been on for two minutes and ten seconds." in played.reply_to(2)
+
+
+def test_what_was_taken_back_runs_on_no_more() -> None:
+    played = run("band tight at ten fifteen", "I didn't do that", 130.0)
+    assert not any("has been on" in line for line in played.voice.lines)
+
+
+# Times as the 24-hour clock of ISO 8601 allows them, in the words people say.
+@pytest.mark.parametrize(
+    "text",
+    [
+        "fourteen thirty two",
+        "the time is nine oh five",
+        "twelve hundred",
+        "zero nine hundred",
+        "half past two",
+        "quarter to three",
+        "three o'clock",
+        "it's noon",
+        "twenty three fifty nine",
+        "fourteen hundred hours",
+        "two fifteen",
+    ],
+)
+def test_a_time_is_heard(text: str) -> None:
+    assert names_a_time(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["the band is tight", "two turns", "fourteen seventy", "twenty five sixty", "at three", "half"],
+)
+def test_other_numbers_are_no_time(text: str) -> None:
+    assert not names_a_time(text)

@@ -1,0 +1,94 @@
+"""Clocks, counts and what runs on, in a skill file: built with every choice, checked by line."""
+
+from __future__ import annotations
+
+import pytest
+from skill_samples import SAMPLE, line_of, parsed
+
+from coach.core.units import Quantity, Unit
+from coach.procedure.model import COUNTED
+from coach.procedure.skill_file import SkillFile
+from coach.trade.rates import Counted
+
+COUNT = """    count:
+      of: beats
+      seconds: "{patient.limit}"
+      low: "{no-fact.60}"
+      high: "{no-fact.100}"
+"""
+LEAST = """    clock:
+      least-s: "{fact.sample-wait.in-s}"
+      calls-every-s: "{patient.limit}"
+      start: {phrases: [pressing]}
+      end: {phrases: [letting go]}
+"""
+SINCE = """    since:
+      says: it has been on
+      calls-every-s: "{no-fact.60}"
+"""
+
+
+def with_part(part: str) -> str:
+    return SAMPLE.replace("    name: the fit\n", "    name: the fit\n" + part)
+
+
+def read(text: str) -> SkillFile:
+    found = parsed(text)
+    assert found.skill_file is not None, found.problems
+    return found.skill_file
+
+
+@pytest.mark.parametrize(("patient", "seconds"), [("adult", 10), ("infant", 5)])
+def test_a_count_asks_for_a_number_with_the_range_of_its_seconds(
+    patient: str, seconds: int
+) -> None:
+    step = read(with_part(COUNT)).chosen({"patient": patient}).step("fit")
+    assert step.count is not None
+    assert (step.count.of, step.count.seconds) == (Counted.PULSE, seconds)
+    [reading] = step.readings
+    assert (reading.name, reading.quantity, reading.unit) == (COUNTED, Quantity.COUNT, Unit.COUNTED)
+    # The same rate: sixty beats a minute are ten in ten seconds and five in five.
+    assert (reading.low, reading.high) == (seconds, pytest.approx(100 * seconds / 60))
+
+
+def test_a_clock_may_have_a_least_and_its_own_calls() -> None:
+    clock = read(with_part(LEAST)).chosen({"patient": "infant"}).step("fit").clock
+    assert clock is not None
+    assert (clock.least_s, clock.limit_s, clock.calls_every_s) == (120, 0, 5)
+
+
+def test_what_runs_on_is_built() -> None:
+    since = read(with_part(SINCE)).chosen({}).step("fit").since
+    assert since is not None
+    assert (since.says, since.time_aloud, since.calls_every_s) == ("it has been on", False, 60)
+
+
+BROKEN = {
+    "count of what": (COUNT, "of: beats", "of: beets", "'of' of 'count' of step 'fit' cannot be"),
+    "plain seconds": (COUNT, '"{patient.limit}"', "30", "has the number 30 from nowhere"),
+    "seconds in words": (COUNT, "{patient.limit}", "{patient}", "is not whole seconds"),
+    "low above high": (COUNT, "{no-fact.60}", "{no-fact.160}", "a low of 160 above its high"),
+    "unit of seconds": (LEAST, "{patient.limit}", "{fact.sample-wait}", "is in s, but the fact"),
+    "unit of the rate": (COUNT, "{no-fact.60}", "{fact.sample-pass-adult}", "is in /min, but the"),
+    "unit of the least": (LEAST, "sample-wait.in-s", "sample-wait", "is in s, but the fact"),
+    "unknown key": (
+        LEAST,
+        "letting go]}\n",
+        "letting go]}\n      over: Stop.\n",
+        "unknown key 'over'",
+    ),
+    "no end": (LEAST, "      end: {phrases: [letting go]}\n", "", "has no 'end': add the words"),
+    "unheard": (LEAST, "{phrases: [pressing]}", "{phrases: []}", "no words can match 'start'"),
+    "plain calls": (SINCE, '"{no-fact.60}"', "60", "has the number 60 from nowhere"),
+    "says nothing": (SINCE, "      says: it has been on\n", "", "has no 'says': add what runs on"),
+}
+
+
+@pytest.mark.parametrize("case", BROKEN)
+def test_a_mistake_is_told_with_its_line(case: str) -> None:
+    part, old, new, wanted = BROKEN[case]
+    text = with_part(part.replace(old, new))
+    problems = parsed(text).problems
+    assert problems and wanted in problems[0].message, problems
+    assert line_of("    name: the fit", text) < problems[0].line
+    assert problems[0].line <= line_of("    name: the fit", text) + part.count("\n") + 1
