@@ -9,6 +9,7 @@ from coach.report.summary import BreachDone, ReadingDone, Summary
 def summary_of(state: State) -> Summary:
     """What was done, missed and read up to this state."""
     skill = state.skill
+    rules = state.skill_file.in_force
     return Summary(
         skill=skill.id,
         title=skill.title,
@@ -25,6 +26,8 @@ def summary_of(state: State) -> Summary:
         clocks=state.clocks,
         cautions=skill.cautions,
         forbidden=_breaches(state),
+        program=rules.named if rules else "",
+        weaker=tuple(f"{what} {reason}" for what, reason in rules.weaker) if rules else (),
     )
 
 

@@ -89,9 +89,21 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
 
 
 def _started(turn: Turn, event: SessionStarted) -> None:
+    rules = turn.state.skill_file.in_force
+    if event.program != (rules.key if rules else ""):
+        raise UnlawfulEventError("the session was begun by other rules than are in force now")
     turn.state = opening(turn.state.skill_file, event)
     turn.note("started", skill=event.skill, choices=dict(event.choices))
-    turn.say(lines.introduction(turn.state))
+    if rules is not None:
+        turn.say(lines.introduction_by(turn.state, rules))
+        for weaker, reason in rules.weaker:
+            turn.finish_line()
+            turn.say(weaker)
+            turn.say(lines.sentence(f"the reason that your program gives: {reason}"))
+        turn.finish_line()
+        turn.say(lines.BEGIN)
+    else:
+        turn.say(lines.introduction(turn.state))
     turn.listen()
 
 

@@ -108,7 +108,8 @@ class Summary:
     """One session; step ids in the order done, then those missed in the suggested order.
 
     `oxygen_minutes` are the minutes of oxygen last told, None when none were. `names` are the
-    steps' names for people.
+    steps' names for people. `program` are the local rules in force, with date and who approved
+    them; `weaker` says what of them is less safe than published, and why.
     """
 
     skill: str
@@ -123,6 +124,8 @@ class Summary:
     clocks: tuple[Count, ...] = ()
     cautions: tuple[str, ...] = ()
     forbidden: tuple[BreachDone, ...] = ()
+    program: str = ""
+    weaker: tuple[str, ...] = ()
 
     def as_json(self) -> Fields:
         """The last line of `practice --json`."""
@@ -137,6 +140,8 @@ class Summary:
             "seconds": round(self.seconds, 1),
             "clocks": [clock.as_json() for clock in self.clocks],
             "forbidden": [breach.as_json() for breach in self.forbidden],
+            "program": self.program or None,
+            "weaker": list(self.weaker),
             "caution": CAUTION,
         }
 
@@ -155,6 +160,9 @@ class Summary:
             lines.append(f"Oxygen: {self.oxygen_minutes} minutes, as last told")
         if self.missed:
             lines.append(f"Next rehearsal: begin with {self._named(self.missed[:1])}.")
+        if self.program:
+            lines.append(f"By the rules of {self.program}")
+        lines += self.weaker
         lines += [f"Keep in mind: {caution}" for caution in self.cautions]
         lines.append(CAUTION)
         return "\n".join(lines)

@@ -29,6 +29,8 @@ FULL = Summary(
     names={"gloves": "your gloves", "washer": "the washer", "flow": "the flow"},
     clocks=(Count("suction", 12.0, 10), Count("suction", 8.5, 10)),
     forbidden=(BreachDone("oil", "oil on the washer", "oil burns in it.", 65.26),),
+    program="Riverside, of May 1, 2026, approved by nobody real",
+    weaker=("Weaker than published: the pass. So it is.",),
 )
 
 
@@ -45,6 +47,8 @@ def test_the_page_tells_what_was_missed_before_anything_else() -> None:
         "Counted: 8.5 s",
         "Oxygen: 24 minutes, as last told",
         "Next rehearsal: begin with the washer.",
+        "By the rules of Riverside, of May 1, 2026, approved by nobody real",
+        "Weaker than published: the pass. So it is.",
         CAUTION,
     ]
 
@@ -99,6 +103,8 @@ def test_the_fields_for_programs() -> None:
             {"step": "suction", "seconds": 8.5, "limit_s": 10, "over": False},
         ],
         "forbidden": [{"act": "oil", "because": "oil burns in it.", "at_s": 65.3}],
+        "program": "Riverside, of May 1, 2026, approved by nobody real",
+        "weaker": ["Weaker than published: the pass. So it is."],
         "caution": CAUTION,
     }
 
