@@ -6,20 +6,8 @@ from collections.abc import Sequence
 
 from coach.core.units import Flow, Unit
 from coach.dialogue.state import Proposal, State
-<<<<<<< /tmp/authoring/m.h
-from coach.procedure.model import CountSpec, Forbidden, Partner, Prerequisite, Step
-=======
 from coach.procedure.in_force import InForce
-from coach.procedure.model import (
-    CountSpec,
-    Forbidden,
-    PaceSpec,
-    Partner,
-    Prerequisite,
-    Repeat,
-    Step,
-)
->>>>>>> /tmp/authoring/m.w
+from coach.procedure.model import CountSpec, Forbidden, Partner, Prerequisite, Step
 from coach.trade.account import OxygenAccount
 from coach.trade.amounts import WrittenPressure
 from coach.trade.rates import CountedRate
