@@ -7,7 +7,15 @@ from collections.abc import Sequence
 from coach.core.units import Flow, Unit
 from coach.dialogue.state import Proposal, State
 from coach.procedure.in_force import InForce
-from coach.procedure.model import CountSpec, Forbidden, Partner, Prerequisite, Step
+from coach.procedure.model import (
+    CountSpec,
+    Forbidden,
+    PaceSpec,
+    Partner,
+    Prerequisite,
+    Repeat,
+    Step,
+)
 from coach.trade.account import OxygenAccount
 from coach.trade.amounts import WrittenPressure
 from coach.trade.rates import CountedRate
@@ -110,6 +118,18 @@ def seconds_words(seconds: int) -> str:
     if not minutes:
         return said
     return f"{duration_words(minutes)} and {said}" if rest else duration_words(minutes)
+
+
+def how_to_start(pace: PaceSpec) -> str:
+    """How a pace is begun."""
+    start = (pace.start.phrases or ("starting now",))[0]
+    return sentence(f'say "{start}", and I give the pace')
+
+
+def round_begins(repeat: Repeat, number: int) -> str:
+    """Another round begins."""
+    of = "" if repeat.for_s else f" of {cardinal(repeat.times)}"
+    return sentence(f"{repeat.name} {cardinal(number)}{of}")
 
 
 def how_to_count(count: CountSpec) -> str:
