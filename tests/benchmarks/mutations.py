@@ -27,7 +27,8 @@ from coach.edges.skill_files import load_dialogues, load_skill, skill_ids, skill
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile, skill_file_from
 from coach.procedure.yaml_tree import Json
-from tests.benchmarks.changed_facts import Unwatched, facts_changed, told
+
+from .changed_facts import Unwatched, facts_changed, told
 
 WANTED = 0.95
 """Share of the changes that the dialogues have to notice (the issue of the bench)."""

@@ -6,9 +6,9 @@ The short form, a few of each; the whole is `python -m tests.benchmarks.mutation
 from __future__ import annotations
 
 import pytest
+from benchmarks.mutations import changes_of, scores_of
 
 from coach.edges.skill_files import load_skill, skill_ids
-from tests.benchmarks.mutations import changes_of, scores_of
 
 FEW = 2
 IN_SHORT = ("step out", "fact changed")
