@@ -85,6 +85,24 @@ class Count:
 
 
 @dataclass(frozen=True, slots=True)
+class RoundsDone:
+    """How often steps that are repeated were done, of the times they are done at most."""
+
+    repeat: str
+    name: str
+    done: int
+    times: int
+
+    def as_json(self) -> Fields:
+        """As the summary prints it."""
+        return {"repeat": self.repeat, "done": self.done, "times": self.times}
+
+    def as_text(self) -> str:
+        """A line for people."""
+        return f"{self.name} {self.done} of {self.times}"
+
+
+@dataclass(frozen=True, slots=True)
 class BreachDone:
     """An act that must not happen and did: why it must not, and when, in seconds."""
 
@@ -124,6 +142,7 @@ class Summary:
     clocks: tuple[Count, ...] = ()
     cautions: tuple[str, ...] = ()
     forbidden: tuple[BreachDone, ...] = ()
+    rounds: tuple[RoundsDone, ...] = ()
     program: str = ""
     weaker: tuple[str, ...] = ()
 
@@ -140,6 +159,7 @@ class Summary:
             "seconds": round(self.seconds, 1),
             "clocks": [clock.as_json() for clock in self.clocks],
             "forbidden": [breach.as_json() for breach in self.forbidden],
+            "rounds": [rounds.as_json() for rounds in self.rounds],
             "program": self.program or None,
             "weaker": list(self.weaker),
             "caution": CAUTION,
@@ -156,6 +176,7 @@ class Summary:
             lines.append(f"Out of the suggested order: {self._named(self.out_of_order)}")
         lines += [f"Read: {reading.as_text()}" for reading in self.readings]
         lines += [f"Counted: {clock.as_text()}" for clock in self.clocks]
+        lines += [f"Repeated: {rounds.as_text()}" for rounds in self.rounds]
         if self.oxygen_minutes is not None:
             lines.append(f"Oxygen: {self.oxygen_minutes} minutes, as last told")
         if self.missed:

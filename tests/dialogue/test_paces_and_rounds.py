@@ -135,3 +135,11 @@ def test_starting_over_begins_with_the_first_cycle() -> None:
     one = ("pushing now", 17.0, "the chest rose")
     played = run(*one, "start over", *one, repeats=REPEATS)
     assert [data["number"] for data in played.events("round")] == [2, 2]
+
+
+def test_the_report_tells_how_many_cycles_were_done() -> None:
+    one = ("pushing now", 17.0, "the chest rose")
+    begun = run(*one, *one, "pushing now", 3.0, repeats=REPEATS).summary.rounds
+    whole = run(*one, *one, *one, repeats=REPEATS).summary.rounds
+    assert [(rounds.done, rounds.times) for rounds in (*begun, *whole)] == [(2, 3), (3, 3)]
+    assert run("the chest rose", repeats=REPEATS).summary.rounds == ()
