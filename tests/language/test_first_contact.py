@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 import yaml
+from benchmarks.hearing.moments import asked_yes_no
 
 from coach.app.moment import moment_context
 from coach.core.meaning import YES_NO, Doubt, Kind
@@ -24,7 +25,6 @@ from coach.hearing.hypothesis import Hypothesis
 from coach.language.normal import plain
 from coach.language.understand import understand
 from coach.session.judgement import Decision, judge, moment_of
-from tests.benchmarks.hearing.moments import asked_yes_no
 
 DATA = Path(__file__).parent.parent / "data" / "first_contact.yaml"
 LINES: dict[str, Any] = yaml.safe_load(DATA.read_text("utf-8"))

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from functools import cache
 
 import pytest
+from benchmarks.hearing.moments import running
 
 from coach.core.meaning import Part
 from coach.dialogue.moment import context_of, step_words
@@ -19,7 +20,6 @@ from coach.edges.skill_files import load_skill, skill_ids
 from coach.language.context import Context, StepWords, Words
 from coach.language.normal import plain
 from coach.language.understand import understand
-from tests.benchmarks.hearing.moments import running
 
 SPELLED = re.compile(r"\b(?:[a-z] ){2,}[a-z]\b")
 FEWEST = 500
