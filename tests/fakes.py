@@ -10,6 +10,7 @@ from coach.core.plain import Fields
 from coach.dialogue.events import Event
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.session.ports import EarClosed, EarEvent, SilencePassed, TextHeard
+from coach.trade.pacing import Beat
 
 
 class FakeClock:
@@ -55,10 +56,14 @@ class FakeVoice:
     def __init__(self) -> None:
         self.lines: list[str] = []
         self.cuts = 0
+        self.paces: list[tuple[Beat, ...]] = []
         self.settings: list[tuple[float, float]] = []
 
     def say(self, text: str) -> None:
         self.lines.append(text)
+
+    def pace(self, beats: tuple[Beat, ...], words: bool = False) -> None:
+        self.paces.append(beats)
 
     def cut_off(self) -> None:
         self.cuts += 1

@@ -59,4 +59,5 @@ def first_event(
         reserve_unit=settings.reserve.unit,
         highest_psi=cylinder.highest_fill.psi,
         nudge_seconds=settings.nudge_seconds,
+        program=skill_file.in_force.key if skill_file.in_force else "",
     )

@@ -46,7 +46,7 @@ def practise_aloud(
     settings = request.settings
     recogniser, activity = _recogniser(settings, waits=samples is not None), VoiceActivity()
     with ExitStack() as stack:
-        synthesiser = stack.enter_context(closing(_synthesiser(settings)))
+        synthesiser = stack.enter_context(closing(coachs_synthesiser(settings)))
         if samples is None or settings.voice or keep:
             synthesiser.voice()  # a voice that is missing is told now, not line by line
         kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
@@ -122,7 +122,7 @@ def practise_script_aloud(
     recogniser = _recogniser(settings, waits=True)
     with ExitStack() as stack:
         kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
-        synthesiser = stack.enter_context(closing(_synthesiser(settings)))
+        synthesiser = stack.enter_context(closing(coachs_synthesiser(settings)))
         speaker = _speaker(settings, kept, needed=False)
         voice = stack.enter_context(
             closing(SpokenVoice(_Paced(synthesiser, settings.rate), speaker))
@@ -148,7 +148,8 @@ def _recogniser(settings: Settings, waits: bool) -> Recogniser:
     return open_ears(settings.engine, model, settings.second_ear, waits)
 
 
-def _synthesiser(settings: Settings) -> SystemSynthesiser:
+def coachs_synthesiser(settings: Settings) -> SystemSynthesiser:
+    """The coach's voice, with what it rendered before kept."""
     return SystemSynthesiser(settings.voice, user_cache_path(APPLICATION) / "speech")
 
 

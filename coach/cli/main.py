@@ -24,6 +24,7 @@ COMMANDS = {
     "practice": "coach.cli.practice",
     "skills": "coach.cli.skills",
     "oxygen": "coach.cli.oxygen",
+    "pace": "coach.cli.pace",
     "understand": "coach.cli.understand",
     "hear": "coach.cli.hear",
     "new": "coach.cli.new",

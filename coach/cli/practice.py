@@ -13,6 +13,7 @@ from typing import TypeVar
 import click
 
 from coach.app.beginning import choices_from, drawn
+from coach.app.local_rules import program_in_force, settings_by
 from coach.app.moment import moment_context
 from coach.app.practice import Request, check_records, practise_script, practise_typed
 from coach.app.script import shortfalls
@@ -37,6 +38,7 @@ FLAGS = (
     ("--microphone", "Number or part of the name of the microphone (see coach devices)."),
     ("--loudspeaker", "Number or part of the name of the loudspeaker."),
     ("--voice", "Part of the name of the coach's voice."),
+    ("--program", "Local program whose rules are in force: its name or file."),
     ("--rate", "How fast the coach speaks; 1 is ordinary."),
 )
 """Settings that may be given for one session; the rest is in the settings file."""
@@ -95,8 +97,10 @@ def command(
     """
     asked = Asked(typed, recording, learner, named, only_first, spoken, keep, seed, wake, as_json)
     _check_ways(asked, told=bool(choices) or any(flags[name] for name in OF_A_SCRIPT))
-    skill_file = load_skill(skill)
     settings = load_settings(flags, os.environ)
+    program = program_in_force(settings)
+    settings = settings_by(program, settings)
+    skill_file = load_skill(skill, program)
     chosen = choices_from(choices, skill_file)
     if learner:
         dialogues = _chosen(skill_file, learner, named, only_first)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import click
 
 from coach.app.beginning import choices_from
+from coach.app.local_rules import program_in_force
 from coach.core.errors import InputError
 from coach.edges.new_files import write_new
+from coach.edges.settings import load_settings
 from coach.edges.sheet_html import html_page
 from coach.edges.skill_files import load_skill
 from coach.procedure.sheet import Sheet, sheet_of
@@ -22,6 +25,7 @@ PDF, HTML = ".pdf", ".html"
 )
 @click.argument("skill")
 @click.option("--set", "choices", metavar="NAME=VALUE", multiple=True, help="A skill's setting.")
+@click.option("--program", help="Local program whose rules are in force: its name or file.")
 @click.option(
     "--to",
     "target",
@@ -36,15 +40,19 @@ PDF, HTML = ".pdf", ".html"
     show_default=True,
     help="Paper of the PDF.",
 )
-def command(skill: str, choices: tuple[str, ...], target: Path | None, paper: str) -> None:
+def command(
+    skill: str, choices: tuple[str, ...], program: str | None, target: Path | None, paper: str
+) -> None:
     """Write SKILL as a guide on one page: SKILL.pdf and SKILL.html in this folder.
 
     The page has the steps in their order with how and why, what must come first, lines for the
     numbers you read, and the cautions; no dose and no size. Nothing is written over.
     """
-    skill_file = load_skill(skill)
+    local = program_in_force(load_settings({"program": program}, os.environ))
+    skill_file = load_skill(skill, local)
     came = frozenset(complication.id for complication in skill_file.complications)
-    sheet = sheet_of(skill_file.chosen(choices_from(choices, skill_file), came))
+    rules = skill_file.in_force.named if skill_file.in_force else ""
+    sheet = sheet_of(skill_file.chosen(choices_from(choices, skill_file), came), rules)
     if target is not None and target.suffix.lower() not in (PDF, HTML):
         raise InputError(f"--to {target} ends in neither .pdf nor .html: name such a file.")
     targets = [target] if target else [Path(f"{skill_file.id}{ending}") for ending in (PDF, HTML)]

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import json
+import os
 
 import click
 
+from coach.app.local_rules import program_in_force
 from coach.core.errors import InputError
 from coach.core.plain import Fields
+from coach.edges.settings import load_settings
 from coach.edges.skill_files import facts_for, load_skill, program_facts, skill_paths
 from coach.procedure.bibliography import bibliography
+from coach.procedure.in_force import rules_told
+from coach.procedure.local_facts import LocalProgram
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted
 
@@ -21,17 +26,29 @@ from coach.procedure.wording import counted
     is_flag=True,
     help="Print the published texts, the facts that rest on each, and where they disagree.",
 )
-def command(as_json: bool, sources: bool) -> int:
+@click.option(
+    "--rules",
+    is_flag=True,
+    help="Print which local program's rules are in force, and where they differ from the default.",
+)
+@click.option("--program", help="Local program whose rules count: its name or file.")
+def command(as_json: bool, sources: bool, rules: bool, program: str | None) -> int:
     """List the skills: id, title, minutes, and what to lay out beforehand.
 
     A file with mistakes is told of on standard error, and the exit code is 1; the others are
-    listed all the same.
+    listed all the same. What the local program in force turns off is left out.
     """
+    local = program_in_force(load_settings({"program": program}, os.environ))
+    if rules:
+        _print_rules(local)
+        return 0
     skills: list[SkillFile] = []
     failures: list[InputError] = []
     for path in skill_paths().values():
+        if local is not None and path.stem in local.skills and local.skills[path.stem].off:
+            continue
         try:
-            skills.append(load_skill(path))
+            skills.append(load_skill(path, local))
         except InputError as broken:
             failures.append(broken)
     if sources:
@@ -44,6 +61,14 @@ def command(as_json: bool, sources: bool) -> int:
     for failure in failures:
         click.echo(f"coach: {failure}", err=True)
     return 1 if failures else 0
+
+
+def _print_rules(local: LocalProgram | None) -> None:
+    if local is None:
+        click.echo("No local program is in force: the default rules count.")
+        click.echo("Name one in the setting program (coach settings), or by --program NAME.")
+        return
+    click.echo("\n".join(rules_told(local, facts_for(program_facts().parent))))
 
 
 def _print(skills: list[SkillFile]) -> None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from coach.dialogue import lines
 from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.interval import stop_interval
+from coach.dialogue.pace import stop_pace
 from coach.dialogue.state import RunningClock
 from coach.dialogue.turn import COUNT, About, Turn
 from coach.procedure.model import ClockSpec, Step
@@ -65,6 +66,7 @@ def end_clock(turn: Turn, step: Step) -> bool:
 def stop_clock(turn: Turn) -> None:
     """Forget whatever runs by the clock, without crediting anything."""
     stop_interval(turn)
+    stop_pace(turn)
     if turn.state.clock is not None:
         turn.note("clock-stopped", step=turn.state.clock.step)
         turn.state = replace(turn.state, clock=None)

@@ -10,6 +10,7 @@ from coach.dialogue import lines
 from coach.dialogue.clock import end_clock, start_clock
 from coach.dialogue.interval import ask_to_count, start_interval
 from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
+from coach.dialogue.pace import end_pace, start_pace
 from coach.dialogue.progress import (
     awaited_reading,
     depending_for_safety,
@@ -20,6 +21,7 @@ from coach.dialogue.progress import (
     open_steps,
     suggested,
 )
+from coach.dialogue.rounds import begin_rounds, next_round
 from coach.dialogue.since import begin_since
 from coach.dialogue.state import Credit, Mode
 from coach.dialogue.turn import About, Turn
@@ -102,11 +104,13 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: s
     if mention.part is Part.CLOCK_START:
         if step.count is not None:
             start_interval(turn, step)
+        elif step.pace is not None:
+            start_pace(turn, step)
         else:
             start_clock(turn, step)
         return []
     if mention.part is Part.CLOCK_END:
-        if end_clock(turn, step):
+        if end_pace(turn, step) or end_clock(turn, step):
             credit(turn, step)
         return []
     choose(turn, step, mention.choice)
@@ -156,6 +160,10 @@ def _complete(turn: Turn, step: Step, done_said: bool, told_who: bool, said: str
         turn.say(lines.say_aloud(step))
         turn.note("aloud-missing", step=step.id)
         return False
+    if step.pace is not None:
+        turn.say(lines.how_to_start(step.pace))
+        turn.led = True
+        return False
     if step.clock is not None:
         start = (step.clock.start.phrases or ("start",))[0]
         end = (step.clock.end.phrases or ("out",))[0]
@@ -194,6 +202,7 @@ def credit(turn: Turn, step: Step) -> None:
         before_restart=None,
     )
     turn.note("step-done", step=step.id, early=early)
+    begin_rounds(turn, step)
     begin_since(turn, step)
     if step.id == CLOSES_FLOW:
         close_flow(turn)
@@ -256,13 +265,15 @@ def leave_out(turn: Turn, step: Step) -> None:
 
 
 def after_credits(turn: Turn) -> None:
-    """Let a complication come if one is due, then lead on or finish."""
+    """Let a complication come if one is due, or another round, then lead on or finish."""
     state = turn.state
     for complication in state.skill.complications:
         due = complication.id in state.to_come and complication.after in state.done
         if due and not state.timing:
             come(turn, complication.id)
             return
+    if not state.timing:
+        next_round(turn)
     lead_on(turn)
 
 

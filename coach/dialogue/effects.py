@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from coach.core.meaning import Expectation
 from coach.core.plain import Fields
+from coach.trade.pacing import Beat
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +15,13 @@ class Say:
 
     text: str
     urgent: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class GivePace:
+    """Sound these beats from now on, at their times; CutOff ends them."""
+
+    beats: tuple[Beat, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,4 +75,4 @@ class Finish:
     """The session is over."""
 
 
-Effect = Say | Listen | StartTimer | CancelTimer | CutOff | SetVoice | Noted | Finish
+Effect = Say | GivePace | Listen | StartTimer | CancelTimer | CutOff | SetVoice | Noted | Finish

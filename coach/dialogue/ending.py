@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from coach.dialogue.state import State
-from coach.report.summary import BreachDone, ReadingDone, Summary
+from coach.report.summary import BreachDone, ReadingDone, RoundsDone, Summary
 
 
 def summary_of(state: State) -> Summary:
     """What was done, missed and read up to this state."""
     skill = state.skill
+    rules = state.skill_file.in_force
     return Summary(
         skill=skill.id,
         title=skill.title,
@@ -25,6 +26,9 @@ def summary_of(state: State) -> Summary:
         clocks=state.clocks,
         cautions=skill.cautions,
         forbidden=_breaches(state),
+        rounds=_rounds(state),
+        program=rules.named if rules else "",
+        weaker=tuple(f"{what} {reason}" for what, reason in rules.weaker) if rules else (),
     )
 
 
@@ -34,4 +38,18 @@ def _breaches(state: State) -> tuple[BreachDone, ...]:
         BreachDone(breach.act, act.name, act.because, breach.at_s - state.begun_s)
         for breach in state.breaches
         if (act := acts.get(breach.act)) is not None
+    )
+
+
+def _rounds(state: State) -> tuple[RoundsDone, ...]:
+    repeats = {repeat.id: repeat for repeat in state.skill.repeats}
+    return tuple(
+        RoundsDone(
+            round_.repeat,
+            repeat.name,
+            round_.number if set(repeat.steps) <= state.done else round_.number - 1,
+            repeat.times,
+        )
+        for round_ in state.rounds
+        if (repeat := repeats.get(round_.repeat)) is not None
     )

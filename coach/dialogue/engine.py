@@ -15,7 +15,7 @@ from coach.core.meaning import Command, Kind, Meaning
 from coach.dialogue import lines
 from coach.dialogue.answers import answered, ask_again
 from coach.dialogue.clock import count
-from coach.dialogue.crediting import after_credits, finish, lead_on, take_mentions
+from coach.dialogue.crediting import after_credits, credit, finish, lead_on, take_mentions
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Finish, StartTimer
 from coach.dialogue.events import (
     DeviceReported,
@@ -35,6 +35,7 @@ from coach.dialogue.interval import end_interval
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import let_stand, take_readings
 from coach.dialogue.oxygen import forget_gauge
+from coach.dialogue.pace import end_pace
 from coach.dialogue.progress import suggested
 from coach.dialogue.since import SINCE, call_since
 from coach.dialogue.state import (
@@ -47,7 +48,7 @@ from coach.dialogue.state import (
     opening,
 )
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence
-from coach.dialogue.turn import COUNT, INTERVAL, NUDGE, STAND, STAND_SECONDS, Turn
+from coach.dialogue.turn import COUNT, INTERVAL, NUDGE, PACE, STAND, STAND_SECONDS, Turn
 from coach.procedure.skill_file import SkillFile
 
 
@@ -84,14 +85,27 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         turn.do(CancelTimer(COUNT))
         turn.do(CancelTimer(STAND))
         turn.do(CancelTimer(INTERVAL))
+        turn.do(CancelTimer(PACE))
         turn.do(Finish())
     return turn.state, tuple(turn.effects)
 
 
 def _started(turn: Turn, event: SessionStarted) -> None:
+    rules = turn.state.skill_file.in_force
+    if event.program != (rules.key if rules else ""):
+        raise UnlawfulEventError("the session was begun by other rules than are in force now")
     turn.state = opening(turn.state.skill_file, event)
     turn.note("started", skill=event.skill, choices=dict(event.choices))
-    turn.say(lines.introduction(turn.state))
+    if rules is not None:
+        turn.say(lines.introduction_by(turn.state, rules))
+        for weaker, reason in rules.weaker:
+            turn.finish_line()
+            turn.say(weaker)
+            turn.say(lines.sentence(f"the reason that your program gives: {reason}"))
+        turn.finish_line()
+        turn.say(lines.BEGIN)
+    else:
+        turn.say(lines.introduction(turn.state))
     turn.listen()
 
 
@@ -196,12 +210,25 @@ def _timer(turn: Turn, event: TimerFired) -> None:
         count(turn)
     elif event.name.startswith(SINCE) and running:
         call_since(turn, event.name.removeprefix(SINCE))
+    elif event.name == PACE:
+        _pace_over(turn)
     elif event.name == INTERVAL:
         end_interval(turn)
     elif event.name == STAND and running:
         _silence_agrees(turn)
     elif event.name == NUDGE and running and not turn.state.nudged:
         _nudge(turn)
+
+
+def _pace_over(turn: Turn) -> None:
+    """The beats are over: what they were for is done."""
+    pace = turn.state.pace
+    step = turn.state.step(pace.step) if pace else None
+    if step is not None and end_pace(turn, step):
+        credit(turn, step)
+        after_credits(turn)
+        if turn.state.mode is not Mode.ENDED:
+            turn.listen()
 
 
 def _silence_agrees(turn: Turn) -> None:
@@ -243,6 +270,8 @@ def _speech_started(turn: Turn, event: SpeechStarted) -> None:
     turn.do(CancelTimer(NUDGE))
     if isinstance(turn.state.pending, ReadBack):
         turn.do(CancelTimer(STAND))
+    if turn.state.pace is not None:
+        return  # whoever counts with the beats does not want them to end
     if turn.state.speaking and not turn.state.said_again:
         turn.do(CutOff())
         turn.state = replace(turn.state, cut_short=True)
@@ -286,7 +315,13 @@ def _resumed(turn: Turn, event: SessionResumed) -> None:
     """The gauge has to be read again: nobody knows for how long the oxygen ran on."""
     turn.note("taken-up-again")
     turn.state = replace(
-        turn.state, clock=None, interval=None, pending=None, speaking=False, cut_short=False
+        turn.state,
+        clock=None,
+        interval=None,
+        pace=None,
+        pending=None,
+        speaking=False,
+        cut_short=False,
     )
     forget_gauge(turn)
     if turn.state.mode is Mode.PAUSED:

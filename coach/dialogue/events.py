@@ -16,7 +16,8 @@ from coach.core.units import Unit
 class SessionStarted:
     """A session began with these choices; `complications` are the ids that will come, in order.
 
-    `reserve_unit` is the unit of pressure in which the reserve was given, and is spoken.
+    `reserve_unit` is the unit of pressure in which the reserve was given, and is spoken. `program`
+    is the local program by whose rules it is practised, with its date; "" for none.
     """
 
     at_s: float
@@ -30,6 +31,7 @@ class SessionStarted:
     reserve_unit: Unit = Unit.PSI
     highest_psi: float = 2200.0
     nudge_seconds: float = 20.0
+    program: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,16 @@ from collections.abc import Sequence
 
 from coach.core.units import Flow, Unit
 from coach.dialogue.state import Proposal, State
-from coach.procedure.model import CountSpec, Forbidden, Partner, Prerequisite, Step
+from coach.procedure.in_force import InForce
+from coach.procedure.model import (
+    CountSpec,
+    Forbidden,
+    PaceSpec,
+    Partner,
+    Prerequisite,
+    Repeat,
+    Step,
+)
 from coach.trade.account import OxygenAccount
 from coach.trade.amounts import WrittenPressure
 from coach.trade.rates import CountedRate
@@ -14,6 +23,7 @@ from coach.trade.spoken import factor_words, flow_words, reserve_words
 from coach.trade.wording import cardinal, duration_words, read_back
 
 CAUTION = "This is practice only, never patient care: local protocol and medical direction decide."
+BEGIN = "Say I'm ready to begin, or help at any time."
 CALL_FOR_HELP = "Call for help now."
 PAUSED = "Paused. Say go on when you are ready."
 STILL_PAUSED = "We are paused: say go on when you are ready."
@@ -57,7 +67,15 @@ def introduction(state: State) -> str:
     """The first line of a session: two sentences, with the caution."""
     return (
         f"{state.skill.title}: practice only, never patient care; your local protocol and medical "
-        f"direction decide. Say I'm ready to begin, or help at any time."
+        f"direction decide. {BEGIN}"
+    )
+
+
+def introduction_by(state: State, rules: InForce) -> str:
+    """The first sentence of a session by a program's rules: which, of when, and by whose word."""
+    return (
+        f"{state.skill.title}, by the rules of {rules.named}: practice only, never patient care; "
+        "your local protocol and medical direction decide."
     )
 
 
@@ -100,6 +118,18 @@ def seconds_words(seconds: int) -> str:
     if not minutes:
         return said
     return f"{duration_words(minutes)} and {said}" if rest else duration_words(minutes)
+
+
+def how_to_start(pace: PaceSpec) -> str:
+    """How a pace is begun."""
+    start = (pace.start.phrases or ("starting now",))[0]
+    return sentence(f'say "{start}", and I give the pace')
+
+
+def round_begins(repeat: Repeat, number: int) -> str:
+    """Another round begins."""
+    of = "" if repeat.for_s else f" of {cardinal(repeat.times)}"
+    return sentence(f"{repeat.name} {cardinal(number)}{of}")
 
 
 def how_to_count(count: CountSpec) -> str:

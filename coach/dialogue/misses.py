@@ -10,6 +10,7 @@ from coach.dialogue.crediting import after_credits, lead_on, take_mentions
 from coach.dialogue.progress import awaited_reading, missing_first, suggested
 from coach.dialogue.state import ChooseStep, ConfirmStep, Mode, ReadBack
 from coach.dialogue.turn import Turn
+from coach.language.commands import is_hedged_answer
 from coach.language.numbers import number_words
 from coach.procedure.model import ReadingSpec, Step
 
@@ -27,8 +28,15 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
     if state.mode is Mode.READY:
         turn.say("Say I'm ready to begin, or help at any time." if misses < 3 else "")
         return
+    hedged = is_hedged_answer(meaning.text.split())
+    if hedged and isinstance(state.pending, ReadBack | ConfirmStep):
+        turn.say("Please answer with a plain yes or no.")
     if isinstance(state.pending, ReadBack):
         _doubt(turn, state.pending)
+        return
+    if hedged and isinstance(state.pending, ConfirmStep):
+        asked = next(s for s in state.skill.steps if s.id == state.pending.step)
+        turn.say(lines.sentence(f"is this done: {asked.name}?"))
         return
     step = suggested(state)
     if step is None or misses > 3:

@@ -104,6 +104,8 @@ def step_words(
     start = end = Words()
     if step.count is not None:
         start = _words(step.count.start)
+    if step.pace is not None:
+        start, end = _words(step.pace.start), _words(step.pace.end)
     if step.clock is not None:
         if both_clock_parts or not running:
             start = _words(step.clock.start)

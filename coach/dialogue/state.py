@@ -121,6 +121,23 @@ class RunningInterval:
 
 
 @dataclass(frozen=True, slots=True)
+class RunningPace:
+    """Beats that sound for a step."""
+
+    step: str
+    started_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """The round that a repeat is in, from one; the first began at `begun_s`."""
+
+    repeat: str
+    number: int
+    begun_s: float
+
+
+@dataclass(frozen=True, slots=True)
 class Breach:
     """The learner said that he did what must not happen."""
 
@@ -137,6 +154,7 @@ class State:
     `asked` is the step whose reading was asked for out of turn, `aloud_asked` the one to be said
     aloud. `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
+    `pace` are beats that sound now, `rounds` those that repeats are in.
     `breaches` are acts that must not happen and did; `warned` those of the last utterance.
     `told_minutes` are the minutes of oxygen last said. `speaking`: a line has begun and not ended;
     `cut_short`: it was cut off because somebody began to speak; `said_again`: it was nothing, so
@@ -162,6 +180,8 @@ class State:
     clocks: tuple[Count, ...] = ()
     interval: RunningInterval | None = None
     timed: tuple[str, ...] = ()
+    pace: RunningPace | None = None
+    rounds: tuple[Round, ...] = ()
     breaches: tuple[Breach, ...] = ()
     warned: tuple[str, ...] = ()
     misses: int = 0
@@ -195,12 +215,12 @@ class State:
     @property
     def timing(self) -> bool:
         """Whether seconds run for a step: nobody is led on or nudged meanwhile."""
-        return self.clock is not None or self.interval is not None
+        return self.clock is not None or self.counting_aloud
 
     @property
     def counting_aloud(self) -> bool:
         """Whether the learner may be counting aloud: numbers are not meant for the coach then."""
-        return self.interval is not None
+        return self.interval is not None or self.pace is not None
 
     def standing(self, step: str, name: str) -> Standing | None:
         """The number that stands for a reading of a step."""

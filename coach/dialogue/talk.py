@@ -15,6 +15,7 @@ from coach.dialogue.forbidden import take_back_warning
 from coach.dialogue.interval import stop_interval
 from coach.dialogue.numbers import contradict
 from coach.dialogue.oxygen import oxygen_line
+from coach.dialogue.pace import stop_pace
 from coach.dialogue.progress import open_steps, suggested
 from coach.dialogue.since import since_lines
 from coach.dialogue.state import ConfirmStop, Mode, ReadBack, State, opening
@@ -128,6 +129,7 @@ def _pause(turn: Turn) -> None:
     if turn.state.mode is not Mode.READY:
         turn.state = replace(turn.state, mode=Mode.PAUSED, pending=None)
     stop_interval(turn)
+    stop_pace(turn)
     turn.note("paused")
     turn.do(CancelTimer(NUDGE))
     turn.say(lines.PAUSED)
@@ -209,6 +211,7 @@ def _help(turn: Turn) -> None:
 
 def _stop(turn: Turn) -> None:
     stop_interval(turn)
+    stop_pace(turn)
     turn.state = replace(turn.state, mode=Mode.PAUSED, pending=ConfirmStop())
     turn.do(CancelTimer(NUDGE))
     turn.note("stop-asked")

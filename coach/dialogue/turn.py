@@ -18,6 +18,7 @@ NUDGE = "nudge"
 STAND = "stand"
 COUNT = "count"
 INTERVAL = "interval"
+PACE = "pace"
 
 STAND_SECONDS = 2.0
 """Silence after which a sure number stands."""

@@ -149,7 +149,8 @@ def load_skill(skill: str | Path, program: LocalProgram | None = None) -> SkillF
         raise BrokenFileError(shown(path), parsed.problems)
     if program is None:
         return parsed.skill_file
-    rules = in_force(program, path.stem, parsed.facts, facts_for(path.parent))
+    written = dict(parsed.skill_file.written)
+    rules = in_force(program, path.stem, parsed.facts, written, facts_for(path.parent))
     return replace(parsed.skill_file, in_force=rules)
 
 

@@ -11,8 +11,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from coach.core.errors import CoachError
+from coach.edges.convert import convert
 from coach.edges.loudspeaker import Speaker
+from coach.edges.pace_sound import BRISK, RATE_HZ, sounded, spoken_beat
 from coach.session.ports import Samples, Synthesiser
+from coach.trade.pacing import Beat
 
 TRIES = 5
 LOOK_S = 0.1
@@ -68,6 +71,18 @@ class SpokenVoice:
             self._lines.append(_Line(text, self._rate, self._volume))
             self._changed.notify_all()
 
+    def pace(self, beats: tuple[Beat, ...], words: bool = False) -> None:
+        """Queue beats as clicks or as `words`; where the voice fails, as clicks."""
+        try:
+            sound = sounded(beats, self._word if words else None)
+        except CoachError as failure:
+            self._report(str(failure))
+            sound = sounded(beats)
+        line = _Line("", self._rate, self._volume, sound=(sound, RATE_HZ))
+        with self._changed:
+            self._lines.append(line)
+            self._changed.notify_all()
+
     def cut_off(self) -> None:
         """Stop at once and drop what is queued."""
         with self._changed:
@@ -105,6 +120,10 @@ class SpokenVoice:
         with self._changed:
             while self._lines and all(thread.is_alive() for thread in self._threads):
                 self._changed.wait(LOOK_S)
+
+    def _word(self, beat: Beat) -> Samples:
+        samples, rate_hz = self._synthesiser.render(spoken_beat(beat), BRISK)
+        return convert(samples, rate_hz, RATE_HZ)
 
     def _render(self) -> None:
         while (line := self._next(lambda line: line.sound is None)) is not None:

@@ -9,6 +9,7 @@ from typing import TextIO
 
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.session.ports import EarClosed, EarEvent, EarReported, SilencePassed, TextHeard
+from coach.trade.pacing import Beat
 
 BLANK_LINE_S = 2.5
 """Silence that an empty line stands for."""
@@ -71,6 +72,9 @@ class SilentVoice:
 
     def say(self, text: str) -> None:
         """Shown by the observer."""
+
+    def pace(self, beats: tuple[Beat, ...], words: bool = False) -> None:
+        """Not sounded."""
 
     def cut_off(self) -> None:
         """Nothing is being said."""

@@ -59,6 +59,8 @@ COMPLAINT = re.compile(
     r"| (?:i|we) (?:can't|cannot|couldn't|wouldn't|won't|(?:can|could|would) not) (?:really )?say "
     r"| (?:not|isn't) true | don't think (?:that )?(?:i|we) (?:didn't|haven't|don't|did not) "
     r"| don't know (?:if|whether) "
+    r"| (?:one|oximeter|monitor|meter|cylinder|tank|regulator|mask|machine) at home "
+    r"| nothing (?:good|new|special|interesting|better|fun|to (?:do|eat|drink|wear)) "
 )
 """Something that is not as it should be, or that is not about the thing at all."""
 
@@ -71,6 +73,7 @@ OWN = frozenset("i i'm i've i'll i'd we we're my me mine our us".split())
 ELSEWHEN = (
     "last week|last time|last semester|last month|last year|last night|last class|last session|"
     "yesterday|today|this morning|"
+    "the last patient|"
     "years ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
     "next table|other table|next station|other station|next group|other group|next door|"
     "he said|she said|they said|book says|instructor says|instructor said|teacher said|"
@@ -108,7 +111,7 @@ DOINGS = frozenset(
     "told explained said put took opened closed checked measured inserted placed removed turned"
     " pulled pushed connected attached covered rolled filled set opens closes puts takes turns"
     " tells checks pulls pushes picked chose secured strapped tightened cracked suctioned rinsed"
-    " lubricated lubed mounted hooked kinked fitted keeps".split()
+    " lubricated lubed mounted hooked kinked fitted keeps held holds".split()
 )
 """What the learner does at the bench; done by anybody else it is no step ("she told him")."""
 

@@ -241,13 +241,19 @@ YES_TEMPLATES: tuple[str, ...] = (
 )
 OKAY_TEMPLATES: tuple[str, ...] = (
     "[okay|ok|right|all right|alright|fine|good|great|sounds good|that's fine|that's good]",
-    "[i think so|i believe so|that's what i said|i said so|you heard right|you got that right]",
+    "[that's what i said|i said so|you heard right|you got that right]",
     "[that's|that is] [it|what it says|what it reads|what i see|a yes|okay]",
     "[perfect|indeed|precisely|ten four|copy|copy that|you bet|very good|you're right]",
     "[yes|yeah|yep|yup] [right|correct|exactly|sure|okay|of course|indeed|that's what i said]",
     "[done|it's done|it is done|i've done it|i have done it|did it|i did it|i did that|finished]",
 )
 """A yes only where a yes or no has just been asked for."""
+
+HEDGED_TEMPLATES: tuple[str, ...] = (
+    "[i think so|i believe so|i guess so|i suppose so|probably|perhaps|maybe|more or less]",
+)
+"""No answer to a yes or no: a plain one is asked for. A recogniser is told of it all the same, lest
+it hear a plain yes instead."""
 
 NO_TEMPLATES: tuple[str, ...] = (
     "[no|nope|nah|no no|negative|wrong|incorrect|false|not yet|not really|not at all|no way]",

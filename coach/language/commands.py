@@ -14,11 +14,13 @@ from coach.language.command_words import (
     COMMAND_TEMPLATES,
     DONE_TEMPLATES,
     FILLERS,
+    HEDGED_TEMPLATES,
     NO_TEMPLATES,
     OKAY_TEMPLATES,
     QUIET_PHRASES,
     YES_TEMPLATES,
 )
+from coach.language.hedges import is_only_hedge, without_hedges
 from coach.language.templates import expanded
 
 _LEAD = re.compile(
@@ -111,8 +113,9 @@ def examples(most: int = 5) -> dict[str, list[str]]:
 
 
 def answer_phrases() -> tuple[str, ...]:
-    """Every way to say yes or no where it has been asked for, for recognisers."""
-    return tuple(sorted(phrases_of(YES_TEMPLATES + OKAY_TEMPLATES + NO_TEMPLATES)))
+    """Every way to answer where a yes or no has been asked for, for recognisers."""
+    plain = YES_TEMPLATES + OKAY_TEMPLATES + NO_TEMPLATES
+    return tuple(sorted(phrases_of(plain + HEDGED_TEMPLATES)))
 
 
 def says_quiet(text: str) -> bool:
@@ -188,6 +191,20 @@ def contradiction(after_yes: Sequence[str]) -> str | None:
     *before, last = after_yes
     ends = last in REFUSALS and (not before or answer_in(" ".join(before), True) == "yes")
     return "unclear" if ends else None
+
+
+def is_hedged_answer(words: Sequence[str]) -> bool:
+    """Whether the words are a yes with a doubt: "I think so", "probably", "I guess that's right".
+
+    No number comes to stand by it, and no step is credited.
+    """
+    if words[:1] and words[0] in {"yes", "yeah", "yep", "yup"}:
+        return is_hedged_answer(words[1:])
+    rest, doubted = without_hedges(words)
+    if " ".join(words) in phrases_of(HEDGED_TEMPLATES):
+        return True
+    said = bare(rest)
+    return doubted and (not said or answer_in(said, True) == "yes" or is_only_hedge(words))
 
 
 def says_nothing(text: str) -> bool:

@@ -19,6 +19,7 @@ EVERYDAY = frozenset(
     " soup salad eggs rice juice soda wine tea cookies chips hat umbrella"
     " market restaurant church library museum street road city town building elevator"
     " stairs hallway basement apartment story joke secret dream schedule meeting appointment"
-    " project laundry dishes fork knife".split()
+    " mondays tuesdays wednesdays thursdays fridays saturdays sundays"
+    " grandfather grandmother project laundry dishes fork knife".split()
 )
 """Common nouns of home, school, travel and meals that no skill file uses."""

@@ -79,10 +79,16 @@ def is_hedged(texts: Sequence[str]) -> bool:
     return bool(_HEDGE.search(f" {' '.join(texts)} "))
 
 
+def without_hedges(texts: Sequence[str]) -> tuple[str, bool]:
+    """The words without their hedges, and whether there were any."""
+    rest, found = _HEDGE.subn("", f" {' '.join(texts)} ")
+    return " ".join(rest.split()), bool(found)
+
+
 def is_only_hedge(texts: Sequence[str]) -> bool:
     """Whether the words are a hedge and nothing else: it then belongs to the words beside it."""
-    rest, found = _HEDGE.subn("", f" {' '.join(texts)} ")
-    return bool(found) and all(word in _CARRIES_NOTHING for word in rest.split())
+    rest, found = without_hedges(texts)
+    return found and all(word in _CARRIES_NOTHING for word in rest.split())
 
 
 def retraction(words: Sequence[str]) -> Retraction | None:

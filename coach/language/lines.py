@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from coach.language.clause_words import DETERMINERS, LOOKING, NEGATORS
+from coach.language.clause_words import BE, DETERMINERS, LOOKING, NEGATORS
 from coach.language.clauses import Clause, Word
 from coach.language.context import Words
 from coach.language.denials import denied
@@ -127,7 +127,11 @@ def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]
         if places is None or (_only_numbers(forms) and len(places) < len(numbers_and_more)):
             continue
         found.append((places, 0.9))
-    return [(places, sure) for places, sure in found if not _cuts_a_number(clause, places)]
+    return [
+        (places, sure)
+        for places, sure in found
+        if not _cuts_a_number(clause, places) and not _within_subject(said, places)
+    ]
 
 
 def _cuts_a_number(clause: Clause, places: frozenset[int]) -> bool:
@@ -154,6 +158,22 @@ def _lies_on(line: Sequence[frozenset[str]], words: Sequence[Word], places: froz
             at = words.index(before)
             earlier = words[at - 1].text if at else ""
             return word.stem in line[0] and at > 0 and earlier not in PUTTING_ON
+    return False
+
+
+def _within_subject(words: Sequence[Word], places: frozenset[int]) -> bool:
+    """Whether an "on" or "in" only tells which thing is spoken of, before any verb.
+
+    "The suction on our old rig was always clogged", "the bag on this mask has a hole in it".
+    """
+    texts = [word.text for word in words]
+    for at, word in enumerate(words[:-1]):
+        if word.text not in {"on", "in"} or word.place not in places or not at:
+            continue
+        verbs = [place for place, text in enumerate(texts) if text in BE]
+        owned = texts[at + 1] in DETERMINERS | {"this", "that", "our", "these", "those"}
+        if owned and texts[0] in DETERMINERS | {"our"} and verbs and min(verbs) > at + 2:
+            return True
     return False
 
 

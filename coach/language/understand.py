@@ -14,6 +14,7 @@ from coach.language.commands import (
     answer_in,
     command_in,
     contradiction,
+    is_hedged_answer,
     leading_answer,
     says_done,
     says_nothing,
@@ -130,6 +131,8 @@ def _answer(
     if head is None:
         return None, said
     rest = said[head[1] :]
+    if head[0] == "yes" and is_hedged_answer([token.word for token in rest]):
+        return None, said
     follow_up = answer_in(" ".join(token.word for token in rest), asked)
     if follow_up == head[0]:
         return head[0], said

@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coach.core.units import Quantity, Unit
-from coach.procedure.build_timing import clock_from, count_from, reading_of, since_from
+from coach.procedure.build_timing import (
+    clock_from,
+    count_from,
+    pace_from,
+    reading_of,
+    since_from,
+)
 from coach.procedure.filler import Filler, texts
 from coach.procedure.model import (
     Complication,
@@ -107,6 +113,7 @@ def step_from(
         ),
         clock=clock_from(mapping(clock), filler) if clock is not None else None,
         count=count,
+        pace=pace_from(mapping(content["pace"]), filler) if "pace" in content else None,
         since=since_from(mapping(content["since"]), filler) if "since" in content else None,
         partner=_partner(mapping(partner), filler) if partner is not None else None,
         chooses=str(content.get("chooses", "")),

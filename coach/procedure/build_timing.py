@@ -1,4 +1,4 @@
-"""The timed parts of a step from checked content: clocks, counts, and what runs on."""
+"""The timed parts of a step from checked content: clocks, counts, paces, repeats, what runs on."""
 
 from __future__ import annotations
 
@@ -6,8 +6,18 @@ from collections.abc import Mapping
 
 from coach.core.units import Quantity, Unit
 from coach.procedure.filler import Filler, texts
-from coach.procedure.model import COUNTED, ClockSpec, CountSpec, HeardAs, ReadingSpec, Since
+from coach.procedure.model import (
+    COUNTED,
+    ClockSpec,
+    CountSpec,
+    HeardAs,
+    PaceSpec,
+    ReadingSpec,
+    Repeat,
+    Since,
+)
 from coach.procedure.yaml_tree import Json
+from coach.trade.pacing import COUNTED_TO, Pattern, middle_rate
 from coach.trade.rates import SECONDS_PER_MINUTE, Counted
 
 COUNTING = HeardAs(
@@ -37,6 +47,50 @@ def since_from(written: Mapping[str, Json], filler: Filler) -> Since:
         says=filler.text(written["says"]),
         time_aloud=bool(written.get("time-aloud", False)),
         calls_every_s=_seconds(written, "calls-every-s", filler, 0),
+    )
+
+
+PACING = HeardAs(
+    phrases=("starting now", "start the pace", "i'm starting now"),
+    keys=("start/starting/begin/beginning compressions/breaths/ventilations/pace/now",),
+)
+PACED = HeardAs(phrases=("i'm done", "that's enough"), keys=("compressions/breaths done/stopped",))
+"""What starts and ends a pace where the skill says nothing else."""
+
+
+def pace_from(written: Mapping[str, Json], filler: Filler) -> PaceSpec:
+    """What is paced, as written."""
+    start, end = written.get("start"), written.get("end")
+    return PaceSpec(
+        pattern=_pattern(written, filler),
+        seconds=int(filler.number(written["for-s"])),
+        start=PACING if start is None else filler.heard_as(start),
+        end=PACED if end is None else filler.heard_as(end),
+        after=filler.sentence(written.get("after")),
+        sources=texts(written.get("sources")),
+    )
+
+
+def _pattern(written: Mapping[str, Json], filler: Filler) -> Pattern:
+    rate = middle_rate(filler.number(written["low"]), filler.number(written["high"]))
+    if written.get("of") == "ventilations":
+        return Pattern(rate, compressions=0, breaths=1)
+    breaths = _seconds(written, "breaths", filler, 0)
+    breath_s = filler.number(written["breath-s"]) if "breath-s" in written else 1.0
+    # Without breaths a row has no end; ten is the row that is counted.
+    compressions = _seconds(written, "compressions", filler, COUNTED_TO)
+    return Pattern(rate, compressions, breaths, breath_s)
+
+
+def repeat_from(written: Mapping[str, Json], present: frozenset[str], filler: Filler) -> Repeat:
+    """What is repeated, as written; steps that are not `present` vanish."""
+    return Repeat(
+        id=str(written["id"]),
+        steps=tuple(step for step in texts(written["steps"]) if step in present),
+        times=_seconds(written, "times", filler, 1),
+        name=filler.text(written.get("name")) or "round",
+        for_s=_seconds(written, "for-s", filler, 0),
+        sources=texts(written.get("sources")),
     )
 
 

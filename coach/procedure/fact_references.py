@@ -32,8 +32,8 @@ _TIMES = {
 """What a number is multiplied by to be told in another unit (NIST SP 811, appendix B.8)."""
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
-_SECONDS = ("limit-s", "least-s", "calls-every-s", "seconds", "for-s")
-_LIMITS = ("low", "high", "per-minute", *_SECONDS)
+_SECONDS = ("limit-s", "least-s", "calls-every-s", "seconds", "for-s", "breath-s")
+_LIMITS = ("low", "high", *_SECONDS)
 _UNKNOWN = 1
 """Stands for a fact that is not in the table, so that nothing else is told of it."""
 
@@ -208,7 +208,7 @@ def _other_unit(
 ) -> Iterator[Mistake]:
     if path[-1] in _SECONDS:
         unit: str | None = "s"
-    elif path[-1] == "per-minute" or path[-2:-1] == ("count",):
+    elif path[-1] in ("low", "high") and path[-2] in ("count", "pace"):
         unit = "/min"
     else:
         unit = _unit_at(root, path[:-1])

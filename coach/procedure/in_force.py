@@ -5,8 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from coach.core.units import Quantity
 from coach.procedure.facts import Amount, FactTable, in_words
 from coach.procedure.local_facts import Change, LocalProgram
+from coach.procedure.resolve import mapping
+from coach.procedure.yaml_tree import Json
+
+RESERVE = "cylinder-reserve"
+"""The fact that every skill rests on which asks for the pressure of a cylinder."""
 
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
@@ -56,6 +62,11 @@ class InForce:
     weaker: tuple[tuple[str, str], ...] = ()
 
     @property
+    def key(self) -> str:
+        """What tells these rules from others: the program and its date."""
+        return f"{self.program}, {self.date}"
+
+    @property
     def named(self) -> str:
         """The program with its date and who approved it, within a sentence."""
         return f"{self.program}, of {self._day}, approved by {self.approved_by}"
@@ -66,9 +77,14 @@ class InForce:
         return f"{_MONTHS[int(month) - 1]} {int(day)}, {year}"
 
 
-def in_force(program: LocalProgram, skill: str, facts: Iterable[str], table: FactTable) -> InForce:
-    """What is in force for a skill that names these facts; `table` is the published one."""
-    named = set(facts)
+def in_force(
+    program: LocalProgram, skill: str, facts: Iterable[str], written: Json, table: FactTable
+) -> InForce:
+    """What is in force for a skill that names these facts; `table` is the published one.
+
+    `written` is the skill's content.
+    """
+    named = {*facts, *([RESERVE] if _asks_for_pressure(written) else [])}
     weaker = [
         (_weaker_number(change, table), change.weakens)
         for change in program.weakenings()
@@ -80,6 +96,12 @@ def in_force(program: LocalProgram, skill: str, facts: Iterable[str], table: Fac
             for step, reason in program.skills[skill].weakenings.items()
         ]
     return InForce(program.name, program.date, program.approved_by, tuple(weaker))
+
+
+def _asks_for_pressure(written: Json) -> bool:
+    parts: Iterable[Json] = written if isinstance(written, list) else mapping(written).values()
+    asked = mapping(written).get("quantity") == str(Quantity.PRESSURE)
+    return asked or any(_asks_for_pressure(p) for p in parts if isinstance(p, dict | list))
 
 
 def _weaker_number(change: Change, table: FactTable) -> str:

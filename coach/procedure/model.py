@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from coach.core.units import Quantity, Unit
+from coach.trade.pacing import Pattern
 from coach.trade.rates import Counted
 
 COUNTED = "count"
@@ -101,6 +102,36 @@ class CountSpec:
 
 
 @dataclass(frozen=True, slots=True)
+class PaceSpec:
+    """What the coach gives the pace for, for `seconds` from the words of `start`.
+
+    The words of `end` end it sooner; `after` is said when it is over.
+    """
+
+    pattern: Pattern
+    seconds: int
+    start: HeardAs
+    end: HeardAs
+    after: str = ""
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """Steps that are done `times` times in all, or until `for_s` seconds are over (0 for never).
+
+    `name` is what one time is called ("cycle").
+    """
+
+    id: str
+    steps: tuple[str, ...]
+    times: int
+    name: str = "round"
+    for_s: int = 0
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Partner:
     """The other person of a step for two: who that is, and what he says while doing his part."""
 
@@ -152,6 +183,7 @@ class Step:
     clock: ClockSpec | None = None
     count: CountSpec | None = None
     since: Since | None = None
+    pace: PaceSpec | None = None
     partner: Partner | None = None
     chooses: str = ""
     complication: str = ""
@@ -212,6 +244,7 @@ class Skill:
     choices: Mapping[str, str] = field(default_factory=dict)
     complications: tuple[Complication, ...] = ()
     forbidden: tuple[Forbidden, ...] = ()
+    repeats: tuple[Repeat, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     bibliography: Mapping[str, str] = field(default_factory=dict)

@@ -30,7 +30,7 @@ _UNSPOKEN = (
 
 _LIMITS = (
     *("low", "high", "limit-s", "least-s", "calls-every-s", "seconds", "for-s", "per-minute"),
-    *("beats", "breaths", "times"),
+    *("compressions", "breaths", "times", "breath-s"),
 )
 
 
@@ -58,7 +58,8 @@ def _bare_numbers(root: dict[str, Json]) -> Iterator[tuple[Path, int | float]]:
             for key, value in mapping(written).items():
                 if not isinstance(value, dict | list):
                     yield from _every_number(value, ("settings", name, "options", option, key))
-    for path, number in _every_number(root.get("steps"), ("steps",)):
+    timed = {key: root.get(key) for key in ("steps", "repeats")}
+    for path, number in _every_number(dict(timed), ()):
         if path[-1] in _LIMITS:
             yield path, number
 

@@ -26,7 +26,11 @@ from coach.procedure.yaml_tree import Json, Path
 MOST_CHOICES = 300
 """Ways in which the settings of one file may stand together."""
 
-_WHOLE_SECONDS = ("limit-s", "least-s", "calls-every-s", "seconds")
+_WHOLE = (
+    *("limit-s", "least-s", "calls-every-s", "seconds", "for-s"),
+    *("times", "compressions", "breaths"),
+)
+_COUNTS = ("times", "compressions", "breaths")
 
 Fields = dict[str, tuple[Path, Json]]
 
@@ -55,7 +59,7 @@ def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iter
         fields = written_fields(step, choices)
         if fields is not None:
             steps[position] = fields
-    for key in ("table", "cautions", "complications", "never"):
+    for key in ("table", "cautions", "complications", "never", "repeats"):
         yield from _missing_facts(root, root.get(key), choices)
     for position, fields in steps.items():
         for path, value in fields.values():
@@ -63,10 +67,12 @@ def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iter
             here: Path = ("steps", position, *path)
             if path[-1] == "readings":
                 yield from _ranges(root, here, value, choices, facts)
-            if path[-1] == "count":
+            if path[-1] in ("count", "pace"):
                 yield from _range(root, here, mapping(value), choices, facts)
-            if path[-1] in ("clock", "count", "since"):
+            if path[-1] in ("clock", "count", "pace", "since"):
                 yield from _limit(root, here, mapping(value), choices, facts)
+    for position, repeat in enumerate(listed(root.get("repeats"))):
+        yield from _limit(root, ("repeats", position), mapping(repeat), choices, facts)
     yield from _cycles(root, steps)
 
 
@@ -114,14 +120,15 @@ def _range(
 def _limit(
     root: dict[str, Json], path: Path, clock: dict[str, Json], choices: Choices, facts: Facts
 ) -> Iterator[Mistake]:
-    for key in _WHOLE_SECONDS:
+    for key in _WHOLE:
         value = clock.get(key)
         if not isinstance(value, str) or not _known(value, choices, facts):
             continue
         found = number(value, choices, facts)
         if found is None or found < 1 or found != int(found):
             here: Path = (*path, key)
-            yield here, _not_a_number(place(root, here), value, "whole seconds, one or more,")
+            what = "a whole number" if key in _COUNTS else "whole seconds"
+            yield here, _not_a_number(place(root, here), value, f"{what}, one or more,")
 
 
 def _known(value: str, choices: Choices, facts: Facts) -> bool:

@@ -14,6 +14,7 @@ from coach.procedure.build import (
     step_from,
     whole,
 )
+from coach.procedure.build_timing import repeat_from
 from coach.procedure.filler import Filler, texts
 from coach.procedure.in_force import InForce
 from coach.procedure.model import Complication, Setting, Skill
@@ -142,6 +143,11 @@ def _resolved(
             forbidden_from(act, ids, filler)
             for act in map(mapping, listed(written.get("never")))
             if applies(act.get("when"), choices)
+        ),
+        repeats=tuple(
+            repeat_from(repeat, ids, filler)
+            for repeat in map(mapping, listed(written.get("repeats")))
+            if applies(repeat.get("when"), choices)
         ),
         cautions=filler.texts(written.get("cautions")),
         sources=tuple(skill_file.sources.values()),

@@ -20,6 +20,9 @@ def reference_mistakes(
     yield from _twice(root, ("steps",), "id", "steps")
     yield from _twice(root, ("complications",), "id", "complications")
     yield from _twice(root, ("never",), "id", "forbidden acts")
+    yield from _twice(root, ("repeats",), "id", "repeats")
+    for number, repeat in enumerate(listed(root.get("repeats"))):
+        yield from _repeat(root, ("repeats", number), mapping(repeat))
     yield from _defaults(root)
     own = mapping(root.get("sources"))
     known = {*own, *table_sources}
@@ -200,3 +203,13 @@ def _forbidden(root: dict[str, Json], path: Path, act: dict[str, Json]) -> Itera
             advice = did_you_mean(step, known, "steps")
             yield (*path, key), f"{where} counts {key} '{step}', which is no step: {advice}"
     yield from _choice(root, (*path, "when"), mapping(act.get("when")))
+
+
+def _repeat(root: dict[str, Json], path: Path, repeat: dict[str, Json]) -> Iterator[Mistake]:
+    known, where = ids(root, "steps"), place(root, path)
+    for number, step in enumerate(listed(repeat.get("steps"))):
+        if isinstance(step, str) and step not in known:
+            advice = did_you_mean(step, known, "steps")
+            here: Path = (*path, "steps", number)
+            yield here, f"{where} repeats '{step}', which is no step: {advice}"
+    yield from _choice(root, (*path, "when"), mapping(repeat.get("when")))

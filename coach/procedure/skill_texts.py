@@ -105,6 +105,8 @@ def _heard(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator
         ((*path, "heard-as"), part.get("heard-as")),
         ((*path, "clock", "start"), clock.get("start")),
         ((*path, "clock", "end"), clock.get("end")),
+        ((*path, "pace", "start"), mapping(part.get("pace")).get("start")),
+        ((*path, "pace", "end"), mapping(part.get("pace")).get("end")),
         ((*path, "count", "start"), mapping(part.get("count")).get("start")),
         ((*path, "partner", "heard-as"), mapping(part.get("partner")).get("heard-as")),
     ]

@@ -21,6 +21,7 @@ _NAMED_BY = {
     "readings": ("reading", "name"),
     "complications": ("complication", "id"),
     "never": ("forbidden act", "id"),
+    "repeats": ("repeat", "id"),
     "variants": ("variant", ""),
     "turns": ("turn", ""),
 }

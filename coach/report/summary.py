@@ -85,6 +85,24 @@ class Count:
 
 
 @dataclass(frozen=True, slots=True)
+class RoundsDone:
+    """How often steps that are repeated were done, of the times they are done at most."""
+
+    repeat: str
+    name: str
+    done: int
+    times: int
+
+    def as_json(self) -> Fields:
+        """As the summary prints it."""
+        return {"repeat": self.repeat, "done": self.done, "times": self.times}
+
+    def as_text(self) -> str:
+        """A line for people."""
+        return f"{self.name} {self.done} of {self.times}"
+
+
+@dataclass(frozen=True, slots=True)
 class BreachDone:
     """An act that must not happen and did: why it must not, and when, in seconds."""
 
@@ -108,7 +126,8 @@ class Summary:
     """One session; step ids in the order done, then those missed in the suggested order.
 
     `oxygen_minutes` are the minutes of oxygen last told, None when none were. `names` are the
-    steps' names for people.
+    steps' names for people. `program` are the local rules in force, with date and who approved
+    them; `weaker` says what of them is less safe than published, and why.
     """
 
     skill: str
@@ -123,6 +142,9 @@ class Summary:
     clocks: tuple[Count, ...] = ()
     cautions: tuple[str, ...] = ()
     forbidden: tuple[BreachDone, ...] = ()
+    rounds: tuple[RoundsDone, ...] = ()
+    program: str = ""
+    weaker: tuple[str, ...] = ()
 
     def as_json(self) -> Fields:
         """The last line of `practice --json`."""
@@ -137,6 +159,9 @@ class Summary:
             "seconds": round(self.seconds, 1),
             "clocks": [clock.as_json() for clock in self.clocks],
             "forbidden": [breach.as_json() for breach in self.forbidden],
+            "rounds": [rounds.as_json() for rounds in self.rounds],
+            "program": self.program or None,
+            "weaker": list(self.weaker),
             "caution": CAUTION,
         }
 
@@ -151,10 +176,14 @@ class Summary:
             lines.append(f"Out of the suggested order: {self._named(self.out_of_order)}")
         lines += [f"Read: {reading.as_text()}" for reading in self.readings]
         lines += [f"Counted: {clock.as_text()}" for clock in self.clocks]
+        lines += [f"Repeated: {rounds.as_text()}" for rounds in self.rounds]
         if self.oxygen_minutes is not None:
             lines.append(f"Oxygen: {self.oxygen_minutes} minutes, as last told")
         if self.missed:
             lines.append(f"Next rehearsal: begin with {self._named(self.missed[:1])}.")
+        if self.program:
+            lines.append(f"By the rules of {self.program}")
+        lines += self.weaker
         lines += [f"Keep in mind: {caution}" for caution in self.cautions]
         lines.append(CAUTION)
         return "\n".join(lines)

@@ -22,6 +22,7 @@ from coach.core.units import Quantity
 from coach.dialogue.state import ChooseStep, Mode, ReadBack, State
 from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hypothesis
+from coach.language.commands import is_hedged_answer
 from coach.language.context import Context
 from coach.language.numbers import number_words
 from coach.language.understand import understand
@@ -281,6 +282,8 @@ def _unclear(meaning: Meaning, sure: float, moment: Moment, limits: Limits, mean
         return Verdict(Decision.ASK_AGAIN, meaning, "it may be about a step")
     if isinstance(moment.expect, Quantity) and _tells_a_number(words):
         return Verdict(Decision.ASK_AGAIN, meaning, "it has a number in it, and one was asked for")
+    if moment.expect == YES_NO and is_hedged_answer(words) and sure >= limits.unclear:
+        return Verdict(Decision.ASK_AGAIN, meaning, "a yes with a doubt: a plain one is asked for")
     if len(words) > limits.unclear_words:
         reason = f"{len(words)} words that mean nothing here: talk for somebody else"
         return Verdict(Decision.IGNORE, meaning, reason)

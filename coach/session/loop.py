@@ -13,6 +13,7 @@ from coach.dialogue.effects import (
     CutOff,
     Effect,
     Finish,
+    GivePace,
     Listen,
     Noted,
     Say,
@@ -239,6 +240,9 @@ class Session:
                     voice.cut_off()
                 observer.said(text)
                 voice.say(text)
+                self._speaking = True
+            case GivePace(beats=beats):
+                voice.pace(beats)
                 self._speaking = True
             case CutOff():
                 voice.cut_off()

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Protocol, TypeAlias
 
 from coach.dialogue.events import Event
 from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.trade.pacing import Beat
 
 if TYPE_CHECKING:  # a session by keyboard needs no arrays
     import numpy as np
@@ -80,6 +81,9 @@ class Voice(Protocol):
 
     def say(self, text: str) -> None:
         """Queue one line; returns at once."""
+
+    def pace(self, beats: tuple[Beat, ...], words: bool = False) -> None:
+        """Sound beats after what is queued, as clicks or as `words`; returns at once."""
 
     def cut_off(self) -> None:
         """Stop at once and drop what is queued; silence within a tenth of a second."""

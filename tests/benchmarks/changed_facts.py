@@ -9,7 +9,7 @@ or in the texts of settings. About a second a fact. The exit code is 1 if a fact
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from coach.app.beginning import drawn
@@ -30,14 +30,16 @@ from coach.edges.skill_files import (
 )
 from coach.procedure.fact_references import facts_named
 from coach.procedure.facts import Amount, FactTable
-from coach.procedure.model import Step
+from coach.procedure.model import Skill
 from coach.procedure.parse import parse_skill
 from coach.procedure.resolve import every_choice, facts_of
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.yaml_tree import read_tree
 
 
-class _Unwatched:
+class Unwatched:
+    """An observer that lets everything pass."""
+
     def said(self, text: str) -> None:
         """Not looked at."""
 
@@ -73,15 +75,29 @@ def _outcome(skill: str, text: str, table: FactTable, name: str) -> str:
     as_written, other = _read(skill, text, table), _read(skill, text, changed)
     if other is None:
         return "noticed"  # the checks refuse it
-    if as_written and _told(as_written) == _told(other):
+    if as_written and told(as_written) == told(other):
         return "never told"
     path = skill_path(skill)
     for dialogue in load_dialogues(path.with_name(f"{skill}.dialogues.yaml"), other):
         complications = drawn(other, dialogue.seed, live=False)
-        state, exchanges = practise_script(other, dialogue, _Unwatched(), complications)
+        state, exchanges = practise_script(other, dialogue, Unwatched(), complications)
         if list(shortfalls(dialogue, exchanges, state, meaning_fields)):
             return "noticed"
     return "unnoticed"
+
+
+def facts_changed(skill: str) -> Iterator[tuple[str, SkillFile]]:
+    """Each fact that a skill names, changed by itself, with the skill as it is then; a change that
+    the checks refuse is left out."""
+    table = facts_for(program_facts().parent)
+    text = read_text(skill_path(skill))
+    tree, _ = read_tree(text, skill)
+    for name in facts_named(tree.value if tree else None):
+        fact = table.facts[name]
+        changed = FactTable({name: replace(fact, amount=_changed(fact.amount))})
+        other = _read(skill, text, table.with_more(changed))
+        if other is not None:
+            yield name, other
 
 
 def _read(skill: str, text: str, table: FactTable) -> SkillFile | None:
@@ -89,13 +105,23 @@ def _read(skill: str, text: str, table: FactTable) -> SkillFile | None:
     return parse_skill(text, str(path), schema, table, fragments_for(path.parent)).skill_file
 
 
-def _told(skill_file: SkillFile) -> list[Step]:
-    """Every step with every choice as a session can tell and compare it."""
+def told(skill_file: SkillFile) -> list[Skill]:
+    """The skill with every choice, as far as a session can tell, compare or hear it."""
     complications = frozenset(complication.id for complication in skill_file.complications)
     return [
-        replace(step, cautions=())
-        for choices in every_choice(facts_of(skill_file.written.get("settings")))
-        for step in skill_file.chosen(choices, complications).steps
+        replace(
+            skill,
+            steps=tuple(replace(step, cautions=(), sources=()) for step in skill.steps),
+            settings={},
+            cautions=(),
+            table=(),
+            sources=(),
+            bibliography={},
+        )
+        for skill in (
+            skill_file.chosen(choices, complications)
+            for choices in every_choice(facts_of(skill_file.written.get("settings")))
+        )
     ]
 
 

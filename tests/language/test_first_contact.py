@@ -7,16 +7,24 @@ typed and as a recogniser writes it, without punctuation.
 
 from __future__ import annotations
 
+import random
 from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
+from benchmarks.hearing.moments import asked_yes_no
 
 from coach.app.moment import moment_context
-from coach.core.meaning import YES_NO, Doubt
+from coach.core.meaning import YES_NO, Doubt, Kind
+from coach.dialogue.effects import Say
+from coach.dialogue.engine import advance
+from coach.dialogue.events import Heard
+from coach.dialogue.state import ReadBack
+from coach.hearing.hypothesis import Hypothesis
 from coach.language.normal import plain
 from coach.language.understand import understand
+from coach.session.judgement import Decision, judge, moment_of
 
 DATA = Path(__file__).parent.parent / "data" / "first_contact.yaml"
 LINES: dict[str, Any] = yaml.safe_load(DATA.read_text("utf-8"))
@@ -58,6 +66,23 @@ def test_answers_are_understood_in_everyday_words(answer: str) -> None:
     for said in LINES["answers"][answer]:
         for text in both_ways(said):
             assert understand(text, asked).answer == answer, text
+
+
+@pytest.mark.parametrize("said", LINES["hedged"])
+def test_a_yes_with_a_doubt_is_no_answer_and_asks_for_a_plain_one(said: str) -> None:
+    asked, _ = moment_context("oxygen-cylinder", None, YES_NO)
+    state = asked_yes_no(random.Random(1))
+    for text in both_ways(said):
+        meaning = understand(text, asked)
+        assert (meaning.kind, meaning.answer, meaning.done_said) == (Kind.NONE, None, False), text
+        verdict = judge(meaning, Hypothesis(text, 0.9), moment_of(state))
+        assert verdict.decision is Decision.ASK_AGAIN, text
+        after, effects = advance(state, Heard(1.0, verdict.meaning))
+        assert isinstance(after.pending, ReadBack), text
+        assert after.readings == state.readings, "no number stands by a doubtful yes"
+        spoken = " ".join(effect.text for effect in effects if isinstance(effect, Say))
+        assert "plain yes or no" in spoken
+        assert spoken.endswith("?")
 
 
 @pytest.mark.parametrize("case", LINES["numbers"], ids=lambda case: str(case["means"][0]))

@@ -9,10 +9,10 @@ from __future__ import annotations
 import random
 
 import pytest
+from benchmarks.hearing.moments import due, mid_skill
+from benchmarks.hearing.wanted import readings
 
 from coach.language.understand import understand
-from tests.benchmarks.hearing.moments import due, mid_skill
-from tests.benchmarks.hearing.wanted import readings
 
 DRAWN = 2000
 

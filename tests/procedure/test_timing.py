@@ -92,3 +92,55 @@ def test_a_mistake_is_told_with_its_line(case: str) -> None:
     assert problems and wanted in problems[0].message, problems
     assert line_of("    name: the fit", text) < problems[0].line
     assert problems[0].line <= line_of("    name: the fit", text) + part.count("\n") + 1
+
+
+PACE = """    pace:
+      low: "{no-fact.100}"
+      high: "{no-fact.120}"
+      compressions: "{no-fact.30}"
+      breaths: "{no-fact.2}"
+      breath-s: "{no-fact.1}"
+      for-s: "{fact.sample-wait.in-s}"
+"""
+REPEATS = """repeats:
+  - id: rounds
+    steps: [gauge, calm]
+    times: "{no-fact.3}"
+    when: {patient: adult}
+"""
+
+
+def test_a_pace_is_the_middle_of_its_range() -> None:
+    pace = read(with_part(PACE)).chosen({}).step("fit").pace
+    assert pace is not None
+    pattern = pace.pattern
+    assert (pattern.per_minute, pattern.compressions, pattern.breaths) == (110, 30, 2)
+    assert pace.seconds == 120
+    breaths = PACE.replace("    pace:\n", "    pace:\n      of: ventilations\n")
+    alone = read(with_part(breaths)).chosen({}).step("fit").pace
+    assert alone is not None
+    assert (alone.pattern.compressions, alone.pattern.breaths) == (0, 1)
+
+
+def test_what_is_repeated_stands_with_its_choice_and_its_steps() -> None:
+    skill_file = read(SAMPLE + REPEATS)
+    [repeat] = skill_file.chosen({}).repeats
+    assert (repeat.steps, repeat.times, repeat.name) == (("gauge",), 3, "round")
+    assert skill_file.chosen({"patient": "infant"}).repeats == ()
+
+
+BROKEN_REPEATS = {
+    "unknown step": ("[gauge, calm]", "[gauge, clam]", "repeats 'clam', which is no step: did you"),
+    "plain times": ('"{no-fact.3}"', "3", "has the number 3 from nowhere"),
+    "no steps": ("[gauge, calm]", "[]", "'steps' of repeat 'rounds' is empty"),
+    "unknown option": ("{patient: adult}", "{patient: old}", "no option of setting 'patient'"),
+}
+
+
+@pytest.mark.parametrize("case", BROKEN_REPEATS)
+def test_a_mistake_in_a_repeat_is_told_with_its_line(case: str) -> None:
+    old, new, wanted = BROKEN_REPEATS[case]
+    text = SAMPLE + REPEATS.replace(old, new)
+    problems = parsed(text).problems
+    assert problems and wanted in problems[0].message, problems
+    assert problems[0].line > line_of("repeats:", text)

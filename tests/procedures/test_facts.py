@@ -94,6 +94,24 @@ def test_aspirin_is_two_or_four_tablets(table: FactTable) -> None:
     assert number(table, "aspirin-dose.high") == 4 * tablet
 
 
+def test_a_vial_of_albuterol_holds_what_its_label_says(table: FactTable) -> None:
+    # Label NDC 55154-4410: 0.83 mg of albuterol in each milliliter, vials of 3 mL.
+    assert number(table, "albuterol-vial") == pytest.approx(3 * 0.83, abs=0.05)
+
+
+def test_glucose_in_both_units_is_the_same(table: FactTable) -> None:
+    # PubChem, compound 5793: glucose weighs 180.156 g a mole.
+    mole = 180.156 * UNITS.gram / UNITS.mole
+    for milligrams, millimoles in [
+        ("low-glucose", "low-glucose-mmol"),
+        ("meter-range.low", "meter-range-mmol.low"),
+        ("meter-range.high", "meter-range-mmol.high"),
+    ]:
+        amount = number(table, milligrams) * UNITS("mg/dL") / mole
+        told = number(table, millimoles)
+        assert amount.to("mmol/L").magnitude == pytest.approx(told, abs=0.05)
+
+
 def test_breaths_slow_down_with_age_and_so_does_the_pulse(table: FactTable) -> None:
     # Pediatric advanced life support, 2006: each older age breathes and beats no faster.
     breaths = ["infant", "toddler", "preschool-child", "school-child"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from coach.core.units import Quantity, Unit
-from coach.report.summary import CAUTION, BreachDone, Count, ReadingDone, Summary
+from coach.report.summary import CAUTION, BreachDone, Count, ReadingDone, RoundsDone, Summary
 
 PRESSURE = ReadingDone("gauge", "pressure", Quantity.PRESSURE, (1700.0,), Unit.PSI, True)
 FLOW = ReadingDone("flow", "set-flow", Quantity.FLOW, (2.5,), Unit.LITRES_PER_MINUTE, False)
@@ -29,6 +29,9 @@ FULL = Summary(
     names={"gloves": "your gloves", "washer": "the washer", "flow": "the flow"},
     clocks=(Count("suction", 12.0, 10), Count("suction", 8.5, 10)),
     forbidden=(BreachDone("oil", "oil on the washer", "oil burns in it.", 65.26),),
+    rounds=(RoundsDone("cycles", "cycle", 3, 5),),
+    program="Riverside, of May 1, 2026, approved by nobody real",
+    weaker=("Weaker than published: the pass. So it is.",),
 )
 
 
@@ -43,8 +46,11 @@ def test_the_page_tells_what_was_missed_before_anything_else() -> None:
         "Read: blood pressure 120/80 mmHg",
         "Counted: 12 s, over the limit of 10 s",
         "Counted: 8.5 s",
+        "Repeated: cycle 3 of 5",
         "Oxygen: 24 minutes, as last told",
         "Next rehearsal: begin with the washer.",
+        "By the rules of Riverside, of May 1, 2026, approved by nobody real",
+        "Weaker than published: the pass. So it is.",
         CAUTION,
     ]
 
@@ -99,6 +105,9 @@ def test_the_fields_for_programs() -> None:
             {"step": "suction", "seconds": 8.5, "limit_s": 10, "over": False},
         ],
         "forbidden": [{"act": "oil", "because": "oil burns in it.", "at_s": 65.3}],
+        "rounds": [{"repeat": "cycles", "done": 3, "times": 5}],
+        "program": "Riverside, of May 1, 2026, approved by nobody real",
+        "weaker": ["Weaker than published: the pass. So it is."],
         "caution": CAUTION,
     }
 

@@ -69,6 +69,7 @@ SAMPLES: tuple[Record, ...] = (
         reserve_unit=Unit.BAR,
         highest_psi=3335.8680,
         nudge_seconds=15.0,
+        program="Riverside evening course, 2026-09-01",
     ),
     events.Heard(1.5, Meaning("")),
     events.Heard(1.75, FULL_MEANING),

@@ -1,0 +1,32 @@
+"""The local program whose rules are in force, as the settings name it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from coach.core.units import Unit
+from coach.edges.settings import DEFAULT, Settings
+from coach.edges.skill_files import load_local_program, local_program_path
+from coach.procedure.in_force import RESERVE
+from coach.procedure.local_facts import LocalProgram
+from coach.trade.amounts import WrittenPressure
+
+
+def program_in_force(settings: Settings) -> LocalProgram | None:
+    """The program that the setting `program` names, read and checked; None without one.
+
+    InputError for an unknown name, BrokenFileError with a line for each mistake in its file.
+    """
+    if settings.program is None:
+        return None
+    return load_local_program(local_program_path(settings.program))
+
+
+def settings_by(program: LocalProgram | None, settings: Settings) -> Settings:
+    """The settings, with the pressure that the program keeps back where nobody gave another."""
+    if program is None or settings.origin("reserve") != DEFAULT:
+        return settings
+    for change in program.changes:
+        if change.fact == RESERVE and isinstance(change.now.value, float):
+            return replace(settings, reserve=WrittenPressure(change.now.value, Unit.PSI))
+    return settings
