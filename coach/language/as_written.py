@@ -13,6 +13,10 @@ from coach.language.spelling import joined, meant
 from coach.language.word_forms import stem
 
 
+DOUBTED = frozenset("maybe perhaps possibly probably presumably apparently supposedly".split())
+"""With such a word a phrase is a slip of whoever wrote it: `coach check` tells of it."""
+
+
 def as_written(said: Sequence[Token], steps: Sequence[StepWords]) -> Clause | None:
     """The utterance as one plain clause if it is a phrase of a step and nothing more.
 
@@ -22,7 +26,7 @@ def as_written(said: Sequence[Token], steps: Sequence[StepWords]) -> Clause | No
     heard = " ".join(token.word for token in joined(said))
     written = frozenset(_words_of(phrase) for step in steps for phrase in _phrases(step))
     text = next((form for form in (heard, bare(heard)) if form in written), None)
-    if text is None:
+    if text is None or DOUBTED & set(text.split()):
         return None
     words = tuple(Word(word, stem(word), place) for place, word in enumerate(text.split()))
     ands = tuple(word.place for word in words if word.text in {"and", "plus"})
