@@ -9,7 +9,7 @@ from coach.edges.pace_sound import RATE_HZ, clicked, sounded, spoken_beat
 from coach.trade.pacing import Beat, BeatKind, Pattern
 
 
-def onsets_s(samples: np.ndarray) -> list[float]:  # type: ignore[type-arg]
+def onsets_s(samples: np.ndarray) -> list[float]:
     """Where sound begins after silence."""
     loud = np.abs(samples) > 0.02
     blocks = loud[: len(loud) // 110 * 110].reshape(-1, 110).any(axis=1)

@@ -24,6 +24,8 @@ from skill_samples import (
 from coach.core.problem import Problem
 from coach.procedure.dialogue_file import parse_dialogues
 from coach.procedure.local_facts import parse_local_facts
+from coach.procedure.resolve import mapping
+from coach.procedure.yaml_tree import read_tree
 
 FILE = Path(__file__).parents[1] / "data" / "broken_files.yaml"
 CASES: list[dict[str, Any]] = yaml.safe_load(FILE.read_text("utf-8"))
@@ -38,7 +40,10 @@ def _facts(text: str) -> tuple[Problem, ...]:
 
 
 def _local(text: str) -> tuple[Problem, ...]:
-    return parse_local_facts(text, "river.local.yaml", LOCAL_SCHEMA, sample_table())[1]
+    tree, _ = read_tree(SAMPLE, "sample-skill.yaml")
+    skills = {"sample-skill": mapping(tree.value if tree else None)}
+    table = sample_table()
+    return parse_local_facts(text, "river.local.yaml", LOCAL_SCHEMA, table, skills)[1]
 
 
 def _dialogues(text: str) -> tuple[Problem, ...]:

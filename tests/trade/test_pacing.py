@@ -32,7 +32,7 @@ def test_breaths_alone_come_evenly(per_minute: float, seconds: float) -> None:
     beats = Pattern(per_minute, breaths=1).beats(60)
     assert len(beats) == per_minute
     gaps = [later.at_s - b.at_s for b, later in pairwise(beats)]
-    assert gaps == pytest.approx([seconds] * (per_minute - 1))
+    assert gaps == pytest.approx([seconds] * (len(beats) - 1))
 
 
 def test_beats_are_counted_to_ten_and_again() -> None:
