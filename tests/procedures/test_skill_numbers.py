@@ -17,7 +17,8 @@ SKILLS = tuple(
     sorted(
         file.stem
         for file in FOLDER.glob("*.yaml")
-        if not file.stem.endswith(".dialogues") and file.stem not in {"facts", "fragments"}
+        if not file.stem.endswith((".dialogues", ".local"))
+        and file.stem not in {"facts", "fragments"}
     )
 )
 FILES = (*SKILLS, "fragments")
