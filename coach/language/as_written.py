@@ -12,7 +12,6 @@ from coach.language.normal import Token, tokens
 from coach.language.spelling import joined, meant
 from coach.language.word_forms import stem
 
-
 DOUBTED = frozenset("maybe perhaps possibly probably presumably apparently supposedly".split())
 """With such a word a phrase is a slip of whoever wrote it: `coach check` tells of it."""
 
