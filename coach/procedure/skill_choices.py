@@ -47,23 +47,42 @@ def choice_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
         )
         return
     found: dict[Mistake, None] = {}
+    named = _Named()
     for choices in every_choice(facts):
-        for mistake in _with_choices(root, choices, facts):
+        for mistake in _with_choices(root, choices, facts, named):
             found.setdefault(mistake)
     yield from found
 
 
-def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iterator[Mistake]:
+class _Named:
+    """The facts of settings that each part of a file names, looked for once for all choices."""
+
+    def __init__(self) -> None:
+        self._found: dict[int, tuple[Json, tuple[str, ...]]] = {}
+
+    def within(self, value: Json) -> tuple[str, ...]:
+        """Every reference in a part of the file's tree; the part is kept, so that its id stays."""
+        known = self._found.get(id(value))
+        if known is None:
+            texts = (text for _, text in every_text(value, ()) if "{" in text)
+            known = value, tuple(name for text in texts for name in BRACES.findall(text))
+            self._found[id(value)] = known
+        return known[1]
+
+
+def _with_choices(
+    root: dict[str, Json], choices: Choices, facts: Facts, named: _Named
+) -> Iterator[Mistake]:
     steps: dict[int, Fields] = {}
     for position, step in enumerate(listed(root.get("steps"))):
         fields = written_fields(step, choices)
         if fields is not None:
             steps[position] = fields
     for key in ("table", "cautions", "complications", "never", "repeats"):
-        yield from _missing_facts(root, root.get(key), choices)
+        yield from _missing_facts(root, root.get(key), choices, named)
     for position, fields in steps.items():
         for path, value in fields.values():
-            yield from _missing_facts(root, value, choices)
+            yield from _missing_facts(root, value, choices, named)
             here: Path = ("steps", position, *path)
             if path[-1] == "readings":
                 yield from _ranges(root, here, value, choices, facts)
@@ -76,19 +95,20 @@ def _with_choices(root: dict[str, Json], choices: Choices, facts: Facts) -> Iter
     yield from _cycles(root, steps)
 
 
-def _missing_facts(root: dict[str, Json], value: Json, choices: Choices) -> Iterator[Mistake]:
-    for _, text in every_text(value, ()):
-        for reference in BRACES.findall(text):
-            setting, _, name = reference.partition(".")
-            options = mapping(mapping(mapping(root.get("settings")).get(setting)).get("options"))
-            missing = name and name not in mapping(options.get(choices.get(setting, "")))
-            # A fact that no option has is told where it is used.
-            if missing and any(name in mapping(known) for known in options.values()):
-                yield (
-                    ("settings", setting, "options", choices[setting]),
-                    f"option '{choices[setting]}' of setting '{setting}' has no fact '{name}', "
-                    f"but a text uses {{{reference}}} with it: add the fact.",
-                )
+def _missing_facts(
+    root: dict[str, Json], value: Json, choices: Choices, named: _Named
+) -> Iterator[Mistake]:
+    for reference in named.within(value):
+        setting, _, name = reference.partition(".")
+        options = mapping(mapping(mapping(root.get("settings")).get(setting)).get("options"))
+        missing = name and name not in mapping(options.get(choices.get(setting, "")))
+        # A fact that no option has is told where it is used.
+        if missing and any(name in mapping(known) for known in options.values()):
+            yield (
+                ("settings", setting, "options", choices[setting]),
+                f"option '{choices[setting]}' of setting '{setting}' has no fact '{name}', "
+                f"but a text uses {{{reference}}} with it: add the fact.",
+            )
 
 
 def _ranges(

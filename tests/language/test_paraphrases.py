@@ -7,6 +7,7 @@ natural speech that is understood, and that nothing else earns a step.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,7 @@ from coach.edges.skill_files import load_skill
 from coach.language.context import Context
 from coach.language.understand import understand
 from coach.procedure.model import Skill
+from coach.procedure.skill_file import SkillFile
 
 DATA = Path(__file__).parent.parent / "data"
 PARAPHRASES: dict[str, list[dict[str, Any]]] = yaml.safe_load(
@@ -36,7 +38,13 @@ UNDERSTOOD = 0.92
 def skill_for(name: str, line: dict[str, Any]) -> Skill:
     """The skill with the settings and the complication of a line."""
     came = frozenset({line["came"]}) if "came" in line else frozenset[str]()
-    return load_skill(name).chosen(line.get("with", {}), came)
+    return loaded(name).chosen(line.get("with", {}), came)
+
+
+@lru_cache
+def loaded(name: str) -> SkillFile:
+    """A skill of the program, read once."""
+    return load_skill(name)
 
 
 def credited(meaning: Meaning) -> list[tuple[str, Part]]:
@@ -100,7 +108,7 @@ def test_what_students_say_of_one_step_earns_no_other(name: str, due: bool) -> N
 
 def moments(name: str) -> list[Context]:
     """Every moment of a skill: each of its steps due, in each way of doing it."""
-    skill_file = load_skill(name)
+    skill_file = loaded(name)
     every = frozenset(complication.id for complication in skill_file.complications)
     skill = skill_file.chosen({}, every)
     context = asked_context(skill, None, None)

@@ -41,10 +41,16 @@ class Unwatched:
 
 
 @cache
+def skill_named(skill: str) -> SkillFile:
+    """A skill of the program, read once."""
+    return load_skill(skill)
+
+
+@cache
 def dialogues_of(skill: str) -> tuple[Dialogue, ...]:
     """The dialogues of a skill; none if it has no file of them."""
     file = FOLDER / f"{skill}.dialogues.yaml"
-    return load_dialogues(file, load_skill(skill)) if file.exists() else ()
+    return load_dialogues(file, skill_named(skill)) if file.exists() else ()
 
 
 ALL = [(skill, dialogue) for skill in SKILLS for dialogue in dialogues_of(skill)]
@@ -59,7 +65,7 @@ def test_every_skill_has_dialogues(skill: str) -> None:
     ("skill", "dialogue"), ALL, ids=[f"{skill}: {dialogue.name}" for skill, dialogue in ALL]
 )
 def test_the_coach_answers_as_written(skill: str, dialogue: Dialogue) -> None:
-    skill_file = load_skill(skill)
+    skill_file = skill_named(skill)
     complications = drawn(skill_file, dialogue.seed, live=False)
     state, exchanges = practise_script(skill_file, dialogue, Unwatched(), complications)
     played = [exchange.turn for exchange in exchanges if exchange.turn is not None]
@@ -93,7 +99,7 @@ def listened_for(skill_file: SkillFile) -> set[str]:
 
 @pytest.mark.parametrize("skill", SKILLS)
 def test_learners_do_not_speak_the_words_of_the_skill_file(skill: str) -> None:
-    phrases = listened_for(load_skill(skill))
+    phrases = listened_for(skill_named(skill))
     assert phrases
     copied = sorted(
         {
