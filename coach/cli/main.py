@@ -6,7 +6,9 @@ import contextlib
 import importlib
 import io
 import os
+import signal
 import sys
+import threading
 from collections.abc import Sequence
 
 import click
@@ -100,6 +102,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if sys.stdout is not None:
             sys.stdout.flush()
     except (click.Abort, KeyboardInterrupt):
+        _let_another_interrupt_end_it()
         click.echo("Stopped.", err=True)
         return INTERRUPTED
     except click.ClickException as wrong:
@@ -119,6 +122,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         click.echo(f"coach: {what} could not be read or written ({reason}).", err=True)
         return MissingError.exit_code
     return result if isinstance(result, int) else 0
+
+
+def _let_another_interrupt_end_it() -> None:
+    """Python would print a traceback for one that comes while it shuts down."""
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def _print_what_can_be_printed() -> None:
