@@ -22,10 +22,11 @@ HOW_TO_READ = (
 class SheetStep:
     """A step as it stands on the guide.
 
-    `only_after` are the numbers of the steps that must come first for safety, `better_after` those
-    that come first for other reasons. `asks` are the numbers to be read, each with its unit; their
-    range is not told, since it is held against what the learner measures. `only_if` is said of a
-    step that only exists after something has happened.
+    `only_after` are the numbers of the steps that must come first for safety, `better_after` of
+    those that come first for other reasons, `if_it_came` of those that come first only where their
+    complication came up, each with whether for safety. `asks` are the numbers to be read, each with
+    its unit; their range is not told, since it is held against what the learner measures. `only_if`
+    is said of a step that only exists after something has happened.
     """
 
     number: int
@@ -34,6 +35,7 @@ class SheetStep:
     why: str
     aloud: str = ""
     only_after: tuple[int, ...] = ()
+    if_it_came: tuple[tuple[int, bool], ...] = ()
     better_after: tuple[int, ...] = ()
     asks: tuple[str, ...] = ()
     seconds: int | None = None
@@ -60,7 +62,6 @@ def sheet_of(skill: Skill, program: str = "") -> Sheet:
 
     `program` names the local program whose rules are in force, with its date.
     """
-    numbers = {step.id: number for number, step in enumerate(skill.steps, 1)}
     announced = {complication.id: complication.announce for complication in skill.complications}
     return Sheet(
         title=skill.title,
@@ -70,7 +71,7 @@ def sheet_of(skill: Skill, program: str = "") -> Sheet:
             for name, option in skill.choices.items()
         ),
         table=skill.table,
-        steps=tuple(_step(step, numbers, announced) for step in skill.steps),
+        steps=tuple(_step(step, skill, announced) for step in skill.steps),
         cautions=skill.cautions,
         happens=tuple(
             announce
@@ -81,8 +82,13 @@ def sheet_of(skill: Skill, program: str = "") -> Sheet:
     )
 
 
-def _step(step: Step, numbers: dict[str, int], announced: dict[str, str]) -> SheetStep:
-    firsts = [(numbers[first.step], first.safety) for first in step.after if first.step in numbers]
+def _step(step: Step, skill: Skill, announced: dict[str, str]) -> SheetStep:
+    numbers = {other.id: number for number, other in enumerate(skill.steps, 1)}
+    perhaps = {
+        other.id for other in skill.steps if other.complication not in {"", step.complication}
+    }
+    known = [first for first in step.after if first.step in numbers]
+    firsts = [(numbers[first.step], first.safety) for first in known if first.step not in perhaps]
     return SheetStep(
         number=numbers[step.id],
         say=_printed(step.say),
@@ -90,6 +96,9 @@ def _step(step: Step, numbers: dict[str, int], announced: dict[str, str]) -> She
         why=_printed(step.why),
         aloud=_printed(step.aloud),
         only_after=tuple(sorted(number for number, safety in firsts if safety)),
+        if_it_came=tuple(
+            sorted((numbers[first.step], first.safety) for first in known if first.step in perhaps)
+        ),
         better_after=tuple(sorted(number for number, safety in firsts if not safety)),
         asks=tuple(_asked(reading) for reading in step.readings),
         seconds=(step.clock.limit_s or None) if step.clock else None,
@@ -114,6 +123,10 @@ def told_of(step: SheetStep) -> tuple[str, ...]:
         remarks.append(f"Only after {_listed(step.only_after)}.")
     if step.better_after:
         remarks.append(f"After {_listed(step.better_after)}.")
+    remarks += [
+        f"Where {number} came up, {'only ' if safety else ''}after it."
+        for number, safety in step.if_it_came
+    ]
     if step.seconds is not None:
         remarks.append(f"At most {in_words(step.seconds)} seconds, counted aloud.")
     if step.aloud:

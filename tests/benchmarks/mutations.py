@@ -258,7 +258,7 @@ def _with(root: Any, path: tuple[Any, ...], text: str) -> dict[str, Json]:
     for key in path[:-1]:
         place = place[key]
     place[path[-1]] = text
-    return written  # type: ignore[no-any-return]
+    return written  # type: ignore[no-any-return]  # a file's tree, as YAML gives it
 
 
 def _without(root: Any, path: tuple[Any, ...]) -> dict[str, Json]:
@@ -267,7 +267,7 @@ def _without(root: Any, path: tuple[Any, ...]) -> dict[str, Json]:
     for key in path[:-1]:
         place = place[key]
     del place[path[-1]]
-    return written  # type: ignore[no-any-return]
+    return written  # type: ignore[no-any-return]  # a file's tree, as YAML gives it
 
 
 def _named(root: Any, path: tuple[Any, ...]) -> str:

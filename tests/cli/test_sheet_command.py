@@ -117,7 +117,7 @@ def test_both_files_say_the_same_and_nothing_written_in_the_skill_becomes_a_tag(
             "Sit down on the soft one.",
             "Say aloud: that it holds.",
             "Only after 1.",
-            "After 2.",
+            "Where 2 came up, after it.",
             "If: The chair creaks.",
             "Tube length ______ mm",
             "Never on a wheeled chair.",
@@ -199,3 +199,13 @@ def test_a_skill_too_long_for_a_page_is_told(
     )
     assert main(["sheet", "./mine.yaml", "--to", "mine.pdf"]) == 1
     assert "81 steps, which fit on no page" in capsys.readouterr().err
+
+
+def test_a_step_that_comes_only_perhaps_is_no_step_to_wait_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["sheet", "bleeding-control", "--to", "guide.html"]) == 0
+    words = " ".join(Page((tmp_path / "guide.html").read_text("utf-8")).words)
+    assert "Where 6 came up, only after it." in words and "Only after 6." not in words
+    assert "Only after 1 and 3." in words and "After 5." in words
