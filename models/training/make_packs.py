@@ -162,7 +162,7 @@ def texts(
         "general": lambda r: r.choice(general),
         "words": lambda r: phrases.random_words(r, lexicon),
     }
-    kinds = rng.choices(list(makers), (7, 13, 19, 9, 8, 10, 4, 14, 9, 8), k=count)
+    kinds = rng.choices(list(makers), (9, 18, 17, 9, 8, 10, 4, 12, 7, 6), k=count)
     drawn = [(k, phrases.clean(makers[k](rng))) for k in kinds]
     kept = [(k, t) for k, t in drawn if k in ("command", "accepted", "reading", "lone") or t not in apart]
     print(len(drawn) - len(kept), "sentences left out because a test says them")
