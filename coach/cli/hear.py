@@ -21,8 +21,8 @@ from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.language.context import Context
 from coach.language.understand import understand
-from coach.session.both_ears import both_ears
-from coach.session.judgement import Moment, Verdict, judge, understood
+from coach.session.judgement import Moment, Verdict, judge
+from coach.session.likeliest import likeliest, understood
 from coach.session.ports import Recogniser
 
 LONGEST_UTTERANCE_S = 60.0
@@ -116,7 +116,7 @@ class _Heard:
 def _heard(file: str, recogniser: Recogniser, context: Context, hint: Hint) -> _Heard:
     """What the recording means, as sure as the recogniser is of the words at most."""
     sound = read_recording(Path(file), LONGEST_UTTERANCE_S)
-    hypothesis = both_ears(recogniser.hear(sound, hint), context)
+    hypothesis = likeliest(recogniser.hear(sound, hint), context)
     meaning = understood(hypothesis, context)
     verdict = judge(meaning, hypothesis, Moment(context.expect))
     # A verdict's own confidence is a product; here the less sure of ear and language is told.

@@ -33,7 +33,7 @@ MENDED_PER_LETTER = 0.6
 """A whole sentence may fit so many nats a letter worse in known words and still be worth reading:
 two or three letters in a sentence went wrong."""
 
-MOST_OTHERS = 4
+MOST_OTHERS = 8
 LEAST_OF_OTHERS = 0.01
 
 _FARTHEST = 10.0
@@ -63,7 +63,8 @@ def decode(
     """What was heard in (frames, classes) log-probabilities; no text for silence and noise.
 
     The likeliest text with its chance, however small: whether that is enough is for the judgement
-    (`coach.session.judgement`), which knows what a mistake costs.
+    (`coach.session.judgement`), which knows what a mistake costs. The other texts have each their
+    own chance, and together no more than the likeliest leaves.
     """
     moment = _moment(lexicon, hint, weight_row(calibration.weights))
     ranked = candidates(log_probs, moment)
@@ -74,11 +75,16 @@ def decode(
     if not best.text:
         return Hypothesis("", 0.0)
     chance = calibration.chance(kind_of(best, moment), traits(best, share, ranked))
-    left = max(1.0 - share, 1e-9)
-    others = [
-        (written(other.text, lexicon), round(part / left * (1.0 - chance), 3))
+    own = [
+        (other.text, calibration.chance(kind_of(other, moment), traits(other, part, ranked)))
         for other, part in rest[:MOST_OTHERS]
-        if other.text and part / left * (1.0 - chance) >= LEAST_OF_OTHERS
+        if other.text
+    ]
+    left = min(1.0, (1.0 - chance) / max(sum(part for _, part in own), 1e-9))
+    others = [
+        (written(text, lexicon), round(part * left, 3))
+        for text, part in own
+        if part * left >= LEAST_OF_OTHERS
     ]
     second = _mended(best, ranked, moment)
     return Hypothesis(

@@ -23,10 +23,8 @@ from coach.dialogue.state import ChooseStep, Mode, ReadBack, State
 from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.commands import is_hedged_answer
-from coach.language.context import Context
 from coach.language.numbers import number_words
-from coach.language.understand import understand
-from coach.session.costs import LIMITS, Limits
+from coach.session.costs import LIMITS, Limits, among_talk
 from coach.session.own_voice import UNKNOWN, OwnVoice
 
 
@@ -94,15 +92,6 @@ class Verdict:
     told: str = ""
 
 
-def understood(hypothesis: Hypothesis, context: Context) -> Meaning:
-    """What was heard means, or what else it may have been where the first means nothing."""
-    meaning = understand(hypothesis.text, context)
-    if meaning.kind is Kind.NONE and hypothesis.second:
-        second = understand(hypothesis.second, context)
-        meaning = second if second.kind is not Kind.NONE else meaning
-    return meaning
-
-
 def judge(
     meaning: Meaning,
     hypothesis: Hypothesis,
@@ -120,6 +109,8 @@ def judge(
     """
     if not meaning.text:
         return Verdict(Decision.IGNORE, meaning, "no words were heard")
+    if own_voice.among_talk and not meant:
+        limits = among_talk(limits)
     if moment.counting_aloud and (only := _only_counted(meaning, hypothesis, limits)):
         return Verdict(Decision.IGNORE, Meaning(meaning.text), only)
     if meaning.command in OBEYED and hypothesis.confidence >= _least_of_stop(meaning, limits):
@@ -168,6 +159,10 @@ def _told(meaning: Meaning) -> str:
 
 def voice_after(own_voice: OwnVoice, hypothesis: Hypothesis, verdict: Verdict) -> OwnVoice:
     """The learner's voice as far as it is known after a turn: turns that counted tell of it."""
+    if not verdict.meaning.text:
+        return own_voice
+    unheeded = verdict.decision in {Decision.IGNORE, Decision.ASK_AGAIN}
+    own_voice = own_voice.after_any(unheeded)
     if verdict.neighbour:
         return own_voice.passed_over(verdict.told)
     behind = own_voice.behind_db(hypothesis)

@@ -35,15 +35,14 @@ from coach.dialogue.events import (
 from coach.dialogue.moment import context_of, hint_of
 from coach.dialogue.state import Mode, State
 from coach.dialogue.turn import STAND
-from coach.session.both_ears import both_ears
 from coach.session.judgement import (
     Decision,
     Verdict,
     judge,
     moment_of,
-    understood,
     voice_after,
 )
+from coach.session.likeliest import likeliest, understood
 from coach.session.own_voice import UNKNOWN, OwnVoice
 from coach.session.ports import (
     Clock,
@@ -202,7 +201,7 @@ class Session:
 
     def _judged(self, heard: TextHeard) -> Verdict:
         context = context_of(self.state)
-        hypothesis = both_ears(heard.hypothesis, context)
+        hypothesis = likeliest(heard.hypothesis, context)
         return judge(
             understood(hypothesis, context),
             hypothesis,

@@ -48,7 +48,8 @@ from coach.session.costs import (
     Limits,
     Mistake,
 )
-from coach.session.judgement import Decision, Moment, Verdict, judge, moment_of, understood
+from coach.session.judgement import Decision, Moment, Verdict, judge, moment_of
+from coach.session.likeliest import likeliest, understood
 from coach.session.own_voice import LEAST_TURNS, OwnVoice
 from coach.session.ports import Recogniser, Samples
 
@@ -257,7 +258,9 @@ def all_understood(turns: Sequence[Recorded]) -> list[Understood]:
     result = []
     for turn in turns:
         name = repr(turn.place)
-        meaning = understood(turn.hypothesis, contexts[name])
+        settled = likeliest(turn.hypothesis, contexts[name])
+        meaning = understood(settled, contexts[name])
+        turn = replace(turn, hypothesis=settled)
         result.append(Understood(turn, meaning, moment_of(moments[name])))
     return result
 

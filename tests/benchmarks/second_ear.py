@@ -27,8 +27,8 @@ from coach.edges.second_pass import SecondPass
 from coach.edges.skill_files import load_skill
 from coach.edges.wave_file import read_recording
 from coach.language.context import Context
-from coach.session.both_ears import both_ears
-from coach.session.judgement import judge, understood
+from coach.session.judgement import judge
+from coach.session.likeliest import likeliest, understood
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 from .recognisers import speech_folder
@@ -118,7 +118,7 @@ def outcome(clip: Clip, ears: SecondPass, tally: Tally, seconds: dict[str, list[
     seconds[which].append(time.perf_counter() - begin)
     tally.heard_twice += heard.second_ear is not None
     for counts, given in ((tally.one, replace(heard, second_ear=None)), (tally.both, heard)):
-        settled = both_ears(given, clip.context)
+        settled = likeliest(given, clip.context)
         meaning = judge(understood(settled, clip.context), settled).meaning
         credited = {mention.step for mention in meaning.steps if not mention.denied}
         if credited - clip.steps:

@@ -17,7 +17,8 @@ from coach.dialogue.turn import INTERVAL
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.understand import understand
 from coach.procedure.skill_file import SkillFile
-from coach.session.judgement import Decision, judge, moment_of, understood
+from coach.session.judgement import Decision, judge, moment_of
+from coach.session.likeliest import understood
 
 BREATHS = """steps:
   - id: breaths

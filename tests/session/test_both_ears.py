@@ -11,7 +11,8 @@ from coach.core.meaning import YES_NO
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.context import Context
 from coach.session.both_ears import both_ears
-from coach.session.judgement import judge, understood
+from coach.session.judgement import judge
+from coach.session.likeliest import understood
 
 ANY_STEP, _ = moment_context("oxygen-cylinder", None, None)
 PRESSURE, _ = moment_context("oxygen-cylinder", "pressure", "pressure")

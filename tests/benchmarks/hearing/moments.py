@@ -20,7 +20,7 @@ from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.language.context import Context
 from coach.procedure.model import ReadingSpec, Step
 from coach.session import judgement
-from coach.session.both_ears import both_ears
+from coach.session.likeliest import likeliest, understood
 from coach.session.own_voice import UNKNOWN, OwnVoice
 from coach.session.ports import Recogniser
 
@@ -66,8 +66,8 @@ def heard(
     recogniser: Recogniser, utterance: Utterance, moment: Moment, voice: OwnVoice = UNKNOWN
 ) -> Heard:
     """From a closed segment to what the session would do: the program's own way, in one place."""
-    hypothesis = both_ears(recognise(recogniser, utterance, moment.hint), moment.context)
-    meant = judgement.understood(hypothesis, moment.context)
+    hypothesis = likeliest(recognise(recogniser, utterance, moment.hint), moment.context)
+    meant = understood(hypothesis, moment.context)
     verdict = judgement.judge(meant, hypothesis, moment.standing, voice)
     does = verdict.decision in {judgement.Decision.ACT, judgement.Decision.READ_BACK}
     left = verdict.meaning if does else Meaning(meant.text)

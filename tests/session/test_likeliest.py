@@ -1,0 +1,89 @@
+"""What several texts of one meaning come to together, and what they never do."""
+
+from __future__ import annotations
+
+import pytest
+
+from coach.app.moment import moment_context
+from coach.core.meaning import YES_NO, Command
+from coach.hearing.hypothesis import Hypothesis
+from coach.session.judgement import Decision, judge
+from coach.session.likeliest import likeliest, understood
+
+CONTEXT, _ = moment_context("oxygen-delivery", None, None)
+PRESSURE, _ = moment_context("oxygen-cylinder", "pressure", "pressure")
+YES_OR_NO, _ = moment_context("oxygen-cylinder", None, YES_NO)
+MASK_ON = "i put the mask over the nose and the mouth"
+BAG = "the bag is filled up"
+
+
+def test_texts_of_one_meaning_are_as_sure_as_all_of_them() -> None:
+    said = Hypothesis(
+        MASK_ON,
+        0.26,
+        others=(("i put a mask over the nose and mouth", 0.28), ("mask over nose and mouth", 0.1)),
+    )
+    heard = likeliest(said, CONTEXT)
+    assert heard.text == MASK_ON
+    assert heard.confidence == pytest.approx(0.64)
+    assert judge(understood(said, CONTEXT), said).decision is not Decision.ACT
+    assert judge(understood(heard, CONTEXT), heard).decision is Decision.ACT
+
+
+def test_a_likelier_meaning_takes_the_place_of_the_likeliest_text() -> None:
+    said = Hypothesis(
+        MASK_ON, 0.3, others=((BAG, 0.25), ("the bag is full", 0.2)), second="something else"
+    )
+    heard = likeliest(said, CONTEXT)
+    assert (heard.text, heard.second) == (BAG, None)
+    assert heard.confidence == pytest.approx(0.45)
+
+
+def test_what_means_nothing_is_a_meaning_too() -> None:
+    said = Hypothesis(
+        "my cousin bought a bag", 0.3, others=((BAG, 0.2), ("my cousin got a bag", 0.2))
+    )
+    assert likeliest(said, CONTEXT) is said
+
+
+def test_a_slip_of_a_letter_counts_with_the_sentence_it_was_mended_to() -> None:
+    said = Hypothesis("the bagg is filed up", 0.3, second=BAG, others=((BAG, 0.3),))
+    heard = likeliest(said, CONTEXT)
+    assert heard.second == BAG
+    assert heard.confidence == pytest.approx(0.6)
+
+
+def test_done_and_not_done_are_two_meanings() -> None:
+    said = Hypothesis(BAG, 0.4, others=(("the bag is not filled up", 0.35),))
+    assert likeliest(said, CONTEXT).confidence == 0.4
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        Hypothesis("seventeen hundred psi", 0.3, others=(("seventeen hundred", 0.3),)),
+        Hypothesis("yes", 0.3, others=(("yes please", 0.3), ("stop", 0.35))),
+        Hypothesis(BAG, 0.9, others=(("the bag is full", 0.05),)),
+        Hypothesis(BAG, 0.2),
+    ],
+)
+def test_numbers_answers_and_what_is_sure_stay_as_they_were_heard(said: Hypothesis) -> None:
+    for context in (CONTEXT, PRESSURE, YES_OR_NO):
+        assert likeliest(said, context) is said
+
+
+def test_a_number_among_the_others_is_never_taken() -> None:
+    said = Hypothesis("the bag", 0.2, others=(("seventeen hundred", 0.5),))
+    assert "seventeen" not in likeliest(said, PRESSURE).text
+
+
+def test_a_command_in_several_wordings_is_one() -> None:
+    said = Hypothesis("what is next", 0.35, others=(("what's next", 0.3),))
+    heard = likeliest(said, CONTEXT)
+    assert heard.confidence == pytest.approx(0.65)
+    assert judge(understood(heard, CONTEXT), heard).meaning.command is Command.NEXT
+
+
+def test_the_larger_ear_is_heard_first() -> None:
+    said = Hypothesis("noe bagg", 0.2, second_ear=(BAG, 0.8))
+    assert likeliest(said, CONTEXT).text == BAG
