@@ -103,6 +103,9 @@ def must_not(act: Forbidden) -> str:
     return sentence(f"{act.say.strip().rstrip('.!')}, because {_reason(act.because)}")
 
 
+UPPER_AND_LOWER = "By ear there are two numbers: say the upper one over the lower one."
+ONLY_UPPER = "By touch there is only the upper number: say that one."
+
 SAY_THE_TIME = "Say aloud what time it is by the clock."
 
 

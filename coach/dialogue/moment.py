@@ -127,7 +127,7 @@ def _forbidden_words(act: Forbidden) -> StepWords:
 
 def range_of(spec: ReadingSpec) -> Range:
     """The numbers that a reading may show."""
-    return Range(spec.low, spec.high, spec.unit)
+    return Range(spec.low, spec.high, spec.unit, spec.lower)
 
 
 def _words(heard_as: HeardAs) -> Words:

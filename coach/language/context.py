@@ -25,11 +25,15 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """Numbers that make sense for a quantity here, both ends included, in `unit`."""
+    """Numbers that make sense for a quantity here, both ends included, in `unit`.
+
+    `lower` is the range of the lower number of a blood pressure; None for the same one.
+    """
 
     low: float
     high: float
     unit: Unit
+    lower: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

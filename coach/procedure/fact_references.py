@@ -33,7 +33,7 @@ _TIMES = {
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 _SECONDS = ("limit-s", "least-s", "calls-every-s", "seconds", "for-s", "breath-s")
-_LIMITS = ("low", "high", *_SECONDS)
+_LIMITS = ("low", "high", "lower-low", "lower-high", *_SECONDS)
 _UNKNOWN = 1
 """Stands for a fact that is not in the table, so that nothing else is told of it."""
 
