@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coach.core.meaning import Part, StepMention
 from coach.dialogue import lines
-from coach.dialogue.clock import end_clock, start_clock
+from coach.dialogue.clock import comes_out, end_clock, start_clock
 from coach.dialogue.interval import ask_to_count, start_interval
 from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
 from coach.dialogue.pace import end_pace, start_pace
@@ -167,7 +167,8 @@ def _complete(turn: Turn, step: Step, done_said: bool, told_who: bool, said: str
     if step.clock is not None:
         start = (step.clock.start.phrases or ("start",))[0]
         end = (step.clock.end.phrases or ("out",))[0]
-        turn.say(lines.sentence(f'say "{start}" as you start and "{end}" when you are out'))
+        at_end = "when you are out" if comes_out(step.clock) else "at the end"
+        turn.say(lines.sentence(f'say "{start}" as you start and "{end}" {at_end}'))
         return False
     return True
 

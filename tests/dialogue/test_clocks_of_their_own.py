@@ -56,6 +56,32 @@ def test_the_time_is_called_and_the_end_told() -> None:
     assert not played.summary.clocks[0].under
 
 
+PULSE = """steps:
+  - id: pulse
+    name: the pulse
+    say: Feel for the pulse.
+    why: It may be gone.
+    how: At the neck.
+    heard-as: {phrases: [i checked the pulse], keys: [checked pulse]}
+    clock:
+      limit-s: "{no-fact.10}"
+      start: {phrases: [feeling for it]}
+      end: {phrases: [there's a pulse]}
+      over: Go on.
+    sources: [common]
+"""
+
+
+def test_nobody_comes_out_of_what_only_ends() -> None:
+    timed = bench_skill(TEXT.replace("steps:\n", PULSE, 1))
+    played = Run("I'm ready", "done", "feeling for it", 7.0, "there's a pulse", skill_file=timed)
+    asked = 'Say "feeling for it" as you start and "there\'s a pulse" at the end.'
+    assert asked in played.reply_to(1)
+    assert "That was seven seconds." in played.reply_to(3)
+    late = Run("I'm ready", "feeling for it", 12.0, "there's a pulse", skill_file=timed)
+    assert "That was twelve seconds; the limit is ten." in late.reply_to(2)
+
+
 def test_what_ended_too_early_is_not_done() -> None:
     played = run("pressing now", 40.0, "letting go")
     assert "That was forty seconds. It has to last three minutes." in played.reply_to(2)
