@@ -31,7 +31,7 @@ from coach.dialogue.events import (
     TimerFired,
 )
 from coach.dialogue.forbidden import warn
-from coach.dialogue.interval import end_interval
+from coach.dialogue.interval import end_interval, without_begun
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import let_stand, take_readings
 from coach.dialogue.oxygen import forget_gauge
@@ -180,6 +180,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         HANDLERS[meaning.command](turn)
         return
     turn.state = replace(turn.state, warned=())
+    meaning = without_begun(turn.state, meaning)
     if meaning.steps:
         warn(turn, meaning.steps)
         if isinstance(turn.state.pending, ConfirmStep | ChooseStep):

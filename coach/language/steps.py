@@ -66,6 +66,7 @@ def _matches(step: StepWords, clause: Clause) -> list[Match]:
     matches = _part_matches(step.id, Part.DONE, step.done, clause)
     matches += _part_matches(step.id, Part.CLOCK_START, step.clock_start, clause)
     matches += _part_matches(step.id, Part.CLOCK_END, step.clock_end, clause)
+    matches = _begun_or_done(matches, clause)
     matches += _part_matches(step.id, Part.PARTNER, step.partner, clause)
     chosen = [
         Match(step.id, Part.DONE, option, places, denied(clause, places, max(places)), sure)
@@ -77,6 +78,23 @@ def _matches(step: StepWords, clause: Clause) -> list[Match]:
         matches = [replace(match, choice=best.choice) for match in matches]
         matches.append(best)
     return matches
+
+
+def _begun_or_done(matches: list[Match], clause: Clause) -> list[Match]:
+    """Of the same words for the beginning and the end of an act those that their form tells.
+
+    "I'm counting the breaths" begins what "I counted the breaths" tells as done.
+    """
+    texts = {word.place: word.text for word in clause.words}
+    begun = {match.places for match in matches if match.part is Part.CLOCK_START}
+    done = {match.places for match in matches if match.part is Part.DONE}
+    past = {places for places in begun & done if any(texts[p].endswith("ed") for p in places)}
+    return [
+        match
+        for match in matches
+        if match.places not in begun & done
+        or match.part is (Part.DONE if match.places in past else Part.CLOCK_START)
+    ]
 
 
 def _settled(matches: list[Match], order: dict[str, int], forbidden: frozenset[str]) -> list[Match]:
