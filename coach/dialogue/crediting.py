@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coach.core.meaning import Part, StepMention
 from coach.dialogue import lines
-from coach.dialogue.clock import comes_out, end_clock, start_clock
+from coach.dialogue.clock import comes_out, end_clock, start_clock, stop_clock
 from coach.dialogue.interval import ask_to_count, start_interval
 from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
 from coach.dialogue.pace import end_pace, start_pace
@@ -63,7 +63,7 @@ def take_mentions(
         waiting = [pair for pair in waiting if pair not in ready]
         for step, mention in ready:
             names += _take(turn, step, mention, done_said, said)
-    if names:
+    if names and turn.state.pace is None:  # no word for it between the beats
         turn.say_first(lines.credited(names, turn.state.short))
     for step, first, why in refused:
         if not refuse(turn, step):
@@ -141,7 +141,7 @@ def _complete(turn: Turn, step: Step, done_said: bool, told_who: bool, said: str
         return False
     if step.partner is not None and not told_who:
         turn.note("who-not-said", step=step.id)
-        if turn.state.aloud_asked != step.id:
+        if turn.state.aloud_asked != step.id and turn.state.pace is None:
             turn.state = replace(turn.state, aloud_asked=step.id, asked=step.id)
             turn.say(lines.who_does_it(step.partner))
             turn.led = True
@@ -223,6 +223,8 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
     With `found` it is a bad finding: the coach says what follows from it, not to look again.
     """
     done = step.id in turn.state.done
+    if found and turn.state.clock is not None and turn.state.clock.step == step.id:
+        stop_clock(turn)
     if done:
         take_back(turn, (step.id,))
     else:

@@ -26,9 +26,10 @@ LOOKING = frozenset(
 
 HALF_DONE = re.compile(
     r" (?:almost|nearly|partly|halfway|barely|hardly"
-    r"|half(?! (?:an? )?(?:turn|twist|rotation|circle|spin|minute|hour|second|inch)s?\b)) "
+    r"|(?<!lower )(?<!upper )half"
+    r"(?! (?:an? )?(?:turn|twist|rotation|circle|spin|minute|hour|second|inch)s?\b)) "
 )
-"""Half done is not done; a half turn is a whole one of its kind."""
+"""Half done is not done; a half turn is a whole one of its kind, a lower half a place."""
 
 BREAKS = frozenset("then but because so before if unless once when though although".split())
 SUPPOSING = frozenset("if unless once when before because".split())

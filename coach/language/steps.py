@@ -109,6 +109,7 @@ def _settled(matches: list[Match], order: dict[str, int], forbidden: frozenset[s
             m.step not in forbidden,
             -m.sure,
             order[m.step],
+            m.part is not Part.CLOCK_END,
             m.part is not Part.DONE,
         ),
     )

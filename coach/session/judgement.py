@@ -24,6 +24,7 @@ from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.commands import is_hedged_answer
 from coach.language.context import Context
+from coach.language.counting import told_among_numbers
 from coach.language.numbers import number_words
 from coach.language.understand import understand
 from coach.session.costs import LIMITS, Limits
@@ -143,7 +144,7 @@ def _only_counted(meaning: Meaning, hypothesis: Hypothesis, limits: Limits) -> s
 
     Then there is much talk, of which a little sounds like a "stop": it has to be sure.
     """
-    if meaning.command is None and not meaning.steps:
+    if meaning.command is None and not told_among_numbers(meaning):
         return "the learner counts aloud"
     sure = hypothesis.confidence
     if meaning.command is Command.STOP and sure < limits.command:

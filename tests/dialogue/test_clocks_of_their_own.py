@@ -82,6 +82,20 @@ def test_nobody_comes_out_of_what_only_ends() -> None:
     assert "That was twelve seconds; the limit is ten." in late.reply_to(2)
 
 
+def test_a_finding_stops_the_clock_and_credits_nothing() -> None:
+    text = PULSE.replace("keys: [checked pulse]}", "keys: [no pulse], absent: [have pulse]}")
+    text = text.replace("there's a pulse", "no pulse").replace(
+        "how:", "found: Then wait.\n    how:"
+    )
+    timed = bench_skill(TEXT.replace("steps:\n", text, 1))
+    played = Run("I'm ready", "feeling for it", 4.0, "I have a pulse", 9.0, skill_file=timed)
+    assert played.state.clock is None and played.done == ()
+    assert "Then wait." in played.reply_to(2) and "Go on." not in " ".join(played.voice.lines)
+    ended = Run("I'm ready", "feeling for it", 4.0, "he has no pulse", skill_file=timed)
+    assert ended.done == ("pulse",)
+    assert "That was four seconds." in ended.reply_to(2)
+
+
 def test_what_ended_too_early_is_not_done() -> None:
     played = run("pressing now", 40.0, "letting go")
     assert "That was forty seconds. It has to last three minutes." in played.reply_to(2)
