@@ -27,8 +27,9 @@ RATE = "rate"
 def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection[str] = ()) -> bool:
     """Read back the numbers that some step waits for; false when none was awaited.
 
-    A number of a done step is taken anew, unless the same breath spoke of other steps
-    (`mentioned`): "the gauge reads zero" is then about them.
+    A number belongs to the step of which the same breath spoke (`mentioned`), if it has one to
+    give. That of a done step is taken anew, unless other steps were spoken of: "the gauge reads
+    zero" is then about them.
     """
     pending = turn.state.pending
     proposals = list(pending.proposals) if isinstance(pending, ReadBack) else []
@@ -68,7 +69,8 @@ def _place(
                 return step, next(s for s in step.readings if s.name == proposal.name)
     taken = {(p.step, p.name) for p in proposals}
     due = suggested(state)
-    candidates = [due] if due else []
+    candidates = [step for step in open_steps(state) if step.id in mentioned]
+    candidates += [due] if due else []
     candidates += [step for step in open_steps(state) if missing_first(state, step) is None]
     candidates += [step for step in open_steps(state) if step not in candidates]
     for step in candidates:

@@ -56,7 +56,7 @@ COMPLAINT = re.compile(
     r"|home|car) | when i (?:got|came|arrived|started) |^ put .* on me "
     r"| i (?:thought|figured|assumed|imagined) "
     r"| looking for (?:the|my|a|an|your) | on (?:crooked|wrong) "
-    r"| told (?:\w+ ){1,2}to (?!breathe|relax|expect|keep|stay|lie|answer|move|nod)"
+    r"| told (?:\w+ ){1,2}to (?!breathe|cough|relax|expect|keep|stay|lie|answer|move|nod)"
     r"| (?:i|we) (?:can't|cannot|couldn't|wouldn't|won't|(?:can|could|would) not) (?:really )?say "
     r"| (?:not|isn't) true | don't think (?:that )?(?:i|we) (?:didn't|haven't|don't|did not) "
     r"| don't know (?:if|whether) "

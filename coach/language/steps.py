@@ -12,6 +12,7 @@ from coach.language.clause_words import (
     NEGATORS,
     OMISSIONS,
     PLACES,
+    REQUESTS,
     SUPPOSING,
     TELLING,
 )
@@ -261,13 +262,14 @@ def _for_two_or_forbidden(
 
     "You squeeze the bag", "can you squeeze the bag", "my partner is going to squeeze it".
     """
-    asking = clause.mood is Mood.QUESTION and clause.texts[0] not in ASKING
+    sent = " ".join(clause.texts[:2]) in REQUESTS  # "bring me the mask" sends somebody
+    asking = clause.mood is Mood.QUESTION and clause.texts[0] not in ASKING and not sent
     if clause.head in SUPPOSING or asking:
         return []
     found: list[str] = []
     if clause.mood is Mood.PLAN:
         found += [step.id for step in steps if step.forbidden]
-    if clause.mood in {Mood.PLAN, Mood.OTHERS} or SOMEBODY & set(clause.texts):
+    if clause.mood in {Mood.PLAN, Mood.OTHERS} or SOMEBODY & set(clause.texts) or sent:
         found += [step.id for step in steps if step.for_two]
     return [match for match in matches if match.step in found]
 
