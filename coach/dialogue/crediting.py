@@ -291,6 +291,7 @@ def come(turn: Turn, complication_id: str) -> None:
         choices={**state.choices, **complication.sets},
         credits=tuple(c for c in state.credits if c.step not in complication.reopens),
         readings=tuple(r for r in state.readings if r.step not in complication.reopens),
+        timed=tuple(step for step in state.timed if step not in complication.reopens),
         asked=None,
         focus=None,
     )

@@ -147,7 +147,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
             turn.say(rate.words)
             turn.state = replace(state, asked=step.id)
             return
-        turn.say(lines.counted_rate(rate))
+        turn.say(lines.counted_rate(rate), About.COUNT)
     standing = Standing(
         step=step.id,
         name=spec.name,

@@ -75,6 +75,21 @@ def test_the_number_told_with_counting_does_not_begin_it_again() -> None:
     assert "sixteen a minute" in played.reply_to(3)
 
 
+def test_a_complication_opens_a_count_as_if_it_was_never_timed_and_the_rate_is_told() -> None:
+    comes = """complications:
+  - id: drops
+    after: breaths
+    announce: Breaths drop out.
+    reopens: [breaths]
+    sources: [common]
+"""
+    text = TEXT.replace("steps:\n", BREATHS, 1).replace("complications:\n", comes, 1)
+    words = ("let's go", "counting", 31.0, "eight", "yes", "i counted the breaths")
+    played = Run(*words, complications=("drops",), skill_file=bench_skill(text))
+    assert "sixteen a minute. Breaths drop out." in played.reply_to(3)
+    assert "as you start" in played.reply_to(4)
+
+
 def test_the_coach_times_it_asks_and_tells_the_rate() -> None:
     played = run("counting now", 30.0, "eight", "yes")
     assert "Go." in played.reply_to(1)
