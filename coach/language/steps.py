@@ -37,6 +37,9 @@ SOMEBODY = frozenset("you your partner partner's colleague helper assistant resc
 ASKING = frozenset("can could will would please".split())
 """First words of a question that asks somebody to do something."""
 
+FOUND = 0.9
+"""A finding is as good a word for its step as a line of keys is for another."""
+
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
 
@@ -98,17 +101,21 @@ def _begun_or_done(matches: list[Match], clause: Clause) -> list[Match]:
     ]
 
 
-def _settled(matches: list[Match], order: dict[str, int], forbidden: frozenset[str]) -> list[Match]:
+def _settled(
+    matches: list[Match], order: dict[str, int], forbidden: frozenset[str], done: frozenset[str]
+) -> list[Match]:
     """Of matches that lean on the same words, the one that explains most of them.
 
-    Of those that explain as many, an act that must not happen: "forcing the regulator on".
+    Of those that explain as many, an act that must not happen: "forcing the regulator on"; then
+    what is still to be done, for who says again "no pulse" tells of the second check.
     """
     ranked = sorted(
         matches,
         key=lambda m: (
             -len(m.places),
             m.step not in forbidden,
-            -m.sure,
+            m.step in done and not m.denied,
+            -max(m.sure, FOUND if m.found else 0.0),
             order[m.step],
             m.part is not Part.CLOCK_END,
             m.part is not Part.DONE,
@@ -185,7 +192,7 @@ def mentions(
         if any(word.text == "you" for word in clause.words):
             spoken_to = [match for match in matches if match.step == suggested]
             matches = spoken_to or matches  # words to the patient do nothing but tell
-        for match in _settled(matches, order, forbidden):
+        for match in _settled(matches, order, forbidden, done):
             if _ambiguous(match, matches, moment):
                 weak.update({m.step: 0.7 for m in matches if m.places == match.places})
             else:
