@@ -220,7 +220,8 @@ def choose(turn: Turn, step: Step, option: str | None) -> None:
 def deny(turn: Turn, step: Step, found: bool = False) -> None:
     """The learner says that a step was not done: take it back if it was credited.
 
-    With `found` it is a bad finding: the coach says what follows from it, not to look again.
+    With `found` it is a bad finding: the coach says what follows from it, not to look again, and
+    what the step `brings` with it comes.
     """
     done = step.id in turn.state.done
     if found and turn.state.clock is not None and turn.state.clock.step == step.id:
@@ -229,6 +230,10 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
         take_back(turn, (step.id,))
     else:
         turn.note("finding" if found else "step-denied", step=step.id)
+    if found and step.brings and step.brings not in turn.state.came:
+        come(turn, step.brings, announced=False)
+        turn.say(step.found)
+        return
     turn.state = replace(turn.state, asked=step.id, focus=None)
     if found:
         turn.say(step.found or step.how)
@@ -280,8 +285,11 @@ def after_credits(turn: Turn) -> None:
     lead_on(turn)
 
 
-def come(turn: Turn, complication_id: str) -> None:
-    """A complication comes: announce it, open its steps and change its settings."""
+def come(turn: Turn, complication_id: str, announced: bool = True) -> None:
+    """A complication comes: open its steps and change its settings.
+
+    It is `announced`, unless the learner has found it himself.
+    """
     state = turn.state
     complication = next(c for c in state.skill.complications if c.id == complication_id)
     turn.state = replace(
@@ -296,8 +304,9 @@ def come(turn: Turn, complication_id: str) -> None:
         focus=None,
     )
     turn.note("complication", complication=complication_id, reopened=list(complication.reopens))
-    turn.drop(About.STEPS, About.NUMBERS, About.OXYGEN)
-    turn.say(complication.announce)
+    if announced:
+        turn.drop(About.STEPS, About.NUMBERS, About.OXYGEN)
+        turn.say(complication.announce)
 
 
 def lead_on(turn: Turn) -> None:

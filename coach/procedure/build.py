@@ -119,6 +119,7 @@ def step_from(
         partner=_partner(mapping(partner), filler) if partner is not None else None,
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),
+        brings=str(content.get("brings", "")),
         cautions=filler.texts(content.get("cautions")),
         sources=texts(content.get("sources")),
     )

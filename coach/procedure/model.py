@@ -178,7 +178,8 @@ class Step:
     coach says of the bad finding, where the step looks for one. `aloud` is what an evaluator must
     hear; such a step is not confirmed by a bare "done". `after` lists what must come first; the
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
-    a step that exists only once that complication has come. A step with a `partner` is done by two:
+    a step that exists only once that complication has come; `brings` names the one that comes when
+    the learner tells the bad finding. A step with a `partner` is done by two:
     who does it has to be said. The number of
     a `count` is the last of the `readings`, named COUNTED.
     """
@@ -200,6 +201,7 @@ class Step:
     partner: Partner | None = None
     chooses: str = ""
     complication: str = ""
+    brings: str = ""
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
 

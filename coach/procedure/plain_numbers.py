@@ -24,6 +24,7 @@ PLAIN_NUMBER = re.compile(
 
 _UNSPOKEN = (
     *("heard-as", "start", "end", "sources", "id", "step", "when", "chooses", "complication"),
+    "brings",
     *("quantity", "unit", "by", "default", "sets", "reopens", "minutes", "from", "until", "of"),
 )
 """Keys whose texts the coach does not speak."""

@@ -114,6 +114,13 @@ def _step(
             f"{where} belongs to the complication '{complication}', which is not in the file: "
             f"{did_you_mean(complication, known, 'complications')}",
         )
+    brings = written.get("brings")
+    if isinstance(brings, str) and brings not in known:
+        yield (
+            (*path, "brings"),
+            f"{where} brings the complication '{brings}', which is not in the file: "
+            f"{did_you_mean(brings, known, 'complications')}",
+        )
     yield from _twice(written, (*path, "readings"), "name", f"readings of {where}")
     for number, reading in enumerate(listed(written.get("readings"))):
         yield from _unit(root, (*path, "readings", number), mapping(reading))
