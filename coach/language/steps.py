@@ -31,7 +31,9 @@ WEAK_SHARE = 0.4
 ONLY_LIKELY = 0.8
 """How much a step planned, hedged or taken back is worth offering, on the same scale."""
 
-SOMEBODY = frozenset("you your partner partner's colleague helper assistant rescuer".split())
+SOMEBODY = frozenset(
+    "you your partner partner's colleague helper assistant rescuer somebody someone".split()
+)
 """Words with which a part of a step for two is given to somebody."""
 
 ASKING = frozenset("can could will would please".split())

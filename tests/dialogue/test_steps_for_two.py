@@ -51,6 +51,12 @@ def test_whoever_is_named_the_step_is_done(words: str) -> None:
     assert run(words).done == ("bag",)
 
 
+def test_somebody_is_nobody_in_particular() -> None:
+    played = run("somebody squeeze the bag", "you")
+    assert "you or the second rescuer" in played.reply_to(1)
+    assert played.done == ("bag",)
+
+
 @pytest.mark.parametrize("words", ["I have the bag", "okay, I'm squeezing"])
 def test_the_words_of_the_other_person_count(words: str) -> None:
     assert run(words).done == ("bag",)
