@@ -84,8 +84,12 @@ ELSEWHEN = (
 ).split("|")
 """Talk of another time or of other people."""
 
-AWAY_FROM_ALL = re.compile(r" (?:away|aside|clear) (?:from|of) (?:every|some|any)(?:body|one)\b")
-"""A direction, and no talk of other people: "a burst away from everybody"."""
+AWAY_FROM_ALL = re.compile(
+    r" (?:(?:away|aside|clear)(?: from| of)? (?:every|some|any)(?:body|one)"
+    r"|(?:every|some|any)(?:body|one)(?:'s| is| stays?| stands?| still)*"
+    r" (?:clear|touching|touches))\b"
+)
+"""A direction, and no talk of other people: "a burst away from everybody", "everybody is clear"."""
 
 QUESTION_HEADS = frozenset(
     "what what's why how when where which who whose whats how's where's who's".split()

@@ -174,6 +174,12 @@ def test_a_cycle_is_opened_anew_until_it_was_often_enough() -> None:
     assert "Put on your gloves." in played.reply_to(6)
 
 
+def test_the_end_of_the_beats_is_told_though_a_round_begins_with_it() -> None:
+    alone = REPEATS.replace("[compress, breathe]", "[compress]")
+    played = run("pushing now", 17.0, repeats=alone)
+    assert "Hands off; cycle two of three. Push on the chest." in played.voice.lines
+
+
 def test_the_order_counts_in_every_cycle() -> None:
     played = run("pushing now", 17.0, "the chest rose", "the chest rose", repeats=REPEATS)
     assert "First the compressions, because the heart comes first." in played.reply_to(3)
