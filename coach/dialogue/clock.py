@@ -79,6 +79,17 @@ def stop_clock(turn: Turn) -> None:
         turn.do(CancelTimer(COUNT))
 
 
+def stop_clock_left_behind(turn: Turn, step: Step) -> None:
+    """Forget a count over its limit once another step is done: its end was not heard."""
+    clock = turn.state.clock
+    timed = turn.state.step(clock.step) if clock else None
+    if clock is None or timed is None or timed.clock is None or timed.id == step.id:
+        return
+    limit_s = timed.clock.limit_s
+    if limit_s and turn.state.at_s - clock.started_s > limit_s:
+        stop_clock(turn)
+
+
 def count(turn: Turn) -> None:
     """The time is told again, and at the limit, or when it lasted long enough, what to do."""
     clock = turn.state.clock

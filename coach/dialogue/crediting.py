@@ -7,7 +7,13 @@ from dataclasses import replace
 
 from coach.core.meaning import Part, StepMention
 from coach.dialogue import lines
-from coach.dialogue.clock import comes_out, end_clock, start_clock, stop_clock
+from coach.dialogue.clock import (
+    comes_out,
+    end_clock,
+    start_clock,
+    stop_clock,
+    stop_clock_left_behind,
+)
 from coach.dialogue.interval import ask_to_count, start_interval
 from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
 from coach.dialogue.pace import end_pace, start_pace
@@ -190,6 +196,7 @@ def refuse(turn: Turn, step: Step) -> bool:
 
 def credit(turn: Turn, step: Step) -> None:
     """Count a step as done now."""
+    stop_clock_left_behind(turn, step)
     state = turn.state
     early = is_early(state, step)
     turn.state = replace(

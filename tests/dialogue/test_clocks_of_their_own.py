@@ -96,6 +96,15 @@ def test_a_finding_stops_the_clock_and_credits_nothing() -> None:
     assert "That was four seconds." in ended.reply_to(2)
 
 
+def test_a_count_over_its_limit_is_given_up_once_another_step_is_done() -> None:
+    timed = bench_skill(TEXT.replace("steps:\n", PULSE, 1))
+    late = Run("I'm ready", "feeling for it", 12.0, "gloves on", 9.0, skill_file=timed)
+    assert "Got it: your gloves. Feel for the pulse." in late.reply_to(2)
+    assert late.events("clock-stopped") == [{"step": "pulse"}]
+    soon = Run("I'm ready", "feeling for it", 4.0, "gloves on", 2.0, skill_file=timed)
+    assert soon.events("clock-stopped") == []
+
+
 def test_what_ended_too_early_is_not_done() -> None:
     played = run("pressing now", 40.0, "letting go")
     assert "That was forty seconds. It has to last three minutes." in played.reply_to(2)
