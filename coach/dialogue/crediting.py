@@ -237,9 +237,7 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
         take_back(turn, (step.id,))
     else:
         turn.note("finding" if found else "step-denied", step=step.id)
-    if found and step.brings and step.brings not in turn.state.came:
-        come(turn, step.brings, announced=False)
-        turn.say(step.found)
+    if found and _bring(turn, step):
         return
     turn.state = replace(turn.state, asked=step.id, focus=None)
     if found:
@@ -249,6 +247,24 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
         turn.say(lines.sentence(f"taken back: {step.name}"))
     else:
         turn.say(lines.sentence(f"all right, still to do: {step.name}"))
+
+
+def _bring(turn: Turn, step: Step) -> bool:
+    """What the step brings comes; the look itself is done with it, unless that opens it again.
+
+    False where it brings nothing, or nothing more.
+    """
+    known = (c for c in turn.state.skill.complications if c.id == step.brings)
+    brought = next(known, None)
+    if brought is None or brought.id in turn.state.came:
+        return False
+    come(turn, brought.id, announced=False)
+    turn.say(step.found)
+    now = turn.state.step(step.id)
+    again = step.id in brought.reopens
+    if now is not None and not again and missing_first(turn.state, now) is None:
+        credit(turn, now)
+    return True
 
 
 def take_back(turn: Turn, steps: Sequence[str]) -> None:

@@ -51,6 +51,17 @@ def test_what_is_not_found_opens_nothing() -> None:
     assert "clear" not in [step.id for step in played.state.skill.steps]
 
 
+def test_the_look_is_done_with_its_finding_where_nothing_opens_it_again() -> None:
+    text = TEXT.replace("steps:\n", STEPS, 1)
+    text = text.replace("complications:\n", COMES.replace("reopens: [look]", "reopens: []"), 1)
+    first = "    after:\n      - {step: clear, because: air has to pass, safety: true}\n"
+    played = Run("let's go", "there is vomit", skill_file=bench_skill(text.replace(first, "", 1)))
+    assert played.done == ("look",)
+    assert played.reply_to(1).startswith("Then clear it first. Clear the mouth.")
+    waits = Run("let's go", "there is vomit", skill_file=bench_skill(text))
+    assert waits.done == ()
+
+
 def test_found_again_it_is_only_said_what_to_do() -> None:
     played = run("there is vomit", "i cleared the mouth", "there is vomit")
     assert played.reply_to(3).startswith("Then clear it first.")
