@@ -38,6 +38,11 @@ def _next_call(clock: ClockSpec, now_s: int) -> int:
     return min(s for s in (regular, clock.limit_s, clock.least_s) if s > now_s)
 
 
+def comes_out(clock: ClockSpec) -> bool:
+    """Whether what is timed ends with coming out, as a catheter does."""
+    return any("out" in phrase.lower().split() for phrase in clock.end.phrases)
+
+
 def end_clock(turn: Turn, step: Step) -> bool:
     """Stop counting and say how long it was; false when it does not do for this step."""
     clock = turn.state.clock
@@ -55,7 +60,8 @@ def end_clock(turn: Turn, step: Step) -> bool:
     else:
         limit = f"; the limit is {cardinal(step.clock.limit_s)}" if ended.over else ""
         unit = "second" if whole == 1 else "seconds"
-        turn.say(lines.sentence(f"out after {cardinal(whole)} {unit}{limit}"), About.COUNT)
+        told = "out after" if comes_out(step.clock) else "that was"
+        turn.say(lines.sentence(f"{told} {cardinal(whole)} {unit}{limit}"), About.COUNT)
     if ended.under:
         lasting = f"it has to last {lines.seconds_words(step.clock.least_s)}"
         turn.say(lines.sentence(step.clock.under or lasting), About.COUNT)
@@ -71,6 +77,17 @@ def stop_clock(turn: Turn) -> None:
         turn.note("clock-stopped", step=turn.state.clock.step)
         turn.state = replace(turn.state, clock=None)
         turn.do(CancelTimer(COUNT))
+
+
+def stop_clock_left_behind(turn: Turn, step: Step) -> None:
+    """Forget a count over its limit once another step is done: its end was not heard."""
+    clock = turn.state.clock
+    timed = turn.state.step(clock.step) if clock else None
+    if clock is None or timed is None or timed.clock is None or timed.id == step.id:
+        return
+    limit_s = timed.clock.limit_s
+    if limit_s and turn.state.at_s - clock.started_s > limit_s:
+        stop_clock(turn)
 
 
 def count(turn: Turn) -> None:

@@ -7,7 +7,13 @@ from dataclasses import replace
 
 from coach.core.meaning import Part, StepMention
 from coach.dialogue import lines
-from coach.dialogue.clock import end_clock, start_clock
+from coach.dialogue.clock import (
+    comes_out,
+    end_clock,
+    start_clock,
+    stop_clock,
+    stop_clock_left_behind,
+)
 from coach.dialogue.interval import ask_to_count, start_interval
 from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
 from coach.dialogue.pace import end_pace, start_pace
@@ -63,7 +69,7 @@ def take_mentions(
         waiting = [pair for pair in waiting if pair not in ready]
         for step, mention in ready:
             names += _take(turn, step, mention, done_said, said)
-    if names:
+    if names and turn.state.pace is None:  # no word for it between the beats
         turn.say_first(lines.credited(names, turn.state.short))
     for step, first, why in refused:
         if not refuse(turn, step):
@@ -141,7 +147,7 @@ def _complete(turn: Turn, step: Step, done_said: bool, told_who: bool, said: str
         return False
     if step.partner is not None and not told_who:
         turn.note("who-not-said", step=step.id)
-        if turn.state.aloud_asked != step.id:
+        if turn.state.aloud_asked != step.id and turn.state.pace is None:
             turn.state = replace(turn.state, aloud_asked=step.id, asked=step.id)
             turn.say(lines.who_does_it(step.partner))
             turn.led = True
@@ -167,7 +173,8 @@ def _complete(turn: Turn, step: Step, done_said: bool, told_who: bool, said: str
     if step.clock is not None:
         start = (step.clock.start.phrases or ("start",))[0]
         end = (step.clock.end.phrases or ("out",))[0]
-        turn.say(lines.sentence(f'say "{start}" as you start and "{end}" when you are out'))
+        at_end = "when you are out" if comes_out(step.clock) else "at the end"
+        turn.say(lines.sentence(f'say "{start}" as you start and "{end}" {at_end}'))
         return False
     return True
 
@@ -189,6 +196,7 @@ def refuse(turn: Turn, step: Step) -> bool:
 
 def credit(turn: Turn, step: Step) -> None:
     """Count a step as done now."""
+    stop_clock_left_behind(turn, step)
     state = turn.state
     early = is_early(state, step)
     turn.state = replace(
@@ -219,13 +227,18 @@ def choose(turn: Turn, step: Step, option: str | None) -> None:
 def deny(turn: Turn, step: Step, found: bool = False) -> None:
     """The learner says that a step was not done: take it back if it was credited.
 
-    With `found` it is a bad finding: the coach says what follows from it, not to look again.
+    With `found` it is a bad finding: the coach says what follows from it, not to look again, and
+    what the step `brings` with it comes.
     """
     done = step.id in turn.state.done
+    if found and turn.state.clock is not None and turn.state.clock.step == step.id:
+        stop_clock(turn)
     if done:
         take_back(turn, (step.id,))
     else:
         turn.note("finding" if found else "step-denied", step=step.id)
+    if found and _bring(turn, step):
+        return
     turn.state = replace(turn.state, asked=step.id, focus=None)
     if found:
         turn.say(step.found or step.how)
@@ -234,6 +247,24 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
         turn.say(lines.sentence(f"taken back: {step.name}"))
     else:
         turn.say(lines.sentence(f"all right, still to do: {step.name}"))
+
+
+def _bring(turn: Turn, step: Step) -> bool:
+    """What the step brings comes; the look itself is done with it, unless that opens it again.
+
+    False where it brings nothing, or nothing more.
+    """
+    known = (c for c in turn.state.skill.complications if c.id == step.brings)
+    brought = next(known, None)
+    if brought is None or brought.id in turn.state.came:
+        return False
+    come(turn, brought.id, announced=False)
+    turn.say(step.found)
+    now = turn.state.step(step.id)
+    again = step.id in brought.reopens
+    if now is not None and not again and missing_first(turn.state, now) is None:
+        credit(turn, now)
+    return True
 
 
 def take_back(turn: Turn, steps: Sequence[str]) -> None:
@@ -277,8 +308,11 @@ def after_credits(turn: Turn) -> None:
     lead_on(turn)
 
 
-def come(turn: Turn, complication_id: str) -> None:
-    """A complication comes: announce it, open its steps and change its settings."""
+def come(turn: Turn, complication_id: str, announced: bool = True) -> None:
+    """A complication comes: open its steps and change its settings.
+
+    It is `announced`, unless the learner has found it himself.
+    """
     state = turn.state
     complication = next(c for c in state.skill.complications if c.id == complication_id)
     turn.state = replace(
@@ -288,12 +322,14 @@ def come(turn: Turn, complication_id: str) -> None:
         choices={**state.choices, **complication.sets},
         credits=tuple(c for c in state.credits if c.step not in complication.reopens),
         readings=tuple(r for r in state.readings if r.step not in complication.reopens),
+        timed=tuple(step for step in state.timed if step not in complication.reopens),
         asked=None,
         focus=None,
     )
     turn.note("complication", complication=complication_id, reopened=list(complication.reopens))
-    turn.drop(About.STEPS, About.NUMBERS, About.OXYGEN)
-    turn.say(complication.announce)
+    if announced:
+        turn.drop(About.STEPS, About.NUMBERS, About.OXYGEN)
+        turn.say(complication.announce)
 
 
 def lead_on(turn: Turn) -> None:

@@ -31,11 +31,11 @@ from coach.dialogue.events import (
     TimerFired,
 )
 from coach.dialogue.forbidden import warn
-from coach.dialogue.interval import end_interval
+from coach.dialogue.interval import end_interval, without_begun
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import let_stand, take_readings
 from coach.dialogue.oxygen import forget_gauge
-from coach.dialogue.pace import end_pace
+from coach.dialogue.pace import end_pace, go_on_with_pace
 from coach.dialogue.progress import suggested
 from coach.dialogue.since import SINCE, call_since
 from coach.dialogue.state import (
@@ -49,6 +49,7 @@ from coach.dialogue.state import (
 )
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence
 from coach.dialogue.turn import COUNT, INTERVAL, NUDGE, PACE, STAND, STAND_SECONDS, Turn
+from coach.language.counting import told_among_numbers
 from coach.procedure.skill_file import SkillFile
 
 
@@ -79,6 +80,7 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
     if state.mode is Mode.SILENCED and not isinstance(event, Heard | InputEnded):
         return turn.state, ()
     _TRANSITIONS[type(event)](turn, event)
+    go_on_with_pace(turn, state.pace)
     if turn.state.mode is Mode.ENDED:
         turn.finish_line()
         turn.do(CancelTimer(NUDGE))
@@ -162,10 +164,10 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
 
 def _heard_running(turn: Turn, meaning: Meaning) -> None:
     if turn.state.counting_aloud and meaning.command is None:
-        if not meaning.steps:
+        if not told_among_numbers(meaning):
             turn.note("counted-aloud", text=meaning.text)
             return
-        meaning = replace(meaning, readings=(), answer=None)
+        meaning = replace(meaning, steps=told_among_numbers(meaning), readings=(), answer=None)
     if turn.state.mode is Mode.READY and _begins(meaning):
         begin(turn)
         if not meaning.steps and not meaning.readings:
@@ -180,6 +182,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         HANDLERS[meaning.command](turn)
         return
     turn.state = replace(turn.state, warned=())
+    meaning = without_begun(turn.state, meaning)
     if meaning.steps:
         warn(turn, meaning.steps)
         if isinstance(turn.state.pending, ConfirmStep | ChooseStep):
@@ -262,6 +265,9 @@ def _key(turn: Turn, event: KeyPressed) -> None:
     }
     if event.key not in meanings:
         raise UnlawfulEventError(f"there is no key '{event.key}': use yes, next or repeat")
+    if event.key == "yes" and turn.state.pace is not None:
+        _pace_over(turn)
+        return
     _heard(turn, Heard(event.at_s, meanings[event.key]))
 
 

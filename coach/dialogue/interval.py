@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from coach.core.meaning import Meaning, Part
+from coach.core.units import Quantity
 from coach.dialogue import lines
 from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.progress import next_reading
-from coach.dialogue.state import RunningInterval
+from coach.dialogue.state import RunningInterval, State
 from coach.dialogue.turn import INTERVAL, About, Turn
 from coach.procedure.model import Step
 
@@ -56,6 +58,18 @@ def stop_interval(turn: Turn) -> None:
         turn.note("interval-stopped", step=turn.state.interval.step)
         turn.state = replace(turn.state, interval=None)
         turn.do(CancelTimer(INTERVAL))
+
+
+def without_begun(state: State, meaning: Meaning) -> Meaning:
+    """What was said, less the start of a count whose number it tells: "I count eight breaths"."""
+    if not any(reading.quantity is Quantity.COUNT for reading in meaning.readings):
+        return meaning
+    steps = tuple(
+        mention
+        for mention in meaning.steps
+        if mention.part is not Part.CLOCK_START or mention.step not in state.timed
+    )
+    return replace(meaning, steps=steps)
 
 
 def ask_to_count(turn: Turn, step: Step) -> bool:

@@ -20,7 +20,7 @@ from coach.trade.account import OxygenAccount
 from coach.trade.amounts import WrittenPressure
 from coach.trade.rates import CountedRate
 from coach.trade.spoken import factor_words, flow_words, reserve_words
-from coach.trade.wording import cardinal, duration_words, read_back
+from coach.trade.wording import cardinal, duration_words, read_back, unit_words
 
 CAUTION = "This is practice only, never patient care: local protocol and medical direction decide."
 BEGIN = "Say I'm ready to begin, or help at any time."
@@ -103,6 +103,9 @@ def must_not(act: Forbidden) -> str:
     return sentence(f"{act.say.strip().rstrip('.!')}, because {_reason(act.because)}")
 
 
+UPPER_AND_LOWER = "By ear there are two numbers: say the upper one over the lower one."
+ONLY_UPPER = "By touch there is only the upper number: say that one."
+
 SAY_THE_TIME = "Say aloud what time it is by the clock."
 
 
@@ -171,11 +174,16 @@ def lowered(text: str) -> str:
 
 def question_of_numbers(proposals: Sequence[Proposal]) -> str:
     """Numbers read back for a yes or a no, digits and words."""
-    said = " and ".join(
-        read_back(proposal.reading.values, proposal.reading.unit) for proposal in proposals
-    )
+    said = " and ".join(_read_back(proposal) for proposal in proposals)
     doubtful = any(proposal.reading.doubt for proposal in proposals)
     return sentence(f"{said}; is that right?" if doubtful else f"{said}, right?")
+
+
+def _read_back(proposal: Proposal) -> str:
+    """A number read back; of what was counted the number alone: "five, right?"."""
+    values, unit = proposal.reading.values, proposal.reading.unit
+    said = read_back(values, unit)
+    return said.removesuffix(unit_words(unit, values[0])).strip() if unit is Unit.COUNTED else said
 
 
 def minutes_of_oxygen(

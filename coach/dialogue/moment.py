@@ -42,6 +42,7 @@ def context_of(state: State) -> Context:
         due=frozenset(s.id for s in open_steps(state) if missing_first(state, s) is None),
         in_question=question.reading.quantity if question else None,
         who_asked=told.id if told and told.partner else None,
+        who_named=told.partner.who if told and told.partner else "",
         time_asked=told.id if told and told.since and told.since.time_aloud else None,
     )
 
@@ -127,7 +128,7 @@ def _forbidden_words(act: Forbidden) -> StepWords:
 
 def range_of(spec: ReadingSpec) -> Range:
     """The numbers that a reading may show."""
-    return Range(spec.low, spec.high, spec.unit)
+    return Range(spec.low, spec.high, spec.unit, spec.lower)
 
 
 def _words(heard_as: HeardAs) -> Words:

@@ -12,6 +12,7 @@ from coach.dialogue import lines
 from coach.dialogue.crediting import credit, refuse
 from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
+from coach.dialogue.pressures import ask_for_all, unlikely_pair
 from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
 from coach.dialogue.state import Proposal, ReadBack, Standing
 from coach.dialogue.turn import About, Turn
@@ -26,8 +27,9 @@ RATE = "rate"
 def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection[str] = ()) -> bool:
     """Read back the numbers that some step waits for; false when none was awaited.
 
-    A number of a done step is taken anew, unless the same breath spoke of other steps
-    (`mentioned`): "the gauge reads zero" is then about them.
+    A number belongs to the step of which the same breath spoke (`mentioned`), if it has one to
+    give. That of a done step is taken anew, unless other steps were spoken of: "the gauge reads
+    zero" is then about them.
     """
     pending = turn.state.pending
     proposals = list(pending.proposals) if isinstance(pending, ReadBack) else []
@@ -37,10 +39,14 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
         if place is None:
             continue
         step, spec = place
-        if refuse(turn, step) or (spec.name == COUNTED and ask_to_count(turn, step)):
+        proposals = [p for p in proposals if (p.step, p.name) != (step.id, spec.name)]
+        if (
+            refuse(turn, step)
+            or (spec.name == COUNTED and ask_to_count(turn, step))
+            or ask_for_all(turn, step, spec, reading)
+        ):
             awaited = True
             continue
-        proposals = [p for p in proposals if (p.step, p.name) != (step.id, spec.name)]
         proposals.append(Proposal(step.id, spec.name, reading))
         turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
         awaited = True
@@ -63,7 +69,8 @@ def _place(
                 return step, next(s for s in step.readings if s.name == proposal.name)
     taken = {(p.step, p.name) for p in proposals}
     due = suggested(state)
-    candidates = [due] if due else []
+    candidates = [step for step in open_steps(state) if step.id in mentioned]
+    candidates += [due] if due else []
     candidates += [step for step in open_steps(state) if missing_first(state, step) is None]
     candidates += [step for step in open_steps(state) if step not in candidates]
     for step in candidates:
@@ -130,6 +137,9 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
     before = state.standing(step.id, spec.name)
     insisted = before is not None and before.same_as(reading)
     in_range = reading.doubt is not Doubt.OUT_OF_RANGE
+    outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
+    if in_range and (unlikely := unlikely_pair(spec, reading)):
+        in_range, outside = False, unlikely
     rate: CountedRate | Question | None = None
     if spec.name == COUNTED and step.count is not None:
         rate = rate_from_count(reading.values[0], step.count.seconds, step.count.of)
@@ -137,7 +147,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
             turn.say(rate.words)
             turn.state = replace(state, asked=step.id)
             return
-        turn.say(lines.counted_rate(rate))
+        turn.say(lines.counted_rate(rate), About.COUNT)
     standing = Standing(
         step=step.id,
         name=spec.name,
@@ -162,7 +172,6 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
     if not in_range and insisted:
         turn.say(lines.OUTSIDE_NOTED)
     elif not in_range:
-        outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
         turn.say(lines.sentence(outside))
     take_into_account(turn, spec.name, reading, in_range or insisted)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from coach.dialogue import lines
-from coach.dialogue.effects import CancelTimer, CutOff, GivePace, StartTimer
+from coach.dialogue.effects import CancelTimer, CutOff, Effect, GivePace, Say, SetVoice, StartTimer
 from coach.dialogue.rounds import begin_rounds
 from coach.dialogue.state import RunningPace
 from coach.dialogue.turn import PACE, About, Turn
@@ -39,8 +39,32 @@ def end_pace(turn: Turn, step: Step | None) -> bool:
     turn.do(CutOff())
     turn.note("pace-ended", step=step.id, seconds=seconds)
     turn.urgent = True
-    turn.say(lines.sentence(step.pace.after or "stop there"), About.COUNT)
+    if seconds < step.pace.seconds:
+        turn.say(lines.sentence(f"that was {lines.seconds_words(int(seconds))}"), About.COUNT)
+    else:
+        turn.say(lines.sentence(step.pace.after or "stop there"), About.COUNT)
     return True
+
+
+def go_on_with_pace(turn: Turn, before: RunningPace | None) -> None:
+    """Beats that sounded before this turn go on behind what was said in it.
+
+    A line would else wait for the last beat; whoever asks, wants to know now.
+    """
+    pace = turn.state.pace
+    step = turn.state.step(pace.step) if pace else None
+    if pace is None or pace != before or step is None or step.pace is None:
+        return
+    first = next((n for n, effect in enumerate(turn.effects) if _breaks_in(effect)), None)
+    if first is None:
+        return
+    turn.effects.insert(first, CutOff())
+    gone_s = turn.state.at_s - pace.started_s
+    turn.do(GivePace(step.pace.pattern.beats(step.pace.seconds, gone_s)))
+
+
+def _breaks_in(effect: Effect) -> bool:
+    return isinstance(effect, Say | CutOff | SetVoice)
 
 
 def stop_pace(turn: Turn) -> None:

@@ -17,14 +17,14 @@ def open_steps(state: State) -> tuple[Step, ...]:
 def missing_first(state: State, step: Step, also_said: Collection[str] = ()) -> Prerequisite | None:
     """The first prerequisite of a step that is not met, the ones of safety before the others.
 
-    A step left out, or said in the same breath (`also_said`), meets a prerequisite that is not one
-    of safety.
+    A step left out, said in the same breath (`also_said`), or for which beats sound now (breaths
+    come between compressions), meets a prerequisite that is not one of safety.
     """
+    met = {*state.skipped, *also_said, *([state.pace.step] if state.pace else [])}
     unmet = [
         needed
         for needed in step.after
-        if needed.step not in state.done
-        and (needed.safety or (needed.step not in state.skipped and needed.step not in also_said))
+        if needed.step not in state.done and (needed.safety or needed.step not in met)
     ]
     return next((needed for needed in unmet if needed.safety), unmet[0] if unmet else None)
 

@@ -52,4 +52,4 @@ def _open(turn: Turn, repeat: Repeat, round_: Round) -> None:
         asked=None,
     )
     turn.note("round", repeat=repeat.id, number=round_.number, times=repeat.times)
-    turn.say(lines.round_begins(repeat, round_.number))
+    turn.go_on(lines.round_begins(repeat, round_.number))

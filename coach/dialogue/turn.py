@@ -63,6 +63,18 @@ class Turn:
         if text:
             self.sentences.append(Sentence(text, about))
 
+    def go_on(self, text: str) -> None:
+        """Say a sentence within the one that told of something timed, or else as its own.
+
+        Three sentences would lose the first: "Hands off; round two of two. Feel for a pulse."
+        """
+        if self.sentences and self.sentences[-1].about is About.COUNT:
+            last = self.sentences.pop()
+            joined = f"{last.text.rstrip('.')}; {text[:1].lower()}{text[1:]}"
+            self.sentences.append(Sentence(joined, About.COUNT))
+        else:
+            self.say(text)
+
     def say_first(self, text: str) -> None:
         """Put a sentence in front of the others; an empty one is left out."""
         if text:

@@ -26,9 +26,10 @@ LOOKING = frozenset(
 
 HALF_DONE = re.compile(
     r" (?:almost|nearly|partly|halfway|barely|hardly"
-    r"|half(?! (?:an? )?(?:turn|twist|rotation|circle|spin|minute|hour|second|inch)s?\b)) "
+    r"|(?<!lower )(?<!upper )half"
+    r"(?! (?:an? )?(?:turn|twist|rotation|circle|spin|minute|hour|second|inch)s?\b)) "
 )
-"""Half done is not done; a half turn is a whole one of its kind."""
+"""Half done is not done; a half turn is a whole one of its kind, a lower half a place."""
 
 BREAKS = frozenset("then but because so before if unless once when though although".split())
 SUPPOSING = frozenset("if unless once when before because".split())
@@ -55,7 +56,7 @@ COMPLAINT = re.compile(
     r"|home|car) | when i (?:got|came|arrived|started) |^ put .* on me "
     r"| i (?:thought|figured|assumed|imagined) "
     r"| looking for (?:the|my|a|an|your) | on (?:crooked|wrong) "
-    r"| told (?:\w+ ){1,2}to (?!breathe|relax|expect|keep|stay|lie|answer|move|nod)"
+    r"| told (?:\w+ ){1,2}to (?!breathe|cough|relax|expect|keep|stay|lie|answer|move|nod)"
     r"| (?:i|we) (?:can't|cannot|couldn't|wouldn't|won't|(?:can|could|would) not) (?:really )?say "
     r"| (?:not|isn't) true | don't think (?:that )?(?:i|we) (?:didn't|haven't|don't|did not) "
     r"| don't know (?:if|whether) "
@@ -83,8 +84,12 @@ ELSEWHEN = (
 ).split("|")
 """Talk of another time or of other people."""
 
-AWAY_FROM_ALL = re.compile(r" (?:away|aside|clear) (?:from|of) (?:every|some|any)(?:body|one)\b")
-"""A direction, and no talk of other people: "a burst away from everybody"."""
+AWAY_FROM_ALL = re.compile(
+    r" (?:(?:away|aside|clear)(?: from| of)? (?:every|some|any)(?:body|one)"
+    r"|(?:every|some|any)(?:body|one)(?:'s| is| stays?| stands?| still)*"
+    r" (?:clear|touching|touches))\b"
+)
+"""A direction, and no talk of other people: "a burst away from everybody", "everybody is clear"."""
 
 QUESTION_HEADS = frozenset(
     "what what's why how when where which who whose whats how's where's who's".split()

@@ -25,11 +25,15 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """Numbers that make sense for a quantity here, both ends included, in `unit`."""
+    """Numbers that make sense for a quantity here, both ends included, in `unit`.
+
+    `lower` is the range of the lower number of a blood pressure; None for the same one.
+    """
 
     low: float
     high: float
     unit: Unit
+    lower: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +65,8 @@ class Context:
     expected reading. `suggested` is the step a bare "done" would be about. `done` are steps
     among `steps` that are done already, `due` those that may be done now. `in_question` is the
     quantity of the number that was read back and awaits a yes. `who_asked` is the step for two of
-    which the coach has just asked who does it, `time_asked` the one of which it asked the time.
+    which the coach has just asked who does it, `who_named` the other person whom it named,
+    `time_asked` the step of which it asked the time.
     `highest_psi` is the highest cylinder pressure of the region (psi).
     """
 
@@ -74,4 +79,5 @@ class Context:
     due: frozenset[str] = frozenset()
     in_question: Quantity | None = None
     who_asked: str | None = None
+    who_named: str = ""
     time_asked: str | None = None

@@ -177,9 +177,12 @@ def _within_subject(words: Sequence[Word], places: frozenset[int]) -> bool:
     return False
 
 
-def _excluded(clause: Clause) -> bool:
-    """ "Contraindications have been ruled out", "the gurgling is gone"."""
-    texts = [word.text for word in clause.words]
+def _excluded(clause: Clause, finding: frozenset[int]) -> bool:
+    """ "Contraindications have been ruled out", "the gurgling is gone".
+
+    Not where it is the finding itself that something is gone: "the pulse is gone".
+    """
+    texts = [word.text for word in clause.words if word.place not in finding]
     return not {"excluded", "gone", "stopped", "disappeared"}.isdisjoint(texts) or any(
         pair in {("ruled", "out"), ("ruling", "out")} for pair in pairwise(texts)
     )
@@ -228,7 +231,7 @@ def absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
             for word in clause.words
             if word.place in places and word.text not in ANYTHING
         )
-        absent = denied(clause, own, max(places), finding=True) or _excluded(clause)
+        absent = denied(clause, own, max(places), finding=True) or _excluded(clause, own)
         if absent or not any(word.stem in LOOKING_FOR for word in clause.words):
             result.append((places, absent))
     return result

@@ -101,6 +101,9 @@ _NAMED: dict[str, Quantity] = {
 EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
 """Words after a bare number that tell what was measured: "one thirty long"."""
 
+_GOING = frozenset("go goes went gone going come comes came back again returned".split())
+"""Words of a pulse that tell no rate: it goes at a pressure, and is back at a pressure."""
+
 _ALSO_HAVE_GAUGES = frozenset({Quantity.VACUUM, Quantity.BLOOD_PRESSURE})
 
 
@@ -161,6 +164,9 @@ def named_quantity(
             return asked
         if named is Quantity.GLUCOSE and asked is Quantity.DOSE:
             return asked  # sugar is what is given
+        going = not _GOING.isdisjoint(words[at + 1 : start])
+        if named is Quantity.RATE and asked is Quantity.BLOOD_PRESSURE and going:
+            return asked  # where the pulse under a cuff goes or comes back
         return named
     return asked
 

@@ -26,6 +26,12 @@ LOWEST_PAIRED = 10
 """mmHg; two numbers below it with "over" between are no blood pressure (common practice, no
 source)."""
 
+THINGS = frozenset("blows slaps thrusts compressions breaths ventilations".split())
+"""What a step does a number of times."""
+
+LONGEST_THING = 3
+"""Words of such a thing with what is said of it ("firm back blows")."""
+
 _HALVES: dict[tuple[str, ...], float] = {("and", "a", "half"): 0.5, ("and", "a", "quarter"): 0.25}
 
 
@@ -74,7 +80,8 @@ def find_mentions(
         counted = mention.unit is None and mention.quantity is None
         if _is_other_length(mention, moment):
             continue
-        if counted and not is_placed(words, breaks, start, end, earliest, latest):
+        things = counted and moment.quantity is Quantity.COUNT and _counts_things(words, end)
+        if counted and not things and not is_placed(words, breaks, start, end, earliest, latest):
             continue
         if _is_limit_or_plea(words, mention, moment):
             continue
@@ -89,12 +96,17 @@ def find_mentions(
             or is_counting(words[start:end])
             or is_hedged(words, breaks, start, end, earliest, latest),
         )
-        if moment.quantity is Quantity.COUNT and _is_count(words, known):
+        if moment.quantity is Quantity.COUNT and (things or _is_count(words, known)):
             known = replace(known, unit=Unit.COUNTED, quantity=Quantity.COUNT)
         if known.unit is Unit.PER_MINUTE and known.quantity is Quantity.FLOW:
             known = replace(known, unit=Unit.LITRES_PER_MINUTE)
         found.append((known, is_denied(words, start, earliest)))
     return found
+
+
+def _counts_things(words: Sequence[str], end: int) -> bool:
+    """Whether a number that ends there counts what a step does: "five firm back blows"."""
+    return not THINGS.isdisjoint(words[end : end + LONGEST_THING])
 
 
 def _is_count(words: Sequence[str], mention: Mention) -> bool:

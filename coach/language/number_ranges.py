@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from coach.core.meaning import Expectation
 from coach.core.units import UNITS_OF, Pressure, Quantity, Unit
@@ -102,9 +102,14 @@ class Moment:
             low, high = _AIRWAY_LENGTH
         return low <= _in_first_unit(quantity, unit, value) <= high
 
-    def allows(self, quantity: Quantity, unit: Unit, value: float) -> bool:
-        """Whether the number lies in the range of the moment, or makes sense if there is none."""
+    def allows(self, quantity: Quantity, unit: Unit, value: float, lower: bool = False) -> bool:
+        """Whether the number lies in the range of the moment, or makes sense if there is none.
+
+        `lower`: it is the lower number of a blood pressure.
+        """
         asked = self.range_of(quantity)
+        if asked is not None and asked.lower is not None and lower:
+            asked = replace(asked, low=asked.lower[0], high=asked.lower[1])
         if asked is not None:
             # rounding: 13,790 kPa must lie in a range that ends at 2000 psi
             converted = converted_to(value, unit, asked.unit)

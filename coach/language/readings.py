@@ -178,7 +178,10 @@ def _reading(mention: Mention, quantity: Quantity, moment: Moment) -> Reading:
     if unit not in UNITS_OF[quantity]:
         unit = UNITS_OF[quantity][0]
     mention = replace(mention, numbers=tuple(_fitted(n, quantity, unit) for n in mention.numbers))
-    chosen = tuple(_likeliest(number, quantity, unit, moment) for number in mention.numbers)
+    chosen = tuple(
+        _likeliest(number, quantity, unit, moment, lower=place > 0)
+        for place, number in enumerate(mention.numbers)
+    )
     alike = [
         value
         for number, main in zip(mention.numbers, chosen, strict=True)
@@ -197,13 +200,13 @@ def _reading(mention: Mention, quantity: Quantity, moment: Moment) -> Reading:
     return Reading(quantity, chosen, unit, mention.unit is not None, doubt, others)
 
 
-def _likeliest(number: SpokenNumber, quantity: Quantity, unit: Unit, moment: Moment) -> float:
+def _likeliest(
+    number: SpokenNumber, quantity: Quantity, unit: Unit, moment: Moment, lower: bool
+) -> float:
     """The value that makes most sense of those the words can mean."""
-    for sensible in (moment.allows, moment.could_be_meant):
-        for value in number.values:
-            if sensible(quantity, unit, value):
-                return value
-    return number.values[0]
+    allowed = (v for v in number.values if moment.allows(quantity, unit, v, lower))
+    meant = (v for v in number.values if moment.could_be_meant(quantity, unit, v))
+    return next(allowed, next(meant, number.values[0]))
 
 
 def _mistakable(number: SpokenNumber) -> tuple[float, ...]:
@@ -215,7 +218,9 @@ def _mistakable(number: SpokenNumber) -> tuple[float, ...]:
 
 def _all_allowed(values: tuple[float, ...], quantity: Quantity, unit: Unit, moment: Moment) -> bool:
     in_order = len(values) < 2 or values[0] > values[1]
-    return in_order and all(moment.allows(quantity, unit, value) for value in values)
+    return in_order and all(
+        moment.allows(quantity, unit, value, lower=place > 0) for place, value in enumerate(values)
+    )
 
 
 def _fitted(number: SpokenNumber, quantity: Quantity, unit: Unit) -> SpokenNumber:

@@ -12,6 +12,7 @@ from coach.language.clause_words import (
     NEGATORS,
     OMISSIONS,
     PLACES,
+    REQUESTS,
     SUPPOSING,
     TELLING,
 )
@@ -30,11 +31,16 @@ WEAK_SHARE = 0.4
 ONLY_LIKELY = 0.8
 """How much a step planned, hedged or taken back is worth offering, on the same scale."""
 
-SOMEBODY = frozenset("you your partner partner's colleague helper assistant rescuer".split())
+SOMEBODY = frozenset(
+    "you your partner partner's colleague helper assistant rescuer somebody someone".split()
+)
 """Words with which a part of a step for two is given to somebody."""
 
 ASKING = frozenset("can could will would please".split())
 """First words of a question that asks somebody to do something."""
+
+FOUND = 0.9
+"""A finding is as good a word for its step as a line of keys is for another."""
 
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
@@ -66,6 +72,7 @@ def _matches(step: StepWords, clause: Clause) -> list[Match]:
     matches = _part_matches(step.id, Part.DONE, step.done, clause)
     matches += _part_matches(step.id, Part.CLOCK_START, step.clock_start, clause)
     matches += _part_matches(step.id, Part.CLOCK_END, step.clock_end, clause)
+    matches = _begun_or_done(matches, clause)
     matches += _part_matches(step.id, Part.PARTNER, step.partner, clause)
     chosen = [
         Match(step.id, Part.DONE, option, places, denied(clause, places, max(places)), sure)
@@ -79,18 +86,40 @@ def _matches(step: StepWords, clause: Clause) -> list[Match]:
     return matches
 
 
-def _settled(matches: list[Match], order: dict[str, int], forbidden: frozenset[str]) -> list[Match]:
+def _begun_or_done(matches: list[Match], clause: Clause) -> list[Match]:
+    """Of the same words for the beginning and the end of an act those that their form tells.
+
+    "I'm counting the breaths" begins what "I counted the breaths" tells as done.
+    """
+    texts = {word.place: word.text for word in clause.words}
+    begun = {match.places for match in matches if match.part is Part.CLOCK_START}
+    done = {match.places for match in matches if match.part is Part.DONE}
+    past = {places for places in begun & done if any(texts[p].endswith("ed") for p in places)}
+    return [
+        match
+        for match in matches
+        if match.places not in begun & done
+        or match.part is (Part.DONE if match.places in past else Part.CLOCK_START)
+    ]
+
+
+def _settled(
+    matches: list[Match], order: dict[str, int], forbidden: frozenset[str], done: frozenset[str]
+) -> list[Match]:
     """Of matches that lean on the same words, the one that explains most of them.
 
-    Of those that explain as many, an act that must not happen: "forcing the regulator on".
+    Of those that explain as many, an act that must not happen: "forcing the regulator on"; then
+    what is still to be done, for who says again "no pulse" tells of the second check.
     """
     ranked = sorted(
         matches,
         key=lambda m: (
             -len(m.places),
             m.step not in forbidden,
-            -m.sure,
+            m.step in done and not m.denied,
+            -max(m.sure, FOUND if m.found else 0.0),
             order[m.step],
+            m.part is not Part.CLOCK_END,
             m.part is not Part.DONE,
         ),
     )
@@ -165,7 +194,7 @@ def mentions(
         if any(word.text == "you" for word in clause.words):
             spoken_to = [match for match in matches if match.step == suggested]
             matches = spoken_to or matches  # words to the patient do nothing but tell
-        for match in _settled(matches, order, forbidden):
+        for match in _settled(matches, order, forbidden, done):
             if _ambiguous(match, matches, moment):
                 weak.update({m.step: 0.7 for m in matches if m.places == match.places})
             else:
@@ -242,13 +271,14 @@ def _for_two_or_forbidden(
 
     "You squeeze the bag", "can you squeeze the bag", "my partner is going to squeeze it".
     """
-    asking = clause.mood is Mood.QUESTION and clause.texts[0] not in ASKING
+    sent = " ".join(clause.texts[:2]) in REQUESTS  # "bring me the mask" sends somebody
+    asking = clause.mood is Mood.QUESTION and clause.texts[0] not in ASKING and not sent
     if clause.head in SUPPOSING or asking:
         return []
     found: list[str] = []
     if clause.mood is Mood.PLAN:
         found += [step.id for step in steps if step.forbidden]
-    if clause.mood in {Mood.PLAN, Mood.OTHERS} or SOMEBODY & set(clause.texts):
+    if clause.mood in {Mood.PLAN, Mood.OTHERS} or SOMEBODY & set(clause.texts) or sent:
         found += [step.id for step in steps if step.for_two]
     return [match for match in matches if match.step in found]
 

@@ -88,11 +88,13 @@ def understand(text: str, context: Context) -> Meaning:
         context.done,
         taken_back=back.how if back else None,
     )
-    if not steps and context.who_asked is not None and names_somebody(shown):
+    if not steps and context.who_asked is not None and names_somebody(shown, context.who_named):
         steps, sure = (StepMention(context.who_asked),), 0.9
     if not steps and context.time_asked is not None and names_a_time(shown):
         steps, sure = (StepMention(context.time_asked),), 0.9
-    readings = readings or _readings_of_step(rest, steps, context)
+    own = _readings_of_step(rest, steps, context)
+    if own and (not readings or _of_another_step(own, readings, steps, context)):
+        readings = own
     confidence = 0.9 if readings or answer else sure
     kind = _kind(readings, answer, steps)
     return Meaning(
@@ -176,6 +178,22 @@ def _readings_of_step(
         return ()
     quantity, allowed = next(iter(owners[0].ranges.items()))
     return find_readings(tuple(said), quantity, allowed, owners[0].ranges, context.highest_psi)
+
+
+def _of_another_step(
+    own: Sequence[Reading],
+    readings: Sequence[Reading],
+    steps: Sequence[StepMention],
+    context: Context,
+) -> bool:
+    """Whether the number was said of another step than the one that waits for such a number.
+
+    It is then held against the range of that other step: "thirty compressions", not five blows.
+    """
+    named = {mention.step for mention in steps}
+    return context.suggested not in named and (
+        [reading.quantity for reading in own] == [reading.quantity for reading in readings]
+    )
 
 
 def _clauses(said: Sequence[Token], text: str) -> list[Clause]:

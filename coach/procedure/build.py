@@ -22,6 +22,7 @@ from coach.procedure.model import (
     ReadingSpec,
     Setting,
     Step,
+    TakenBy,
 )
 from coach.procedure.resolve import facts_of, listed, mapping
 from coach.procedure.yaml_tree import Json
@@ -118,6 +119,7 @@ def step_from(
         partner=_partner(mapping(partner), filler) if partner is not None else None,
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),
+        brings=str(content.get("brings", "")),
         cautions=filler.texts(content.get("cautions")),
         sources=texts(content.get("sources")),
     )
@@ -133,6 +135,10 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         ask=filler.sentence(written["ask"]),
         outside=filler.sentence(written.get("outside")),
         sources=texts(written.get("sources")),
+        by=TakenBy(str(written.get("by", ""))),
+        lower=(filler.number(written["lower-low"]), filler.number(written["lower-high"]))
+        if "lower-low" in written
+        else None,
     )
 
 

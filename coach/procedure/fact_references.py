@@ -33,7 +33,9 @@ _TIMES = {
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 _SECONDS = ("limit-s", "least-s", "calls-every-s", "seconds", "for-s", "breath-s")
-_LIMITS = ("low", "high", *_SECONDS)
+_LIMITS = ("low", "high", "lower-low", "lower-high", *_SECONDS)
+_THINGS = ("compressions", "breaths", "blows", "thrusts", "times", "people", "turns")
+"""Units of facts that are counted one by one, as a reading in 'counted' is."""
 _UNKNOWN = 1
 """Stands for a fact that is not in the table, so that nothing else is told of it."""
 
@@ -215,6 +217,8 @@ def _other_unit(
     for name, turned in _behind(root, reference):
         fact = table.facts.get(name)
         if fact is None or unit is None or (turned or fact.unit) == unit:
+            continue
+        if unit == Unit.COUNTED and fact.unit in _THINGS:
             continue
         turn = f", or write {{{reference}{_IN_UNIT}{unit}}}" if (fact.unit, unit) in _TIMES else ""
         yield (

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 
 from coach.core.units import Quantity, Unit
 from coach.trade.pacing import Pattern
@@ -35,12 +36,22 @@ class Prerequisite:
     safety: bool = False
 
 
+class TakenBy(StrEnum):
+    """How a blood pressure is taken: by ear it has two numbers, by touch only the upper one."""
+
+    EITHER = ""
+    EAR = "ear"
+    TOUCH = "touch"
+
+
 @dataclass(frozen=True, slots=True)
 class ReadingSpec:
     """A number the learner must say: `low` and `high` (both lawful) in `unit`.
 
     `name` tells two readings of one step apart. `ask` is the coach's question. `outside`
-    is what the coach says of a number that was confirmed and lies outside.
+    is what the coach says of a number that was confirmed and lies outside. `by` is how a blood
+    pressure is taken, `lower` the range of its lower number (both ends lawful; None for that of
+    the upper one).
     """
 
     name: str
@@ -51,6 +62,8 @@ class ReadingSpec:
     ask: str
     outside: str = ""
     sources: tuple[str, ...] = ()
+    by: TakenBy = TakenBy.EITHER
+    lower: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +178,8 @@ class Step:
     coach says of the bad finding, where the step looks for one. `aloud` is what an evaluator must
     hear; such a step is not confirmed by a bare "done". `after` lists what must come first; the
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
-    a step that exists only once that complication has come. A step with a `partner` is done by two:
+    a step that exists only once that complication has come; `brings` names the one that comes when
+    the learner tells the bad finding. A step with a `partner` is done by two:
     who does it has to be said. The number of
     a `count` is the last of the `readings`, named COUNTED.
     """
@@ -187,6 +201,7 @@ class Step:
     partner: Partner | None = None
     chooses: str = ""
     complication: str = ""
+    brings: str = ""
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
 

@@ -24,13 +24,14 @@ PLAIN_NUMBER = re.compile(
 
 _UNSPOKEN = (
     *("heard-as", "start", "end", "sources", "id", "step", "when", "chooses", "complication"),
-    *("quantity", "unit", "default", "sets", "reopens", "minutes", "from", "until", "of"),
+    "brings",
+    *("quantity", "unit", "by", "default", "sets", "reopens", "minutes", "from", "until", "of"),
 )
 """Keys whose texts the coach does not speak."""
 
 _LIMITS = (
     *("low", "high", "limit-s", "least-s", "calls-every-s", "seconds", "for-s", "per-minute"),
-    *("compressions", "breaths", "times", "breath-s"),
+    *("compressions", "breaths", "times", "breath-s", "lower-low", "lower-high"),
 )
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from coach.core.units import Unit
 from coach.procedure.facts import in_words
-from coach.procedure.model import ReadingSpec, Skill, Step
+from coach.procedure.model import Forbidden, ReadingSpec, Repeat, Skill, Step
 
 CAUTION = (
     "Training aid only, never for patient care. Local protocol, medical direction and licensed "
@@ -26,7 +27,8 @@ class SheetStep:
     those that come first for other reasons, `if_it_came` of those that come first only where their
     complication came up, each with whether for safety. `asks` are the numbers to be read, each with
     its unit; their range is not told, since it is held against what the learner measures. `only_if`
-    is said of a step that only exists after something has happened.
+    is said of a step that only exists after something has happened. `partner` is the other person
+    of a step for two, `paced` the beats a minute, `again` what is then done once more.
     """
 
     number: int
@@ -41,11 +43,17 @@ class SheetStep:
     seconds: int | None = None
     cautions: tuple[str, ...] = ()
     only_if: str = ""
+    partner: str = ""
+    paced: float | None = None
+    again: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A whole guide; `chosen` says for what it was printed, `happens` what may come on the way."""
+    """A whole guide; `chosen` says for what it was printed, `happens` what may come on the way.
+
+    The `cautions` end with what must not happen.
+    """
 
     title: str
     minutes: int
@@ -72,7 +80,7 @@ def sheet_of(skill: Skill, program: str = "") -> Sheet:
         ),
         table=skill.table,
         steps=tuple(_step(step, skill, announced) for step in skill.steps),
-        cautions=skill.cautions,
+        cautions=(*skill.cautions, *(_must_not(act) for act in skill.forbidden)),
         happens=tuple(
             announce
             for complication, announce in announced.items()
@@ -104,7 +112,25 @@ def _step(step: Step, skill: Skill, announced: dict[str, str]) -> SheetStep:
         seconds=(step.clock.limit_s or None) if step.clock else None,
         cautions=step.cautions,
         only_if=announced.get(step.complication, "") if step.complication else "",
+        partner=step.partner.who if step.partner else "",
+        paced=step.pace.pattern.per_minute if step.pace else None,
+        again=tuple(
+            _again(repeat, numbers) for repeat in skill.repeats if repeat.steps[-1:] == (step.id,)
+        ),
     )
+
+
+def _again(repeat: Repeat, numbers: dict[str, int]) -> str:
+    """ "From 5 again, 2 rounds in all"; ends sooner where a time is set."""
+    rounds = repeat.name if repeat.times == 1 else f"{repeat.name}s"
+    sooner = f", or {repeat.for_s} seconds" if repeat.for_s else ""
+    return f"From {numbers[repeat.steps[0]]} again, {repeat.times} {rounds} in all{sooner}."
+
+
+def _must_not(act: Forbidden) -> str:
+    because = act.because.strip().rstrip(".")
+    because = because[8:] if because.lower().startswith("because ") else because
+    return f"Must not happen: {act.name}, because {because}."
 
 
 def _printed(text: str) -> str:
@@ -113,7 +139,8 @@ def _printed(text: str) -> str:
 
 
 def _asked(reading: ReadingSpec) -> str:
-    return f"{reading.name.replace('-', ' ')} ______ {reading.unit}"
+    unit = "" if reading.unit is Unit.COUNTED else f" {reading.unit}"
+    return f"{reading.name.replace('-', ' ')} ______{unit}"
 
 
 def told_of(step: SheetStep) -> tuple[str, ...]:
@@ -129,9 +156,14 @@ def told_of(step: SheetStep) -> tuple[str, ...]:
     ]
     if step.seconds is not None:
         remarks.append(f"At most {in_words(step.seconds)} seconds, counted aloud.")
+    if step.partner:
+        remarks.append(f"For two: you or {step.partner}.")
+    if step.paced is not None:
+        remarks.append(f"To the beat, {in_words(step.paced)} a minute.")
     if step.aloud:
         remarks.append(f"Say aloud: {step.aloud[:1].lower()}{step.aloud[1:]}")
     remarks += [f"{asked[:1].upper()}{asked[1:]}" for asked in step.asks]
+    remarks += step.again
     return tuple(remarks)
 
 

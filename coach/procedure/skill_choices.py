@@ -115,25 +115,33 @@ def _ranges(
     root: dict[str, Json], path: Path, readings: Json, choices: Choices, facts: Facts
 ) -> Iterator[Mistake]:
     for position, reading in enumerate(listed(readings)):
-        yield from _range(root, (*path, position), mapping(reading), choices, facts)
+        here = (*path, position)
+        yield from _range(root, here, mapping(reading), choices, facts)
+        yield from _range(root, here, mapping(reading), choices, facts, "lower-")
 
 
 def _range(
-    root: dict[str, Json], here: Path, written: dict[str, Json], choices: Choices, facts: Facts
+    root: dict[str, Json],
+    here: Path,
+    written: dict[str, Json],
+    choices: Choices,
+    facts: Facts,
+    of: str = "",
 ) -> Iterator[Mistake]:
+    low, high = f"{of}low", f"{of}high"
     limits: dict[str, float | int] = {}
-    for key in ("low", "high"):
+    for key in (low, high):
         value = written.get(key)
         found = number(value, choices, facts)
         if found is not None:
             limits[key] = found
         elif isinstance(value, str) and _known(value, choices, facts):
             yield (*here, key), _not_a_number(place(root, (*here, key)), value, "a number")
-    if len(limits) == 2 and limits["low"] > limits["high"]:
+    if len(limits) == 2 and limits[low] > limits[high]:
         yield (
-            (*here, "low"),
-            f"{place(root, here)} has a low of {in_words(limits['low'])} above its "
-            f"high of {in_words(limits['high'])}: swap or mend them.",
+            (*here, low),
+            f"{place(root, here)} has a {low} of {in_words(limits[low])} above its "
+            f"{high} of {in_words(limits[high])}: swap or mend them.",
         )
 
 

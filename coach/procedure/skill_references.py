@@ -114,9 +114,17 @@ def _step(
             f"{where} belongs to the complication '{complication}', which is not in the file: "
             f"{did_you_mean(complication, known, 'complications')}",
         )
+    brings = written.get("brings")
+    if isinstance(brings, str) and brings not in known:
+        yield (
+            (*path, "brings"),
+            f"{where} brings the complication '{brings}', which is not in the file: "
+            f"{did_you_mean(brings, known, 'complications')}",
+        )
     yield from _twice(written, (*path, "readings"), "name", f"readings of {where}")
     for number, reading in enumerate(listed(written.get("readings"))):
         yield from _unit(root, (*path, "readings", number), mapping(reading))
+        yield from _taken_by(root, (*path, "readings", number), mapping(reading))
 
 
 def _after(
@@ -173,6 +181,28 @@ def _unit(root: dict[str, Json], path: Path, reading: dict[str, Json]) -> Iterat
             f"{place(root, path)} is in {unit}, which is no unit of {quantity}: use "
             f"{' or '.join(units)}.",
         )
+
+
+def _taken_by(root: dict[str, Json], path: Path, reading: dict[str, Json]) -> Iterator[Mistake]:
+    """Only a blood pressure by ear has a lower number, and that needs a range of its own."""
+    where, by = place(root, path), reading.get("by")
+    if by is not None and reading.get("quantity") != Quantity.BLOOD_PRESSURE:
+        yield (
+            (*path, "by"),
+            f"{where} is taken by {by}, but is no blood pressure: take 'by' out.",
+        )
+    for key in ("lower-low", "lower-high"):
+        if by == "ear" and key not in reading:
+            yield (
+                (*path, "by"),
+                f"{where} is taken by ear and has no '{key}': add the range of the lower number.",
+            )
+        elif by != "ear" and key in reading:
+            yield (
+                (*path, key),
+                f"{where} has '{key}', but only a pressure taken 'by: ear' has a lower number: "
+                "add that or take it out.",
+            )
 
 
 def _complication(root: dict[str, Json], path: Path, written: dict[str, Json]) -> Iterator[Mistake]:

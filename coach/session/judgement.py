@@ -23,6 +23,7 @@ from coach.dialogue.state import ChooseStep, Mode, ReadBack, State
 from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.commands import is_hedged_answer
+from coach.language.counting import told_among_numbers
 from coach.language.numbers import number_words
 from coach.session.costs import LIMITS, Limits, among_talk
 from coach.session.own_voice import UNKNOWN, OwnVoice
@@ -134,7 +135,7 @@ def _only_counted(meaning: Meaning, hypothesis: Hypothesis, limits: Limits) -> s
 
     Then there is much talk, of which a little sounds like a "stop": it has to be sure.
     """
-    if meaning.command is None and not meaning.steps:
+    if meaning.command is None and not told_among_numbers(meaning):
         return "the learner counts aloud"
     sure = hypothesis.confidence
     if meaning.command is Command.STOP and sure < limits.command:

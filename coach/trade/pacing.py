@@ -5,7 +5,7 @@ The rates and numbers come from the table of facts; here is only their arithmeti
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 SECONDS_PER_MINUTE = 60.0
@@ -75,14 +75,16 @@ class Pattern:
         pause_s = self.breaths * self.breath_s * OUT_AS_LONG_AS_IN
         return self.compressions * self.interval_s + pause_s
 
-    def beats(self, seconds: float) -> tuple[Beat, ...]:
-        """The beats of the first `seconds`, in order of time."""
+    def beats(self, seconds: float, from_s: float = 0.0) -> tuple[Beat, ...]:
+        """The beats of the first `seconds`, in order of time; those from `from_s` on, whose times
+        then count from there."""
         found: list[Beat] = []
         row = 0
         while row * self.row_s < seconds - SLACK_S:
             found += [beat for beat in self._row(row * self.row_s) if beat.at_s < seconds - SLACK_S]
             row += 1
-        return tuple(found)
+        left = (beat for beat in found if beat.at_s >= from_s - SLACK_S)
+        return tuple(replace(beat, at_s=beat.at_s - from_s) for beat in left)
 
     def _row(self, from_s: float) -> list[Beat]:
         row = [

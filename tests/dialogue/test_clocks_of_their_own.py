@@ -56,6 +56,55 @@ def test_the_time_is_called_and_the_end_told() -> None:
     assert not played.summary.clocks[0].under
 
 
+PULSE = """steps:
+  - id: pulse
+    name: the pulse
+    say: Feel for the pulse.
+    why: It may be gone.
+    how: At the neck.
+    heard-as: {phrases: [i checked the pulse], keys: [checked pulse]}
+    clock:
+      limit-s: "{no-fact.10}"
+      start: {phrases: [feeling for it]}
+      end: {phrases: [there's a pulse]}
+      over: Go on.
+    sources: [common]
+"""
+
+
+def test_nobody_comes_out_of_what_only_ends() -> None:
+    timed = bench_skill(TEXT.replace("steps:\n", PULSE, 1))
+    played = Run("I'm ready", "done", "feeling for it", 7.0, "there's a pulse", skill_file=timed)
+    asked = 'Say "feeling for it" as you start and "there\'s a pulse" at the end.'
+    assert asked in played.reply_to(1)
+    assert "That was seven seconds." in played.reply_to(3)
+    late = Run("I'm ready", "feeling for it", 12.0, "there's a pulse", skill_file=timed)
+    assert "That was twelve seconds; the limit is ten." in late.reply_to(2)
+
+
+def test_a_finding_stops_the_clock_and_credits_nothing() -> None:
+    text = PULSE.replace("keys: [checked pulse]}", "keys: [no pulse], absent: [have pulse]}")
+    text = text.replace("there's a pulse", "no pulse").replace(
+        "how:", "found: Then wait.\n    how:"
+    )
+    timed = bench_skill(TEXT.replace("steps:\n", text, 1))
+    played = Run("I'm ready", "feeling for it", 4.0, "I have a pulse", 9.0, skill_file=timed)
+    assert played.state.clock is None and played.done == ()
+    assert "Then wait." in played.reply_to(2) and "Go on." not in " ".join(played.voice.lines)
+    ended = Run("I'm ready", "feeling for it", 4.0, "he has no pulse", skill_file=timed)
+    assert ended.done == ("pulse",)
+    assert "That was four seconds." in ended.reply_to(2)
+
+
+def test_a_count_over_its_limit_is_given_up_once_another_step_is_done() -> None:
+    timed = bench_skill(TEXT.replace("steps:\n", PULSE, 1))
+    late = Run("I'm ready", "feeling for it", 12.0, "gloves on", 9.0, skill_file=timed)
+    assert "Got it: your gloves. Feel for the pulse." in late.reply_to(2)
+    assert late.events("clock-stopped") == [{"step": "pulse"}]
+    soon = Run("I'm ready", "feeling for it", 4.0, "gloves on", 2.0, skill_file=timed)
+    assert soon.events("clock-stopped") == []
+
+
 def test_what_ended_too_early_is_not_done() -> None:
     played = run("pressing now", 40.0, "letting go")
     assert "That was forty seconds. It has to last three minutes." in played.reply_to(2)

@@ -35,6 +35,8 @@ BREATHS = """steps:
       outside: That is outside what is usual for an adult.
     sources: [common]
 """
+STARTS = """      start: {phrases: [counting], keys: [count/counting breaths, counting now]}
+      of:"""
 
 
 def skill() -> SkillFile:
@@ -54,6 +56,39 @@ def counting() -> State:
 
 def heard(state: State, at_s: float, words: str) -> Heard:
     return Heard(at_s, understand(words, context_of(state)))
+
+
+def test_the_form_of_the_word_tells_whether_a_count_begins_or_is_done() -> None:
+    text = TEXT.replace("steps:\n", BREATHS.replace("      of:", STARTS, 1), 1)
+    begun = Run("let's go", "I'm counting his breaths now", skill_file=bench_skill(text))
+    assert "Go." in begun.reply_to(1)
+    done = Run("let's go", "I counted his breaths", skill_file=bench_skill(text))
+    assert "as you start" in done.reply_to(1)
+
+
+def test_the_number_told_with_counting_does_not_begin_it_again() -> None:
+    text = TEXT.replace("steps:\n", BREATHS.replace("      of:", STARTS, 1), 1)
+    played = Run(
+        "let's go", "counting", 31.0, "I count eight breaths", "yes", skill_file=bench_skill(text)
+    )
+    assert "eight" in played.reply_to(2).lower()
+    assert "Go." not in played.reply_to(2)
+    assert "sixteen a minute" in played.reply_to(3)
+
+
+def test_a_complication_opens_a_count_as_if_it_was_never_timed_and_the_rate_is_told() -> None:
+    comes = """complications:
+  - id: drops
+    after: breaths
+    announce: Breaths drop out.
+    reopens: [breaths]
+    sources: [common]
+"""
+    text = TEXT.replace("steps:\n", BREATHS, 1).replace("complications:\n", comes, 1)
+    words = ("let's go", "counting", 31.0, "eight", "yes", "i counted the breaths")
+    played = Run(*words, complications=("drops",), skill_file=bench_skill(text))
+    assert "sixteen a minute. Breaths drop out." in played.reply_to(3)
+    assert "as you start" in played.reply_to(4)
 
 
 def test_the_coach_times_it_asks_and_tells_the_rate() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from bench_session import Run
 from bench_skill import TEXT, bench_skill
 
@@ -13,6 +14,7 @@ from coach.dialogue.state import State
 from coach.dialogue.turn import PACE
 from coach.language.understand import understand
 from coach.procedure.skill_file import SkillFile
+from coach.session.ports import EarEvent, KeyHit
 from coach.trade.pacing import Pattern
 
 CPR = """steps:
@@ -51,7 +53,7 @@ def skill(repeats: str = "") -> SkillFile:
     return bench_skill(text.replace("steps:\n", repeats + "steps:\n", 1))
 
 
-def run(*words: str | float, repeats: str = "") -> Run:
+def run(*words: EarEvent | str | float, repeats: str = "") -> Run:
     return Run("I'm ready", *words, skill_file=skill(repeats))
 
 
@@ -86,6 +88,62 @@ def test_counting_along_is_nothing_and_ends_nothing() -> None:
         assert not any(isinstance(effect, Say) for effect in effects)
 
 
+# What people say with the beat, as they are taught to count (common practice, no source).
+@pytest.mark.parametrize(
+    "words",
+    [
+        "twenty eight twenty nine thirty breath breath",
+        "one and two and three and",
+        "twenty nine thirty and the chest rose one two",
+        "nine ten pushing now one two three",
+    ],
+)
+def test_what_keeps_time_tells_of_no_step(words: str) -> None:
+    played = run("pushing now", 4.0, words, 3.0)
+    assert played.events("step-done") == []
+    assert len(played.voice.paces) == 1
+
+
+def test_among_the_numbers_their_end_is_heard() -> None:
+    played = run("pushing now", 4.0, "five six seven eight hands off the chest")
+    assert played.done == ("compress",)
+    assert "That was four seconds." in played.reply_to(2)
+
+
+def test_the_yes_of_a_key_or_pedal_ends_them() -> None:
+    assert run("pushing now", 5.0, KeyHit("yes")).events("pace-ended") == [
+        {"step": "compress", "seconds": 5.0}
+    ]
+
+
+def test_breaths_between_the_beats_are_credited_without_a_word() -> None:
+    between = CPR.replace("because: the heart comes first, safety: true", "because: blood is first")
+    text = TEXT.replace("steps:\n", between, 1)
+    played = Run("pushing now", 5.0, "the chest rose", 12.0, skill_file=bench_skill(text))
+    assert played.done == ("breathe", "compress")
+    assert played.reply_to(1).startswith("Hands off. Put on your gloves.")
+    assert len(played.voice.paces) == 1
+
+
+def test_for_the_safety_of_the_order_begun_is_not_done() -> None:
+    played = run("pushing now", 5.0, "the chest rose", 12.0)
+    assert "First the compressions, because the heart comes first." in played.reply_to(2)
+    assert played.done == ("compress",)
+
+
+def test_a_question_is_answered_at_once_and_the_beats_go_on_behind_it() -> None:
+    for words in ("what's left", "why", "louder"):
+        state = paced()
+        after, effects = advance(state, Heard(7.0, understand(words, context_of(state))))
+        kinds = [type(effect) for effect in effects]
+        assert kinds.index(CutOff) < kinds.index(Say) < kinds.index(GivePace), words
+        [given] = [effect for effect in effects if isinstance(effect, GivePace)]
+        # Five seconds are gone: the next beat of 110 a minute is the eleventh, 5.4545 s on.
+        assert given.beats[0].at_s == pytest.approx(60 / 110 * 10 - 5.0)
+        assert len(given.beats) == len(Pattern(110, 10).beats(17)) - 10
+        assert after.pace == state.pace
+
+
 def test_stop_ends_them_at_once() -> None:
     state = paced()
     for words in ("stop", "wait", "this is real", "undo"):
@@ -114,6 +172,12 @@ def test_a_cycle_is_opened_anew_until_it_was_often_enough() -> None:
     assert "Cycle two of three. Push on the chest." in played.reply_to(2)
     assert played.done == ("compress", "breathe")
     assert "Put on your gloves." in played.reply_to(6)
+
+
+def test_the_end_of_the_beats_is_told_though_a_round_begins_with_it() -> None:
+    alone = REPEATS.replace("[compress, breathe]", "[compress]")
+    played = run("pushing now", 17.0, repeats=alone)
+    assert "Hands off; cycle two of three. Push on the chest." in played.voice.lines
 
 
 def test_the_order_counts_in_every_cycle() -> None:

@@ -44,10 +44,17 @@ def run(*words: str | float) -> Run:
         "the second rescuer squeezes the bag",
         "he squeezes the bag",
         "you're going to squeeze the bag",
+        "give me a squeeze of the bag",
     ],
 )
 def test_whoever_is_named_the_step_is_done(words: str) -> None:
     assert run(words).done == ("bag",)
+
+
+def test_somebody_is_nobody_in_particular() -> None:
+    played = run("somebody squeeze the bag", "you")
+    assert "you or the second rescuer" in played.reply_to(1)
+    assert played.done == ("bag",)
 
 
 @pytest.mark.parametrize("words", ["I have the bag", "okay, I'm squeezing"])
@@ -61,7 +68,9 @@ def test_without_a_person_the_coach_asks_who() -> None:
     assert played.reply_to(1).startswith("Say aloud who does this: you or the second rescuer.")
 
 
-@pytest.mark.parametrize("answer", ["my partner", "I do", "you do", "the partner does it"])
+@pytest.mark.parametrize(
+    "answer", ["my partner", "I do", "you do", "the partner does it", "the second rescuer"]
+)
 def test_the_answer_is_enough(answer: str) -> None:
     assert run("the bag is squeezed", answer).done == ("bag",)
 

@@ -238,3 +238,11 @@ def test_things_of_no_station_credit_nothing(text: str) -> None:
 
 def test_what_is_gone_is_absent() -> None:
     assert credited("the leak is gone") == ["leaks"]
+
+
+def test_that_something_is_gone_may_be_the_bad_finding() -> None:
+    pulse = StepWords("pulse", Words(keys=("pulse there",), absent=("pulse gone", "gurgling")))
+    [mention] = understand("the pulse is gone", Context(steps=(pulse,))).steps
+    assert (mention.denied, mention.found) == (True, True)
+    [mention] = understand("the gurgling is gone", Context(steps=(pulse,))).steps
+    assert not mention.denied

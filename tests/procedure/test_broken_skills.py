@@ -332,6 +332,12 @@ BROKEN = {
         "cannula / prongs",
         "has a slash without a word on each side",
     ),
+    "brings what is not there": (
+        "    complication: refused\n",
+        "    complication: refused\n    brings: refusd\n",
+        "brings: refusd",
+        "brings the complication 'refusd', which is not in the file: did you mean 'refused'?",
+    ),
     # numbers
     "low above high": (
         'low: "{fact.sample-pressure.low}"',

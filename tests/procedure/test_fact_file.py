@@ -6,8 +6,9 @@ import pytest
 from skill_samples import FACTS, line_of, parsed, parsed_facts, sample_table
 
 from coach.procedure.fact_file import parse_facts
-from coach.procedure.fact_references import with_facts
-from coach.procedure.facts import Amount, Kept, Safer
+from coach.procedure.fact_references import fact_mistakes, with_facts
+from coach.procedure.facts import Amount, Fact, FactTable, Kept, Safer
+from coach.procedure.yaml_tree import Json
 
 # Each case: what is replaced in the facts, by what, where the problem must lie, what it must say.
 BROKEN = {
@@ -172,3 +173,15 @@ def test_a_table_beside_the_program_s_adds_and_does_not_change() -> None:
         "facts.yaml:2: the fact 'sample-dose' is in the program's table already: give this one "
         "another name."
     )
+
+
+def test_what_is_counted_may_be_any_thing_that_is_counted() -> None:
+    table = FactTable(
+        {
+            name: Fact(name, "a row", "adult", unit, Amount(30.0), ("common",))
+            for name, unit in (("row", "compressions"), ("wait", "s"))
+        }
+    )
+    reading: Json = {"name": "n", "unit": "counted", "low": "{fact.row}", "high": "{fact.wait}"}
+    found = list(fact_mistakes({"steps": [{"id": "press", "readings": [reading]}]}, table))
+    assert [path[-1] for path, _ in found] == ["high"]

@@ -1,4 +1,4 @@
-"""Clocks, counts and what runs on, in a skill file: built with every choice, checked by line."""
+"""Clocks, counts, pressures and what runs on, in a skill file: built and checked by line."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import pytest
 from skill_samples import SAMPLE, line_of, parsed
 
 from coach.core.units import Quantity, Unit
-from coach.procedure.model import COUNTED
+from coach.procedure.model import COUNTED, TakenBy
 from coach.procedure.skill_file import SkillFile
 from coach.trade.rates import Counted
 
@@ -64,7 +64,52 @@ def test_what_runs_on_is_built() -> None:
     assert (since.says, since.time_aloud, since.calls_every_s) == ("it has been on", False, 60)
 
 
+PRESSURE = """    readings:
+      - name: pressure
+        quantity: blood-pressure
+        unit: mmHg
+        by: ear
+        low: "{no-fact.90}"
+        high: "{no-fact.140}"
+        lower-low: "{no-fact.60}"
+        lower-high: "{no-fact.89}"
+        ask: What is the pressure?
+"""
+
+
+def test_a_pressure_by_ear_has_a_range_for_each_number() -> None:
+    [reading] = read(with_part(PRESSURE)).chosen({}).step("fit").readings
+    assert (reading.by, reading.low, reading.high) == (TakenBy.EAR, 90, 140)
+    assert reading.lower == (60, 89)
+
+
 BROKEN = {
+    "no lower high": (
+        PRESSURE,
+        '        lower-high: "{no-fact.89}"\n',
+        "",
+        "is taken by ear and has no 'lower-high': add",
+    ),
+    "lower without ear": (PRESSURE, "by: ear", "by: touch", "only a pressure taken 'by: ear'"),
+    "lower low above high": (
+        PRESSURE,
+        "no-fact.60",
+        "no-fact.95",
+        "has a lower-low of 95 above its lower-high of 89",
+    ),
+    "plain lower": (PRESSURE, '"{no-fact.60}"', "60", "has the number 60 from nowhere"),
+    "unit of the lower": (
+        PRESSURE,
+        "{no-fact.60}",
+        "{fact.sample-pass-adult}",
+        "is in mmHg, but the fact",
+    ),
+    "by ear of what": (
+        PRESSURE.replace("mmHg", "psi"),
+        "quantity: blood-pressure",
+        "quantity: pressure",
+        "is taken by ear, but is no blood pressure",
+    ),
     "count of what": (COUNT, "of: beats", "of: beets", "'of' of 'count' of step 'fit' cannot be"),
     "plain seconds": (COUNT, '"{patient.limit}"', "30", "has the number 30 from nowhere"),
     "seconds in words": (COUNT, "{patient.limit}", "{patient}", "is not whole seconds"),

@@ -13,6 +13,16 @@ from coach.trade.pacing import Beat, BeatKind, Pattern, middle_rate
 COMPRESSION, BREATH = BeatKind.COMPRESSION, BeatKind.BREATH
 
 
+def test_beats_from_a_moment_on_keep_their_times() -> None:
+    pattern = Pattern(110, 30, 2)
+    whole, rest = pattern.beats(60), pattern.beats(60, 21.0)
+    assert [(beat.kind, beat.number) for beat in rest] == [
+        (beat.kind, beat.number) for beat in whole[-len(rest) :]
+    ]
+    assert rest[0].at_s + 21.0 == pytest.approx(whole[-len(rest)].at_s)
+    assert whole[-len(rest) - 1].at_s < 21.0 <= whole[-len(rest)].at_s
+
+
 def test_thirty_to_two_at_the_middle_of_100_to_120() -> None:
     # Rate and ratio of the guidelines of 2015 and 2020 (Merck Manual, table of CPR techniques).
     pattern = Pattern(middle_rate(100, 120), 30, 2, 1.0)

@@ -1,0 +1,35 @@
+"""Blood pressures: two numbers by ear, one by touch, and pairs that a teacher would question."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from coach.core.meaning import Reading
+from coach.dialogue import lines
+from coach.dialogue.turn import Turn
+from coach.procedure.model import ReadingSpec, Step, TakenBy
+from coach.trade.blood_pressure import PressureSums, pressure_sums
+
+
+def ask_for_all(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading) -> bool:
+    """Ask for both numbers of a pressure by ear, for the upper one alone of one by touch.
+
+    False where as many were said as that way of taking it gives.
+    """
+    wanted = {TakenBy.EAR: 2, TakenBy.TOUCH: 1}.get(spec.by)
+    if wanted is None or len(reading.values) == wanted:
+        return False
+    turn.say(lines.UPPER_AND_LOWER if wanted == 2 else lines.ONLY_UPPER)
+    turn.note("other-numbers-wanted", step=step.id, reading=spec.name)
+    turn.state = replace(turn.state, asked=step.id, pending=None)
+    turn.led = True
+    return True
+
+
+def unlikely_pair(spec: ReadingSpec, reading: Reading) -> str:
+    """What is asked of two numbers that lie oddly close or far apart; "" of any others."""
+    if spec.by is not TakenBy.EAR or len(reading.values) != 2:
+        return ""
+    sums = pressure_sums(*reading.values)
+    check = sums.check if isinstance(sums, PressureSums) else sums
+    return check.words if check else ""

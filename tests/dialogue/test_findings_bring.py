@@ -1,0 +1,75 @@
+"""A bad finding that the learner tells brings the steps of its complication."""
+
+from __future__ import annotations
+
+from bench_session import Run
+from bench_skill import TEXT, bench_skill
+
+STEPS = """steps:
+  - id: clear
+    name: the clearing
+    say: Clear the mouth.
+    why: Air has to pass.
+    how: Turn the head and suction.
+    heard-as: {phrases: [i cleared the mouth], keys: [cleared/clear mouth]}
+    complication: blocked
+  - id: look
+    name: the look
+    say: Look into the mouth.
+    why: What lies there blocks the air.
+    how: Open it and look.
+    heard-as: {phrases: [nothing is in the way], keys: [airway open/free], absent: [vomit]}
+    found: Then clear it first.
+    brings: blocked
+    after:
+      - {step: clear, because: air has to pass, safety: true}
+"""
+COMES = """complications:
+  - id: blocked
+    after: gloves
+    announce: The patient throws up.
+    reopens: [look]
+    sources: [common]
+"""
+
+
+def run(*words: str, complications: tuple[str, ...] = ()) -> Run:
+    text = TEXT.replace("steps:\n", STEPS, 1).replace("complications:\n", COMES, 1)
+    return Run("let's go", *words, complications=complications, skill_file=bench_skill(text))
+
+
+def test_what_is_found_opens_its_steps_and_is_not_announced() -> None:
+    played = run("there is vomit", "the airway is open", "i cleared the mouth", "airway is open")
+    assert played.reply_to(1) == "Then clear it first. Clear the mouth."
+    assert "First the clearing" in played.reply_to(2)
+    assert played.done == ("clear", "look")
+
+
+def test_what_is_not_found_opens_nothing() -> None:
+    played = run("there is no vomit")
+    assert played.done == ("look",)
+    assert "clear" not in [step.id for step in played.state.skill.steps]
+
+
+def test_the_look_is_done_with_its_finding_where_nothing_opens_it_again() -> None:
+    text = TEXT.replace("steps:\n", STEPS, 1)
+    text = text.replace("complications:\n", COMES.replace("reopens: [look]", "reopens: []"), 1)
+    first = "    after:\n      - {step: clear, because: air has to pass, safety: true}\n"
+    played = Run("let's go", "there is vomit", skill_file=bench_skill(text.replace(first, "", 1)))
+    assert played.done == ("look",)
+    assert played.reply_to(1).startswith("Then clear it first. Clear the mouth.")
+    waits = Run("let's go", "there is vomit", skill_file=bench_skill(text))
+    assert waits.done == ()
+
+
+def test_found_again_it_is_only_said_what_to_do() -> None:
+    played = run("there is vomit", "i cleared the mouth", "there is vomit")
+    assert played.reply_to(3).startswith("Then clear it first.")
+    assert played.done == ("clear",)
+
+
+def test_what_was_found_is_not_drawn_any_more() -> None:
+    played = run("there is vomit", "my gloves are on", complications=("blocked",))
+    assert "throws up" not in played.reply_to(2)
+    drawn = run("my gloves are on", complications=("blocked",))
+    assert "The patient throws up." in drawn.reply_to(1)
