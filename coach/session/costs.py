@@ -95,10 +95,18 @@ LIMITS = Limits()
 def among_talk(limits: Limits) -> Limits:
     """The limits where others talk around the learner: most of what is heard is not for the coach.
 
-    A stop stays as easy. What falls below is asked about, or let pass. Chosen on an hour of talk
+    A stop stays as easy, a "this is real" nearly; a step must be as surely meant as it is heard. What falls below is asked
+    about, or let pass. Chosen on an hour of talk
     other than the benchmark's, where they halve the false actions and lose 1 of 111 turns of the
     learner; .8 instead of .9 lets one more false action in and loses none.
     """
     return replace(
-        limits, step=0.9, sentence=0.9, command=0.9, unasked=0.99, likely=0.6, fainter_db=5.0
+        limits,
+        step=0.9,
+        sentence=0.9,
+        command=0.9,
+        unasked=0.99,
+        likely=0.6,
+        quiet=0.6,
+        fainter_db=5.0,
     )

@@ -112,6 +112,7 @@ def judge(
         return Verdict(Decision.IGNORE, meaning, "no words were heard")
     if own_voice.among_talk and not meant:
         limits = among_talk(limits)
+        hypothesis = _as_sure_as_its_meaning(meaning, hypothesis)
     if moment.counting_aloud and (only := _only_counted(meaning, hypothesis, limits)):
         return Verdict(Decision.IGNORE, Meaning(meaning.text), only)
     if meaning.command in OBEYED and hypothesis.confidence >= _least_of_stop(meaning, limits):
@@ -128,6 +129,13 @@ def judge(
     if meaning.kind is Kind.NONE:
         return _unclear(meaning, hypothesis.confidence, moment, limits, meant)
     return _by_sureness(meaning, hypothesis, moment, limits, meant)
+
+
+def _as_sure_as_its_meaning(meaning: Meaning, hypothesis: Hypothesis) -> Hypothesis:
+    """Words that are about a step only by their likeness to it are no surer than that likeness."""
+    if meaning.kind is not Kind.STEP:
+        return hypothesis
+    return replace(hypothesis, confidence=min(hypothesis.confidence, meaning.confidence))
 
 
 def _only_counted(meaning: Meaning, hypothesis: Hypothesis, limits: Limits) -> str:

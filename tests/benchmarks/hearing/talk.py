@@ -174,10 +174,15 @@ def _piece(listeners: Listeners, street: Street, first: int) -> list[Turn]:
             for name, recogniser in listeners.recognisers.items():
                 turn = heard(recogniser, cut, scene.moment, voices[name])
                 voices[name] = turn.voice
-                if not begin <= cut.began_at_sample < learner_until:
+                if not _within(cut, begin + SAMPLE_RATE_HZ, learner_until):
                     late = cut.began_at_sample - learner_until
                     found.append(_turn(name, minute, turn, _meant(turn, scene.moment, late)))
     return found
+
+
+def _within(cut: Utterance, begin: int, end: int) -> bool:
+    """Whether some of it was said between two samples: in loud noise it may begin long before."""
+    return cut.began_at_sample < end and cut.ended_at_sample > begin
 
 
 def _turn(engine: str, minute: int, turn: Heard, meant: bool) -> Turn:
