@@ -95,10 +95,9 @@ LIMITS = Limits()
 def among_talk(limits: Limits) -> Limits:
     """The limits where others talk around the learner: most of what is heard is not for the coach.
 
-    A stop stays as easy, a "this is real" nearly; a step must be as surely meant as it is heard. What falls below is asked
-    about, or let pass. Chosen on an hour of talk
-    other than the benchmark's, where they halve the false actions and lose 1 of 111 turns of the
-    learner; .8 instead of .9 lets one more false action in and loses none.
+    A stop stays as easy, a "this is real" nearly; a step must be as surely meant as it is heard.
+    What falls below is asked about, or let pass. Chosen on an hour of talk other than the
+    benchmark's, where false actions fall from 22 to 2 and 2 of the learner's 111 turns are lost.
     """
     return replace(
         limits,
