@@ -67,6 +67,7 @@ def pace_from(written: Mapping[str, Json], filler: Filler) -> PaceSpec:
         start=PACING if start is None else filler.heard_as(start),
         end=PACED if end is None else filler.heard_as(end),
         after=filler.sentence(written.get("after")),
+        least_s=_seconds(written, "least-s", filler, 0),
         sources=texts(written.get("sources")),
     )
 

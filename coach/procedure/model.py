@@ -118,7 +118,8 @@ class CountSpec:
 class PaceSpec:
     """What the coach gives the pace for, for `seconds` from the words of `start`.
 
-    The words of `end` end it sooner; `after` is said when it is over.
+    The words of `end` end it sooner; then it is done only after `least_s` seconds (0 for any time).
+    `after` is said when it is over.
     """
 
     pattern: Pattern
@@ -126,6 +127,7 @@ class PaceSpec:
     start: HeardAs
     end: HeardAs
     after: str = ""
+    least_s: int = 0
     sources: tuple[str, ...] = ()
 
 
