@@ -90,12 +90,14 @@ class Since:
     """What runs on from a step's end: `says` is said before the time ("the cuff has been on").
 
     `time_aloud`: the learner has to say what the clock shows. The coach tells the time every
-    `calls_every_s` seconds, and when asked; 0 only when asked.
+    `calls_every_s` seconds, and when asked; 0 only when asked. It ends with the step
+    `until` ("" for never), whose end tells how long it was.
     """
 
     says: str
     time_aloud: bool = False
     calls_every_s: int = 0
+    until: str = ""
 
 
 @dataclass(frozen=True, slots=True)
