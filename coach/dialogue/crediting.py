@@ -28,7 +28,7 @@ from coach.dialogue.progress import (
     suggested,
 )
 from coach.dialogue.rounds import begin_rounds, next_round
-from coach.dialogue.since import begin_since
+from coach.dialogue.since import begin_since, end_since
 from coach.dialogue.state import Credit, Mode
 from coach.dialogue.turn import About, Turn
 from coach.language.persons import names_somebody
@@ -212,6 +212,7 @@ def credit(turn: Turn, step: Step) -> None:
     turn.note("step-done", step=step.id, early=early)
     begin_rounds(turn, step)
     begin_since(turn, step)
+    end_since(turn, step)
     if step.id == CLOSES_FLOW:
         close_flow(turn)
 

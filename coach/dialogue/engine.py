@@ -227,11 +227,13 @@ def _pace_over(turn: Turn) -> None:
     """The beats are over: what they were for is done."""
     pace = turn.state.pace
     step = turn.state.step(pace.step) if pace else None
-    if step is not None and end_pace(turn, step):
+    if step is None:
+        return
+    if end_pace(turn, step):
         credit(turn, step)
         after_credits(turn)
-        if turn.state.mode is not Mode.ENDED:
-            turn.listen()
+    if turn.state.mode is not Mode.ENDED:
+        turn.listen()
 
 
 def _silence_agrees(turn: Turn) -> None:

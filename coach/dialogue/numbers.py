@@ -37,6 +37,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
     for reading in readings:
         place = _place(turn, reading, proposals, mentioned)
         if place is None:
+            awaited = _counted_without_me(turn, reading) or awaited
             continue
         step, spec = place
         proposals = [p for p in proposals if (p.step, p.name) != (step.id, spec.name)]
@@ -88,6 +89,14 @@ def _place(
             if _fits(spec, reading) and reading.unit_said:
                 return step, spec
     return None
+
+
+def _counted_without_me(turn: Turn, reading: Reading) -> bool:
+    """Ask for the count where a rate was told that the coach did not time; false elsewhere."""
+    due = suggested(turn.state)
+    if reading.quantity is not Quantity.RATE or due is None or missing_first(turn.state, due):
+        return False
+    return ask_to_count(turn, due)
 
 
 def _fits(spec: ReadingSpec, reading: Reading) -> bool:

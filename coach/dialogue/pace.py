@@ -29,7 +29,7 @@ def start_pace(turn: Turn, step: Step) -> None:
 
 
 def end_pace(turn: Turn, step: Step | None) -> bool:
-    """End the beats of that step; false when none sound for it."""
+    """End the beats of that step; false when none sound for it, or when it was too short."""
     pace = turn.state.pace
     if pace is None or step is None or step.pace is None or pace.step != step.id:
         return False
@@ -39,11 +39,16 @@ def end_pace(turn: Turn, step: Step | None) -> bool:
     turn.do(CutOff())
     turn.note("pace-ended", step=step.id, seconds=seconds)
     turn.urgent = True
-    if seconds < step.pace.seconds:
-        turn.say(lines.sentence(f"that was {lines.seconds_words(int(seconds))}"), About.COUNT)
-    else:
+    if seconds >= step.pace.seconds:
         turn.say(lines.sentence(step.pace.after or "stop there"), About.COUNT)
-    return True
+        return True
+    turn.say(lines.sentence(f"that was {lines.seconds_words(int(seconds))}"), About.COUNT)
+    if seconds >= step.pace.least_s:
+        return True
+    lasting = f"it has to last {lines.seconds_words(step.pace.least_s)}"
+    turn.say(lines.sentence(lasting), About.COUNT)
+    turn.led = True
+    return False
 
 
 def go_on_with_pace(turn: Turn, before: RunningPace | None) -> None:

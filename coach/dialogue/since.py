@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from coach.dialogue import lines
-from coach.dialogue.effects import StartTimer
+from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.state import State
-from coach.dialogue.turn import Turn
+from coach.dialogue.turn import About, Turn
 from coach.procedure.model import Since, Step
 
 SINCE = "since:"
@@ -19,10 +19,19 @@ def begin_since(turn: Turn, step: Step) -> None:
         turn.do(StartTimer(SINCE + step.id, float(step.since.calls_every_s), at_once=True))
 
 
+def end_since(turn: Turn, ending: Step) -> None:
+    """The step is done: what ran on until then has ended, and the coach tells how long it was."""
+    for step in turn.state.skill.steps:
+        if step.since is not None and step.since.until == ending.id and step.id in turn.state.done:
+            turn.note("ran-on", step=step.id, seconds=_seconds(turn.state, step))
+            turn.do(CancelTimer(SINCE + step.id))
+            turn.say(_line(turn.state, step, step.since), About.COUNT)
+
+
 def call_since(turn: Turn, step_id: str) -> None:
     """Tell how long it has run; one that was taken back is told no more."""
     step = turn.state.step(step_id)
-    if step is None or step.since is None or step.id not in turn.state.done:
+    if step is None or step.since is None or not _runs(turn.state, step, step.since):
         return
     last_said = turn.state.last_said
     turn.say(_line(turn.state, step, step.since))
@@ -35,11 +44,18 @@ def since_lines(state: State) -> list[str]:
     return [
         _line(state, step, step.since)
         for step in state.skill.steps
-        if step.since is not None and step.id in state.done
+        if step.since is not None and _runs(state, step, step.since)
     ]
 
 
+def _runs(state: State, step: Step, since: Since) -> bool:
+    return step.id in state.done and since.until not in state.done
+
+
 def _line(state: State, step: Step, since: Since) -> str:
+    return lines.sentence(f"{since.says} for {lines.seconds_words(_seconds(state, step))}")
+
+
+def _seconds(state: State, step: Step) -> int:
     begun = next(credit.at_s for credit in state.credits if credit.step == step.id)
-    whole = int(state.at_s - begun + 1e-6)
-    return lines.sentence(f"{since.says} for {lines.seconds_words(whole)}")
+    return int(state.at_s - begun + 1e-6)

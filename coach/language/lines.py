@@ -122,7 +122,7 @@ def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]
     for line in words.keys:
         forms = key_line(line)
         places = _found(forms, said) if _all_said(forms, stems) else None
-        if places is not None and _lies_on(forms, said, places):
+        if places is not None and (_lies_on(forms, said, places) or _leads_on(said, places)):
             continue
         if places is None or (_only_numbers(forms) and len(places) < len(numbers_and_more)):
             continue
@@ -159,6 +159,17 @@ def _lies_on(line: Sequence[frozenset[str]], words: Sequence[Word], places: froz
             earlier = words[at - 1].text if at else ""
             return word.stem in line[0] and at > 0 and earlier not in PUTTING_ON
     return False
+
+
+def _leads_on(words: Sequence[Word], places: frozenset[int]) -> bool:
+    """Whether the last of the words is a "no" that belongs to what follows it.
+
+    "The pulse is there, no breathing" tells of no missing pulse.
+    """
+    last = max(places)
+    return any(word.place == last and word.text in {"no", "without"} for word in words) and any(
+        word.place > last for word in words
+    )
 
 
 def _within_subject(words: Sequence[Word], places: frozenset[int]) -> bool:
@@ -224,7 +235,7 @@ def absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
             for forms in key_line(line)
         ]
         places = _found(wanted, clause.words) if _all_said(wanted, stems) else None
-        if places is None:
+        if places is None or _leads_on(clause.words, places):
             continue
         own = frozenset(
             word.place

@@ -164,6 +164,8 @@ def named_quantity(
             return asked
         if named is Quantity.GLUCOSE and asked is Quantity.DOSE:
             return asked  # sugar is what is given
+        if named is Quantity.RATE and asked is Quantity.COUNT:
+            return asked  # what was counted is no rate yet
         going = not _GOING.isdisjoint(words[at + 1 : start])
         if named is Quantity.RATE and asked is Quantity.BLOOD_PRESSURE and going:
             return asked  # where the pulse under a cuff goes or comes back

@@ -119,6 +119,7 @@ def _settled(
             m.step in done and not m.denied,
             -max(m.sure, FOUND if m.found else 0.0),
             order[m.step],
+            not m.found,
             m.part is not Part.CLOCK_END,
             m.part is not Part.DONE,
         ),

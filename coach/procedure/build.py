@@ -115,7 +115,9 @@ def step_from(
         clock=clock_from(mapping(clock), filler) if clock is not None else None,
         count=count,
         pace=pace_from(mapping(content["pace"]), filler) if "pace" in content else None,
-        since=since_from(mapping(content["since"]), filler) if "since" in content else None,
+        since=since_from(mapping(content["since"]), present, filler)
+        if "since" in content
+        else None,
         partner=_partner(mapping(partner), filler) if partner is not None else None,
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),

@@ -41,12 +41,14 @@ def clock_from(written: Mapping[str, Json], filler: Filler) -> ClockSpec:
     )
 
 
-def since_from(written: Mapping[str, Json], filler: Filler) -> Since:
-    """What runs on, as written."""
+def since_from(written: Mapping[str, Json], present: frozenset[str], filler: Filler) -> Since:
+    """What runs on, as written; until a step that is not `present` it runs on for good."""
+    until = str(written.get("until", ""))
     return Since(
         says=filler.text(written["says"]),
         time_aloud=bool(written.get("time-aloud", False)),
         calls_every_s=_seconds(written, "calls-every-s", filler, 0),
+        until=until if until in present else "",
     )
 
 
@@ -67,6 +69,7 @@ def pace_from(written: Mapping[str, Json], filler: Filler) -> PaceSpec:
         start=PACING if start is None else filler.heard_as(start),
         end=PACED if end is None else filler.heard_as(end),
         after=filler.sentence(written.get("after")),
+        least_s=_seconds(written, "least-s", filler, 0),
         sources=texts(written.get("sources")),
     )
 

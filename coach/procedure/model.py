@@ -90,12 +90,14 @@ class Since:
     """What runs on from a step's end: `says` is said before the time ("the cuff has been on").
 
     `time_aloud`: the learner has to say what the clock shows. The coach tells the time every
-    `calls_every_s` seconds, and when asked; 0 only when asked.
+    `calls_every_s` seconds, and when asked; 0 only when asked. It ends with the step
+    `until` ("" for never), whose end tells how long it was.
     """
 
     says: str
     time_aloud: bool = False
     calls_every_s: int = 0
+    until: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +120,8 @@ class CountSpec:
 class PaceSpec:
     """What the coach gives the pace for, for `seconds` from the words of `start`.
 
-    The words of `end` end it sooner; `after` is said when it is over.
+    The words of `end` end it sooner; then it is done only after `least_s` seconds (0 for any time).
+    `after` is said when it is over.
     """
 
     pattern: Pattern
@@ -126,6 +129,7 @@ class PaceSpec:
     start: HeardAs
     end: HeardAs
     after: str = ""
+    least_s: int = 0
     sources: tuple[str, ...] = ()
 
 

@@ -6,7 +6,16 @@ from dataclasses import dataclass
 
 from coach.core.units import Unit
 from coach.procedure.facts import in_words
-from coach.procedure.model import Forbidden, ReadingSpec, Repeat, Skill, Step
+from coach.procedure.model import (
+    COUNTED,
+    CountSpec,
+    Forbidden,
+    ReadingSpec,
+    Repeat,
+    Skill,
+    Step,
+    TakenBy,
+)
 
 CAUTION = (
     "Training aid only, never for patient care. Local protocol, medical direction and licensed "
@@ -17,6 +26,9 @@ HOW_TO_READ = (
     "The order is a suggestion, but for the marked steps: they come only after those named. "
     "Your own numbers go on the lines."
 )
+
+_LINE = "______"
+"""Where a learner writes a number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +120,7 @@ def _step(step: Step, skill: Skill, announced: dict[str, str]) -> SheetStep:
             sorted((numbers[first.step], first.safety) for first in known if first.step in perhaps)
         ),
         better_after=tuple(sorted(number for number, safety in firsts if not safety)),
-        asks=tuple(_asked(reading) for reading in step.readings),
+        asks=tuple(_asked(reading, step.count) for reading in step.readings),
         seconds=(step.clock.limit_s or None) if step.clock else None,
         cautions=step.cautions,
         only_if=announced.get(step.complication, "") if step.complication else "",
@@ -138,9 +150,12 @@ def _printed(text: str) -> str:
     return text.replace("P S I", "psi")
 
 
-def _asked(reading: ReadingSpec) -> str:
+def _asked(reading: ReadingSpec, count: CountSpec | None) -> str:
+    if count is not None and reading.name == COUNTED:
+        return f"{count.of} in {count.seconds} s {_LINE}, a minute {_LINE}"
+    line = f"{_LINE} over {_LINE}" if reading.by is TakenBy.EAR else _LINE
     unit = "" if reading.unit is Unit.COUNTED else f" {reading.unit}"
-    return f"{reading.name.replace('-', ' ')} ______{unit}"
+    return f"{reading.name.replace('-', ' ')} {line}{unit}"
 
 
 def told_of(step: SheetStep) -> tuple[str, ...]:

@@ -114,6 +114,13 @@ def _step(
             f"{where} belongs to the complication '{complication}', which is not in the file: "
             f"{did_you_mean(complication, known, 'complications')}",
         )
+    until = mapping(written.get("since")).get("until")
+    if isinstance(until, str) and until not in ids(root, "steps"):
+        yield (
+            (*path, "since", "until"),
+            f"'since' of {where} ends with '{until}', which is no step: "
+            f"{did_you_mean(until, ids(root, 'steps'), 'steps')}",
+        )
     brings = written.get("brings")
     if isinstance(brings, str) and brings not in known:
         yield (

@@ -45,7 +45,8 @@ class ReadingDone:
         """A line for people."""
         shown = "/".join(f"{value:g}" for value in self.values)
         outside = "" if self.in_range else " (outside the range)"
-        return f"{self.name.replace('-', ' ')} {shown} {self.unit}{outside}"
+        unit = "" if self.unit is Unit.COUNTED else f" {self.unit}"
+        return f"{self.name.replace('-', ' ')} {shown}{unit}{outside}"
 
 
 @dataclass(frozen=True, slots=True)

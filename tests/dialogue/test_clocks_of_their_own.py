@@ -168,3 +168,15 @@ def test_a_time_is_heard(text: str) -> None:
 )
 def test_other_numbers_are_no_time(text: str) -> None:
     assert not names_a_time(text)
+
+
+def test_what_runs_on_until_a_step_is_told_at_its_end_and_called_no_more() -> None:
+    ends = BLEEDING.replace("      time-aloud: true\n", "      until: gloves\n")
+    text = TEXT.replace("steps:\n", ends, 1)
+    words = ("I'm ready", "the band is tight", 130.0, "my gloves are on", 300.0, "how long")
+    played = Run(*words, skill_file=bench_skill(text))
+    told = "The band has been on for two minutes and ten seconds."
+    assert told in played.reply_to(2)
+    said = [line for line in played.voice.lines if "has been on" in line]
+    assert len(said) == 2
+    assert "has been on" not in played.reply_to(3).removeprefix(told)

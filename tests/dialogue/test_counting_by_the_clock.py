@@ -91,6 +91,12 @@ def test_a_complication_opens_a_count_as_if_it_was_never_timed_and_the_rate_is_t
     assert "as you start" in played.reply_to(4)
 
 
+def test_a_rate_that_the_coach_did_not_time_is_counted_by_its_time() -> None:
+    played = run("sixteen breaths a minute", "counting", 31.0, "eight", "yes")
+    assert "as you start; I time thirty seconds" in played.reply_to(1)
+    assert played.done == ("breaths",)
+
+
 def test_the_coach_times_it_asks_and_tells_the_rate() -> None:
     played = run("counting now", 30.0, "eight", "yes")
     assert "Go." in played.reply_to(1)

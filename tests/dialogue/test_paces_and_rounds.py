@@ -110,6 +110,17 @@ def test_among_the_numbers_their_end_is_heard() -> None:
     assert "That was four seconds." in played.reply_to(2)
 
 
+def test_what_has_to_last_is_not_done_by_ending_it() -> None:
+    lasting = CPR.replace("      start:", '      least-s: "{no-fact.17}"\n      start:')
+    file = bench_skill(TEXT.replace("steps:\n", lasting, 1))
+    for early in ("off the chest", KeyHit("yes")):
+        played = Run("pushing now", 9.0, early, 9.0, skill_file=file)
+        assert played.done == ()
+        assert "That was nine seconds. It has to last seventeen seconds." in played.voice.lines
+        assert played.state.pace is None
+    assert Run("pushing now", 17.0, skill_file=file).done == ("compress",)
+
+
 def test_the_yes_of_a_key_or_pedal_ends_them() -> None:
     assert run("pushing now", 5.0, KeyHit("yes")).events("pace-ended") == [
         {"step": "compress", "seconds": 5.0}

@@ -240,6 +240,15 @@ def test_what_is_gone_is_absent() -> None:
     assert credited("the leak is gone") == ["leaks"]
 
 
+def test_a_no_belongs_to_what_follows_it() -> None:
+    pulse = StepWords("pulse", Words(keys=("pulse there",), absent=("no pulse",)))
+    context = Context(steps=(pulse,), suggested="pulse")
+    [mention] = understand("the pulse is there no breathing", context).steps
+    assert not mention.denied
+    [mention] = understand("there is no pulse", context).steps
+    assert (mention.denied, mention.found) == (True, True)
+
+
 def test_that_something_is_gone_may_be_the_bad_finding() -> None:
     pulse = StepWords("pulse", Words(keys=("pulse there",), absent=("pulse gone", "gurgling")))
     [mention] = understand("the pulse is gone", Context(steps=(pulse,))).steps

@@ -176,6 +176,7 @@ def test_a_number_with_its_unit_is_a_reading_though_nothing_is_asked(
         ("the pulse went at one twenty", BP, "blood-pressure 120 (mmHg)"),
         ("the pulse is back at one twenty", BP, "blood-pressure 120 (mmHg)"),
         ("the pulse is one twenty", BP, "rate 120 (/min)"),
+        ("the pulse was thirty six", Quantity.COUNT, "count 36 (counted)"),
         ("one twenty millimeters of mercury", BP, "blood-pressure 120 mmHg"),
         ("ninety two", GLUCOSE, "glucose 92 (mg/dL)"),
         ("ninety two milligrams", GLUCOSE, "glucose 92 mg/dL"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bench_skill import TEXT, bench_skill
 
+from coach.edges.skill_files import load_skill
 from coach.procedure.sheet import Sheet, sheet_of, told_of
 
 BAG = """steps:
@@ -60,3 +61,11 @@ def test_a_unit_that_is_measured_stays_on_its_line() -> None:
 
 def test_what_must_not_happen_stands_with_the_cautions() -> None:
     assert sheet().cautions[-1] == "Must not happen: squeezing hard, because it fills the stomach."
+
+
+def test_what_is_counted_and_a_pressure_by_ear_have_two_lines_each() -> None:
+    asks = {step.number: step.asks for step in sheet_of(load_skill("vital-signs").chosen({})).steps}
+    assert ("beats in 30 s ______, a minute ______",) in asks.values()
+    assert ("pressure ______ over ______ mmHg",) in asks.values()
+    by_touch = sheet_of(load_skill("vital-signs").chosen({"pressure": "touch"}))
+    assert ("pressure ______ mmHg",) in [step.asks for step in by_touch.steps]

@@ -126,6 +126,12 @@ BROKEN = {
     "no end": (LEAST, "      end: {phrases: [letting go]}\n", "", "has no 'end': add the words"),
     "unheard": (LEAST, "{phrases: [pressing]}", "{phrases: []}", "no words can match 'start'"),
     "plain calls": (SINCE, '"{no-fact.60}"', "60", "has the number 60 from nowhere"),
+    "until what": (
+        SINCE,
+        "      says: it has been on\n",
+        "      says: it has been on\n      until: gage\n",
+        "ends with 'gage', which is no step: did you mean 'gauge'?",
+    ),
     "says nothing": (SINCE, "      says: it has been on\n", "", "has no 'says': add what runs on"),
 }
 

@@ -115,3 +115,8 @@ def test_the_fields_for_programs() -> None:
 def test_the_cautions_of_the_skill_stand_on_the_page() -> None:
     page = Summary("b", "B", (), (), (), (), None, 0.0, cautions=("Never by force.",)).as_text()
     assert "Keep in mind: Never by force." in page
+
+
+def test_what_was_counted_has_no_unit() -> None:
+    blows = ReadingDone("blows", "blows", Quantity.COUNT, (5.0,), Unit.COUNTED, True)
+    assert blows.as_text() == "blows 5"
