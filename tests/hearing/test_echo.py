@@ -73,3 +73,22 @@ def test_a_call_into_the_coachs_voice_is_found(heard: str, called: str) -> None:
 
 def test_what_the_coach_says_itself_is_no_call() -> None:
     assert interruption("you can say stop", "You can say stop at any time.") == ""
+
+
+@pytest.mark.parametrize(
+    ("heard", "said"),
+    [
+        ("pause", "Paused. Shall I end here?"),
+        ("pause shall i end here", "Paused. Shall I end here?"),
+        ("stop", "I stopped the clock."),
+        ("wait", "I am waiting."),
+    ],
+)
+def test_a_longer_form_of_a_word_said_is_the_coachs_own(heard: str, said: str) -> None:
+    assert is_echo(heard, said)
+    assert interruption(heard, said) == ""
+
+
+@pytest.mark.parametrize("heard", ["stop", "wait", "no", "on"])
+def test_a_word_that_only_begins_alike_is_the_learners(heard: str) -> None:
+    assert not is_echo(heard, "Note the stomach, the waist and the only one that went off.")
