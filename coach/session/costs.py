@@ -74,7 +74,7 @@ class Limits:
 
     stands: float = 0.99
     number: float = 0.74
-    out_of_range: float = 0.6
+    out_of_range: float = 0.9
     unasked: float = 0.9
     yes: float = 0.86
     command: float = 0.6
@@ -104,6 +104,8 @@ def among_talk(limits: Limits) -> Limits:
         step=0.9,
         sentence=0.9,
         command=0.9,
+        number=0.9,
+        out_of_range=0.95,
         unasked=0.99,
         likely=0.6,
         quiet=0.6,

@@ -22,7 +22,7 @@ the microphone. Nothing else brings a faint voice in: a neighbour who goes on ta
 TOLD_BEFORE, TOLD_BEFORE_AMONG_TALK = 1, 2
 """How often it must have been told: where others practise, a coach and a learner tell each step."""
 
-TURNS_OF_ALL, TALK_TURNS = 8, 5
+TURNS_OF_ALL, TALK_TURNS = 8, 4
 """There is talk around when of so many turns at least so many were not acted on (chosen on an hour
 of talk other than the benchmark's, where 2 to 5 of 8 do alike)."""
 
