@@ -69,7 +69,7 @@ def test_among_talk_words_only_like_those_of_a_step_are_asked_about() -> None:
 
 def test_turns_that_count_end_it() -> None:
     voice = after(UNKNOWN, *[TALK] * TALK_TURNS)
-    assert not after(voice, *[SURE] * 4).among_talk
+    assert not after(voice, *[SURE] * 5).among_talk
 
 
 def test_silence_is_not_talk() -> None:
