@@ -97,9 +97,15 @@ def main(arguments: Sequence[str]) -> int:
 def scores_of(
     skill: str, most: int | None = None, kinds: Sequence[str] = KINDS
 ) -> dict[str, Score]:
-    """What the skill's dialogues notice of each kind; of `most` changes a kind, spread evenly."""
+    """What the skill's dialogues notice of each kind; of `most` changes a kind, spread evenly.
+
+    SystemExit where a dialogue falls short of the skill as it is: it would notice any change.
+    """
     skill_file = load_skill(skill)
     dialogues = list(load_dialogues(skill_path(skill).with_name(f"{skill}.dialogues.yaml")))
+    short = [dialogue.name for dialogue in dialogues if _falls_short(skill_file, dialogue)]
+    if short:
+        raise SystemExit(f"{skill}: falls short unchanged: {'; '.join(short)}. Mend that first.")
     scores = {}
     for kind in kinds:
         changes = list(changes_of(skill_file, kind, most))
