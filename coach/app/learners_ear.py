@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from coach.edges.hearing_record import last_check
 from coach.hearing.hypothesis import Hypothesis
-from coach.session.own_voice import LEAST_TURNS, UNKNOWN, OwnVoice, speech_dbfs
+from coach.session.own_voice import ENOUGH_TURNS, UNKNOWN, OwnVoice, speech_dbfs
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class LearnersEar:
         """The learner's voice before the first turn; turns that count move it from then on."""
         known = Hypothesis("", 0.0, level_dbfs=self.level_dbfs, noise_dbfs=self.noise_dbfs)
         level = speech_dbfs(known)
-        return UNKNOWN if level is None else OwnVoice((level,) * LEAST_TURNS)
+        return UNKNOWN if level is None else OwnVoice((level,) * ENOUGH_TURNS)
 
 
 def learners_ear(environ: Mapping[str, str], microphone: str) -> LearnersEar:

@@ -11,9 +11,9 @@ from coach.hearing.hypothesis import Hypothesis
 REMEMBERED_TURNS = 7
 """The middle one of so many levels is the learner's: one shout or whisper does not move it."""
 
-LEAST_TURNS = 2
-"""Before so many turns have counted, nobody is taken for a neighbour; of just so many the fainter
-one is the learner's level."""
+FIRST_TURN_DB = 4.0
+"""How much less loud than his only turn so far the learner may be (his turns differ by as much;
+common practice, no source). Before one has counted, nobody is taken for a neighbour."""
 
 REMEMBERED_PASSED = 4
 """Who tells a number or a step again within so many turns let pass is the learner, turned away from
@@ -25,6 +25,9 @@ TOLD_BEFORE, TOLD_BEFORE_AMONG_TALK = 1, 2
 TURNS_OF_ALL, TALK_TURNS = 8, 4
 """There is talk around when of so many turns at least so many were not acted on (chosen on an hour
 of talk other than the benchmark's, where 2 to 5 of 8 do alike)."""
+
+ENOUGH_TURNS = 3
+"""Of fewer turns the faintest one is the learner's level, of so many the middle one."""
 
 LEAST_SHARE = 0.1
 """Least part of a turn's power that is taken for speech where the noise is as loud."""
@@ -51,10 +54,12 @@ class OwnVoice:
     def behind_db(self, heard: Hypothesis) -> float | None:
         """How many decibels fainter a turn is than the learner; None while that is not known."""
         level = speech_dbfs(heard)
-        if level is None or len(self.levels_dbfs) < LEAST_TURNS:
+        if level is None or not self.levels_dbfs:
             return None
-        own = min(self.levels_dbfs) if len(self.levels_dbfs) < 3 else median(self.levels_dbfs)
-        return own - level
+        if len(self.levels_dbfs) == 1:
+            return self.levels_dbfs[0] - FIRST_TURN_DB - level
+        few = len(self.levels_dbfs) < ENOUGH_TURNS
+        return (min(self.levels_dbfs) if few else median(self.levels_dbfs)) - level
 
     def told_already(self, told: str) -> bool:
         """Whether the last turns let pass told the same, often enough to be the learner's."""

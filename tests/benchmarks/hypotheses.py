@@ -50,7 +50,7 @@ from coach.session.costs import (
 )
 from coach.session.judgement import Decision, Moment, Verdict, judge, moment_of
 from coach.session.likeliest import likeliest, understood
-from coach.session.own_voice import LEAST_TURNS, OwnVoice
+from coach.session.own_voice import ENOUGH_TURNS, OwnVoice
 from coach.session.ports import Recogniser, Samples
 
 from .recognisers import speech_folder
@@ -61,7 +61,7 @@ FILE = Path(__file__).parents[1] / "data" / "recorded_hypotheses.jsonl"
 APART = Path(__file__).parents[2] / "models" / "training" / "development.yaml"
 SEED = 4
 USUAL_DBFS = 20 * math.log10(SPEECH_LEVEL)
-OWN_VOICE = OwnVoice((USUAL_DBFS,) * LEAST_TURNS)
+OWN_VOICE = OwnVoice((USUAL_DBFS,) * ENOUGH_TURNS)
 """The level at which the voices speak, as the learner's own turns have told it."""
 
 

@@ -15,7 +15,8 @@ from coach.hearing.hypothesis import Hypothesis
 from coach.session.costs import LIMITS
 from coach.session.judgement import Decision, Moment, Verdict, judge, voice_after
 from coach.session.own_voice import (
-    LEAST_TURNS,
+    ENOUGH_TURNS,
+    FIRST_TURN_DB,
     REMEMBERED_PASSED,
     UNKNOWN,
     OwnVoice,
@@ -174,7 +175,7 @@ def test_while_paused_unclear_talk_is_let_pass() -> None:
 # a neighbour
 
 
-OWN = OwnVoice((-30.0,) * LEAST_TURNS)
+OWN = OwnVoice((-30.0,) * ENOUGH_TURNS)
 
 
 def at_level(
@@ -206,9 +207,15 @@ def test_a_neighbour_who_speaks_while_silence_would_agree_makes_the_yes_needed()
 
 
 def test_before_the_learner_is_known_and_without_levels_nobody_is_a_neighbour() -> None:
-    unknown = OwnVoice((-30.0,) * (LEAST_TURNS - 1))
-    assert at_level(READING, -70.0, own=unknown).decision is Decision.READ_BACK
+    assert at_level(READING, -70.0, own=UNKNOWN).decision is Decision.READ_BACK
     assert judge(READING, Hypothesis("ten", 0.99), ASKED, OWN).decision is Decision.READ_BACK
+
+
+def test_one_turn_tells_the_level_roughly() -> None:
+    once = OwnVoice((-30.0,))
+    near, far = -30.0 - LIMITS.fainter_db - 1, -30.0 - LIMITS.fainter_db - FIRST_TURN_DB - 1
+    assert at_level(READING, near, own=once).decision is Decision.READ_BACK
+    assert at_level(READING, far, own=once).neighbour
 
 
 def test_the_level_is_the_middle_one_of_the_turns_that_counted() -> None:
