@@ -132,8 +132,8 @@ def judge(
 
 
 def _as_sure_as_its_meaning(meaning: Meaning, hypothesis: Hypothesis) -> Hypothesis:
-    """Words that are about a step only by their likeness to it are no surer than that likeness."""
-    if meaning.kind is not Kind.STEP:
+    """Words that only may be about a step or a reading are no surer than that."""
+    if meaning.kind not in {Kind.STEP, Kind.READING}:
         return hypothesis
     return replace(hypothesis, confidence=min(hypothesis.confidence, meaning.confidence))
 

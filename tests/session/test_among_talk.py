@@ -10,7 +10,7 @@ from coach.app.moment import moment_context
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.understand import understand
 from coach.session.costs import LIMITS, among_talk
-from coach.session.judgement import Decision, Verdict, judge, voice_after
+from coach.session.judgement import Decision, Moment, Verdict, judge, voice_after
 from coach.session.own_voice import TALK_TURNS, UNKNOWN, OwnVoice
 
 CONTEXT, _ = moment_context("oxygen-cylinder", None, None)
@@ -65,6 +65,17 @@ def test_among_talk_words_only_like_those_of_a_step_are_asked_about() -> None:
     assert alike.confidence < 0.9
     assert verdict_on(said, UNKNOWN).decision is Decision.ACT
     assert verdict_on(said, after(UNKNOWN, *[TALK] * TALK_TURNS)).decision is Decision.ASK_AGAIN
+
+
+def test_among_talk_a_number_out_of_range_in_a_sentence_without_its_unit_is_let_pass() -> None:
+    context, _ = moment_context("nasal-airway", "size", "length")
+    said = Hypothesis("i have got work at six so i can stay no longer", 0.99, level_dbfs=-26.0)
+    asked = Moment(expect=context.expect)
+    meaning = understand(said.text, context)
+    assert meaning.readings
+    talk = after(UNKNOWN, *[TALK] * TALK_TURNS)
+    assert judge(meaning, said, asked).decision is Decision.READ_BACK
+    assert judge(meaning, said, asked, talk).decision is not Decision.READ_BACK
 
 
 def test_turns_that_count_end_it() -> None:
