@@ -232,8 +232,10 @@ class SoundEar:
         begin = max(0, quiet_from - utterance.first_sample)
         answer = recognise(self._recogniser, utterance, self._hint, begin)
         answer = replace(answer, second_ear=None)
-        # A word that the line held, too, counts here: it was said after the line.
-        return NOTHING if len(answer.text.split()) > 1 and is_echo(answer.text, said) else answer
+        # What the line held, too, counts here, as it was said after the line; but for its own end.
+        words = len(answer.text.split())
+        own_end = " ".join(said.split()[-words - 1 :])
+        return NOTHING if words > 1 and is_echo(answer.text, own_end) else answer
 
     def _end_turn(self, heard: Hypothesis) -> None:
         if self._turn.held and heard.text:

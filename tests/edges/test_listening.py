@@ -276,6 +276,19 @@ def test_a_word_of_the_line_said_after_it_counts() -> None:
     assert texts(events) == ["right"]
 
 
+@pytest.mark.parametrize(
+    ("answer", "heard"), [("check the gauge", ["check the gauge"]), ("pressure right", [])]
+)
+def test_words_of_the_line_said_right_after_it_count_but_for_its_own_end(
+    answer: str, heard: list[str]
+) -> None:
+    line = speech("check the gauge and read the pressure right")
+    events = heard_from(
+        Part(quiet(0.2)), Part(line, LINE), Part(quiet(0.2)), Part(speech(answer)), Part(quiet(1.0))
+    )
+    assert texts(events) == heard
+
+
 def test_with_headphones_nothing_is_held_back() -> None:
     events = heard_from(
         Part(quiet(0.2)), Part(speech("yes right"), LINE), Part(quiet(1.0)), hears_itself=False
