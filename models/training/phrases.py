@@ -760,7 +760,10 @@ def reading(rng: random.Random) -> str:
         ),
         (16, 10, 8, 5, 3, 6, 7, 8, 10, 10, 12, 4, 4, 8, 3, 5, 3),
     )[0]
-    say = lambda n: spoken_number(n, rng)  # noqa: E731  a name for one call keeps the table readable
+
+    def say(n: int) -> str:
+        return spoken_number(n, rng)
+
     if kind == "psi":
         value = rng.choice(
             (rng.randrange(1, 45) * 50, rng.randrange(2, 25) * 100, rng.randrange(100, 3000))
@@ -859,16 +862,12 @@ def reading(rng: random.Random) -> str:
         ) + rng.choice((" kpa", " kilopascals", " kilopascal"))
     if kind == "bp":
         high, low = rng.randrange(80, 200, 2), rng.randrange(40, 110, 2)
-        spoken = lambda n: rng.choice(
-            (
-                small_number(n),
-                _ONES[n // 100]
-                + " "
-                + (small_number(n % 100) if n % 100 >= 10 else "oh " + _ONES[n % 10])  # noqa: E731  one call, beside its table
-                if n > 100
-                else small_number(n),
-            )
-        )
+
+        def spoken(n: int) -> str:
+            tens = small_number(n % 100) if n % 100 >= 10 else "oh " + _ONES[n % 10]
+            parts = f"{_ONES[n // 100]} {tens}" if n > 100 else small_number(n)
+            return rng.choice((small_number(n), parts))
+
         return rng.choice(
             ("", "", "bp ", "bp is ", "pressure is ", "blood pressure ")
         ) + rng.choice(

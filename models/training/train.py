@@ -14,6 +14,7 @@ import math
 import random
 import time
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -161,7 +162,7 @@ class Store:
                 result.append((name, self.row_of_digits()))
                 continue
             words = name == "real-words"
-            draw = self.one_word if words else lambda: self.random.choice(self.group[name])  # noqa: B023 - used at once
+            draw = self.one_word if words else partial(self.random.choice, self.group[name])
             clips = [draw()]
             while self.random.random() < (0.35 if words else 0.06) and len(clips) < 4:
                 clip = draw()

@@ -87,14 +87,13 @@ def measured(outcomes: Sequence[Outcome], what: str) -> Row:
 
 def rows(outcomes: Sequence[Outcome]) -> list[Row]:
     """All dialogues, then by quantity, by noise and by voice."""
-    groups: dict[str, Callable[[Outcome], bool]] = {"all": lambda o: True}
+    chosen = {"all": list(outcomes)}
     for quantity in sorted({o.quantity for o in outcomes}):
-        groups[quantity] = lambda o, q=quantity: o.quantity == q  # type: ignore[misc]  # bound now
+        chosen[quantity] = [o for o in outcomes if o.quantity == quantity]
     for ratio in RATIOS_DB:
-        groups[f"{ratio:g} dB"] = lambda o, r=ratio: o.speaker.ratio_db == r  # type: ignore[misc]  # bound now
+        chosen[f"{ratio:g} dB"] = [o for o in outcomes if o.speaker.ratio_db == ratio]
     for program in sorted({o.speaker.program for o in outcomes}):
-        groups[program] = lambda o, p=program: o.speaker.program == p  # type: ignore[misc]  # bound now
-    chosen = {name: [o for o in outcomes if belongs(o)] for name, belongs in groups.items()}
+        chosen[program] = [o for o in outcomes if o.speaker.program == program]
     return [measured(members, name) for name, members in chosen.items() if members]
 
 

@@ -259,21 +259,21 @@ def _texts(value: Any, path: tuple[Any, ...]) -> Iterator[tuple[tuple[Any, ...],
 
 
 def _with(root: Any, path: tuple[Any, ...], text: str) -> dict[str, Json]:
-    written = deepcopy(root)
-    place = written
+    written: dict[str, Json] = deepcopy(root)
+    place: Any = written
     for key in path[:-1]:
         place = place[key]
     place[path[-1]] = text
-    return written  # type: ignore[no-any-return]  # a file's tree, as YAML gives it
+    return written
 
 
 def _without(root: Any, path: tuple[Any, ...]) -> dict[str, Json]:
-    written = deepcopy(root)
-    place = written
+    written: dict[str, Json] = deepcopy(root)
+    place: Any = written
     for key in path[:-1]:
         place = place[key]
     del place[path[-1]]
-    return written  # type: ignore[no-any-return]  # a file's tree, as YAML gives it
+    return written
 
 
 def _named(root: Any, path: tuple[Any, ...]) -> str:

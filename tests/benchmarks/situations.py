@@ -234,7 +234,7 @@ def _numbers_in(text: str, place: Place) -> tuple[float, ...]:
 def _listed(value: object) -> tuple[str, ...]:
     if value is None:
         return ()
-    return (value,) if isinstance(value, str) else tuple(map(str, value))  # type: ignore[call-overload]  # from YAML
+    return tuple(map(str, value)) if isinstance(value, list | tuple) else (str(value),)
 
 
 @cache
