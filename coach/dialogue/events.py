@@ -18,6 +18,10 @@ class SessionStarted:
 
     `reserve_unit` is the unit of pressure in which the reserve was given, and is spoken. `program`
     is the local program by whose rules it is practised, with its date; "" for none.
+
+    `way` is how it is practised (led, recall, assessed, drill), `learner` the id of whose attempt
+    it is ("" for nobody's), `limit_seconds` the time limit that is called (0 for none),
+    `hint_seconds` the pause after which recall hints. `scenario` is the id of the scenario played.
     """
 
     at_s: float
@@ -32,6 +36,11 @@ class SessionStarted:
     highest_psi: float = 2200.0
     nudge_seconds: float = 20.0
     program: str = ""
+    way: str = "led"
+    learner: str = ""
+    limit_seconds: float = 0.0
+    hint_seconds: float = 20.0
+    scenario: str = ""
 
 
 @dataclass(frozen=True, slots=True)

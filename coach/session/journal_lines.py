@@ -28,11 +28,17 @@ _CRC_AT_END = re.compile(r'(?P<body>\{.*),"crc":"(?P<crc>[0-9a-f]{8})"\}', re.DO
 
 @dataclass(frozen=True, slots=True)
 class JournalOpened:
-    """The first line: the skill, when it began (ISO 8601, wall clock), the program's version."""
+    """The first line: the skill, when it began (ISO 8601, wall clock), the program's version.
+
+    `attempt` is the lasting id of the attempt, `skill_sha256` names the skill's content as it was
+    then (`coach.procedure.skill_content`); both are empty in journals of before they were kept.
+    """
 
     skill: str
     started: str
     program: str
+    attempt: str = ""
+    skill_sha256: str = ""
 
 
 @dataclass(frozen=True, slots=True)

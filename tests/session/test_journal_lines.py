@@ -55,8 +55,18 @@ FULL_MEANING = Meaning(
 
 SAMPLES: tuple[Record, ...] = (
     JournalOpened("oral-airway", "2026-03-04T19:05:00+01:00", "0.1.0"),
+    JournalOpened("cpr", "2026-03-04T19:05:00+01:00", "0.1.0", "a" * 32, "0f" * 32),
     JournalClosed("2026-03-04T19:15:00+01:00"),
     events.SessionStarted(0.0, "oral-airway"),
+    events.SessionStarted(
+        0.0,
+        "cpr",
+        way="assessed",
+        learner="b" * 32,
+        limit_seconds=300.0,
+        hint_seconds=8.0,
+        scenario="riverside-path",
+    ),
     events.SessionStarted(
         0.25,
         "oxygen-mask",

@@ -1,0 +1,1 @@
+"""An attempt judged: its journal played again, the rule, the marks; pure."""

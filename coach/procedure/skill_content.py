@@ -1,0 +1,41 @@
+"""A skill's content as bytes that are always the same, the name they have, and the skill again.
+
+An attempt is judged for ever by the skill as it was then: its content is kept beside the journals
+under this name.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import asdict, replace
+
+from coach.procedure.in_force import InForce
+from coach.procedure.skill_file import SkillFile, skill_file_from
+
+
+def content_bytes(skill_file: SkillFile) -> bytes:
+    """The checked content, facts filled in, and the rules in force, in the order written (UTF-8)."""
+    rules = asdict(skill_file.in_force) if skill_file.in_force else None
+    text = json.dumps(
+        {"written": skill_file.written, "in_force": rules},
+        ensure_ascii=False,
+        separators=(",", ":"),
+    )
+    return f"{text}\n".encode()
+
+
+def content_name(content: bytes) -> str:
+    """The SHA-256 of a skill's content, in 64 hex digits."""
+    return hashlib.sha256(content).hexdigest()
+
+
+def skill_file_of(content: bytes) -> SkillFile:
+    """The skill of bytes that `content_bytes` gave; its `file` is their name."""
+    kept = json.loads(content)
+    skill_file = skill_file_from(kept["written"], content_name(content))
+    rules = kept["in_force"]
+    if rules is None:
+        return skill_file
+    weaker = tuple((what, reason) for what, reason in rules["weaker"])
+    return replace(skill_file, in_force=InForce(**{**rules, "weaker": weaker}))
