@@ -15,7 +15,7 @@ from coach.procedure.skill_file import SkillFile, skill_file_from
 
 
 def content_bytes(skill_file: SkillFile) -> bytes:
-    """The checked content, facts filled in, and the rules in force, in the order written (UTF-8)."""
+    """The checked content, facts filled in, and the rules in force, in the order written: UTF-8."""
     rules = asdict(skill_file.in_force) if skill_file.in_force else None
     text = json.dumps(
         {"written": skill_file.written, "in_force": rules},
