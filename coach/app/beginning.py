@@ -9,6 +9,7 @@ from coach.core.errors import InputError
 from coach.dialogue.events import SessionStarted
 from coach.edges.settings import Settings
 from coach.procedure.skill_file import SkillFile
+from coach.report.attempt import Way
 from coach.trade.cylinders import find_cylinder
 
 CHANCE = 0.5
@@ -44,8 +45,10 @@ def first_event(
     settings: Settings,
     choices: Mapping[str, str],
     complications: tuple[str, ...],
+    way: Way = Way.LED,
+    learner: str = "",
 ) -> SessionStarted:
-    """The event that starts a session with these settings."""
+    """The event that starts a session with these settings; `learner` is the learner's id."""
     cylinder = find_cylinder(settings.cylinder, settings.region)
     return SessionStarted(
         at_s=0.0,
@@ -60,4 +63,9 @@ def first_event(
         highest_psi=cylinder.highest_fill.psi,
         nudge_seconds=settings.nudge_seconds,
         program=skill_file.in_force.key if skill_file.in_force else "",
+        way=str(way),
+        learner=learner,
+        limit_seconds=settings.time_limit,
+        hint_seconds=settings.hint_seconds,
+        safety_ends=way is Way.ASSESSED and settings.safety_failure == "ends",
     )

@@ -330,7 +330,7 @@ def come(turn: Turn, complication_id: str, announced: bool = True) -> None:
     turn.note("complication", complication=complication_id, reopened=list(complication.reopens))
     if announced:
         turn.drop(About.STEPS, About.NUMBERS, About.OXYGEN)
-        turn.say(complication.announce)
+        turn.say(complication.announce, About.FINDING)
 
 
 def lead_on(turn: Turn) -> None:
@@ -361,7 +361,9 @@ def finish(turn: Turn) -> None:
     names = [act.name for act in state.skill.forbidden if act.id in acts]
     but = f"; must not happen: {lines.listed(names)}" if names else ""
     seconds = state.at_s - state.begun_s
-    if left:
+    if state.quiet:
+        turn.say(lines.ATTEMPT_OVER, About.FRAME)
+    elif left:
         done = f"{len(state.done)} {'step' if len(state.done) == 1 else 'steps'} done"
         turn.say(lines.sentence(f"ended with {done}; missed: {lines.listed(left)}{but}"))
     else:
@@ -371,6 +373,6 @@ def finish(turn: Turn) -> None:
         unit = "minute" if minutes == 1 else "minutes"
         turn.say(f"All {len(state.done)} steps done in about {minutes} {unit}{order}{but}.")
     turn.sentences = turn.sentences[-1:]
-    turn.say(lines.CAUTION)
+    turn.say(lines.CAUTION, About.FRAME)
     turn.state = replace(turn.state, mode=Mode.ENDED, pending=None)
     turn.note("ended", done=len(state.done), missed=len(left))

@@ -16,7 +16,7 @@ from coach.dialogue import lines
 from coach.dialogue.answers import answered, ask_again
 from coach.dialogue.clock import count
 from coach.dialogue.crediting import after_credits, credit, finish, lead_on, take_mentions
-from coach.dialogue.effects import CancelTimer, CutOff, Effect, Finish, StartTimer
+from coach.dialogue.effects import CancelTimer, CutOff, Effect, Finish, GivePace, StartTimer
 from coach.dialogue.events import (
     DeviceReported,
     Event,
@@ -31,12 +31,14 @@ from coach.dialogue.events import (
     TimerFired,
 )
 from coach.dialogue.forbidden import warn
+from coach.dialogue.hints import hint, more_to_give
 from coach.dialogue.interval import end_interval, without_begun
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import let_stand, take_readings
 from coach.dialogue.oxygen import forget_gauge
 from coach.dialogue.pace import end_pace, go_on_with_pace
 from coach.dialogue.progress import suggested
+from coach.dialogue.quietly import heard_quietly
 from coach.dialogue.since import SINCE, call_since
 from coach.dialogue.state import (
     ChooseStep,
@@ -47,10 +49,21 @@ from coach.dialogue.state import (
     State,
     opening,
 )
-from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence
-from coach.dialogue.turn import COUNT, INTERVAL, NUDGE, PACE, STAND, STAND_SECONDS, Turn
+from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence, start_limit
+from coach.dialogue.turn import (
+    COUNT,
+    INTERVAL,
+    LIMIT,
+    NUDGE,
+    PACE,
+    STAND,
+    STAND_SECONDS,
+    About,
+    Turn,
+)
 from coach.language.counting import told_among_numbers
 from coach.procedure.skill_file import SkillFile
+from coach.report.attempt import Way
 
 
 class UnlawfulEventError(Exception):
@@ -88,7 +101,10 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         turn.do(CancelTimer(STAND))
         turn.do(CancelTimer(INTERVAL))
         turn.do(CancelTimer(PACE))
+        turn.do(CancelTimer(LIMIT))
         turn.do(Finish())
+    if turn.state.quiet:  # the learner keeps the beat alone
+        turn.effects = [effect for effect in turn.effects if not isinstance(effect, GivePace)]
     return turn.state, tuple(turn.effects)
 
 
@@ -99,15 +115,21 @@ def _started(turn: Turn, event: SessionStarted) -> None:
     turn.state = opening(turn.state.skill_file, event)
     turn.note("started", skill=event.skill, choices=dict(event.choices))
     if rules is not None:
-        turn.say(lines.introduction_by(turn.state, rules))
+        turn.say(lines.introduction_by(turn.state, rules), About.FRAME)
         for weaker, reason in rules.weaker:
             turn.finish_line()
-            turn.say(weaker)
-            turn.say(lines.sentence(f"the reason that your program gives: {reason}"))
+            turn.say(weaker, About.FRAME)
+            given = f"the reason that your program gives: {reason}"
+            turn.say(lines.sentence(given), About.FRAME)
         turn.finish_line()
-        turn.say(lines.BEGIN)
     else:
-        turn.say(lines.introduction(turn.state))
+        turn.say(lines.introduction(turn.state), About.FRAME)
+    if turn.state.quiet:
+        turn.finish_line()
+        turn.say(lines.quiet_frame(turn.state.way, event.limit_seconds), About.FRAME)
+        turn.say(lines.READY, About.FRAME)
+    elif rules is not None:
+        turn.say(lines.BEGIN)
     turn.listen()
 
 
@@ -159,7 +181,7 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
         turn.note("asked", command=str(meaning.command))
         HANDLERS[meaning.command](turn)
     elif meaning.kind is not Kind.NONE and not stopping:
-        turn.say(lines.STILL_PAUSED)
+        turn.say(lines.STILL_PAUSED, About.FRAME)
 
 
 def _heard_running(turn: Turn, meaning: Meaning) -> None:
@@ -173,6 +195,9 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         if not meaning.steps and not meaning.readings:
             lead_on(turn)
             return
+    if turn.state.quiet:
+        heard_quietly(turn, meaning)
+        return
     if meaning.answer and answered(turn, meaning):
         return
     acted = False
@@ -219,6 +244,10 @@ def _timer(turn: Turn, event: TimerFired) -> None:
         end_interval(turn)
     elif event.name == STAND and running:
         _silence_agrees(turn)
+    elif event.name == LIMIT:
+        _time_is_up(turn)
+    elif event.name == NUDGE and running and turn.state.way is Way.RECALL:
+        _hint(turn)
     elif event.name == NUDGE and running and not turn.state.nudged:
         _nudge(turn)
 
@@ -244,6 +273,25 @@ def _silence_agrees(turn: Turn) -> None:
     after_credits(turn)
     if turn.state.mode is not Mode.ENDED:
         turn.listen()
+
+
+def _time_is_up(turn: Turn) -> None:
+    """The time limit is called; what is done afterwards is late."""
+    state = turn.state
+    if state.started is None or state.mode in {Mode.READY, Mode.SILENCED}:
+        return
+    turn.note("time-called", seconds=state.started.limit_seconds)
+    turn.urgent = True
+    turn.say(lines.time_is_up(state.started.limit_seconds), About.FRAME)
+    turn.listen()
+
+
+def _hint(turn: Turn) -> None:
+    """Nothing was heard for a while: the next larger hint, until the largest was given."""
+    if turn.state.timing or not more_to_give(turn.state):
+        return
+    hint(turn)
+    turn.listen()
 
 
 def _nudge(turn: Turn) -> None:
@@ -313,7 +361,7 @@ def _device(turn: Turn, event: DeviceReported) -> None:
     if "loudspeaker" in event.message and not back:
         return
     turn.urgent = True
-    turn.say(event.message)
+    turn.say(event.message, About.FRAME)
     if back and turn.state.mode is Mode.RUNNING:
         lead_on(turn)
     turn.listen()
@@ -335,7 +383,9 @@ def _resumed(turn: Turn, event: SessionResumed) -> None:
     if turn.state.mode is Mode.PAUSED:
         turn.state = replace(turn.state, mode=Mode.RUNNING)
     done = len(turn.state.done)
-    turn.say(f"We go on where we were: {done} {'step is' if done == 1 else 'steps are'} done.")
+    are = "step is" if done == 1 else "steps are"
+    start_limit(turn)
+    turn.say(f"We go on where we were: {done} {are} done.", About.FRAME)
     lead_on(turn)
     turn.listen()
 

@@ -22,6 +22,7 @@ class SessionStarted:
     `way` is how it is practised (led, recall, assessed, drill), `learner` the id of whose attempt
     it is ("" for nobody's), `limit_seconds` the time limit that is called (0 for none),
     `hint_seconds` the pause after which recall hints. `scenario` is the id of the scenario played.
+    `safety_ends`: an attempt that is assessed ends at the first safety failure.
     """
 
     at_s: float
@@ -41,6 +42,7 @@ class SessionStarted:
     limit_seconds: float = 0.0
     hint_seconds: float = 20.0
     scenario: str = ""
+    safety_ends: bool = False
 
 
 @dataclass(frozen=True, slots=True)

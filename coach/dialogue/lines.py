@@ -16,6 +16,7 @@ from coach.procedure.model import (
     Repeat,
     Step,
 )
+from coach.report.attempt import Way
 from coach.trade.account import OxygenAccount
 from coach.trade.amounts import WrittenPressure
 from coach.trade.rates import CountedRate
@@ -23,12 +24,16 @@ from coach.trade.spoken import factor_words, flow_words, reserve_words
 from coach.trade.wording import cardinal, duration_words, read_back, unit_words
 
 CAUTION = "This is practice only, never patient care: local protocol and medical direction decide."
+READY = "Say I'm ready to begin."
 BEGIN = "Say I'm ready to begin, or help at any time."
 CALL_FOR_HELP = "Call for help now."
 PAUSED = "Paused. Say go on when you are ready."
 STILL_PAUSED = "We are paused: say go on when you are ready."
 CONFIRM_STOP = "Paused. Shall I end here?"
 CHANGE_CYLINDER = "Zero minutes above the reserve: change the cylinder."
+ATTEMPT_OVER = "That is the end of this attempt."
+NO_HELP = "In an assessment I give no help."
+NO_RESTART = "An assessment is not started over: say stop to end it."
 OUTSIDE_NOTED = "Noted, outside the usual range; your instructor decides."
 LONGEST_LIST = 4
 
@@ -77,6 +82,27 @@ def introduction_by(state: State, rules: InForce) -> str:
         f"{state.skill.title}, by the rules of {rules.named}: practice only, never patient care; "
         "your local protocol and medical direction decide."
     )
+
+
+def quiet_frame(way: Way, limit_seconds: float) -> str:
+    """What a quiet coach will and will not do, and how much time there is."""
+    helps = "say next for a hint" if way is Way.RECALL else "I give no help"
+    time = f"; you have {seconds_words(round(limit_seconds))}" if limit_seconds else ""
+    return sentence(f"I keep quiet, {helps}, and say finish when you are through{time}")
+
+
+def time_gone(seconds: float, limit_seconds: float) -> str:
+    """How long an attempt has run, and how much of its time is left."""
+    gone = seconds_words(int(seconds))
+    if not limit_seconds:
+        return sentence(f"{gone} gone")
+    left = max(0, round(limit_seconds - seconds))
+    return sentence(f"{gone} gone, {seconds_words(left)} left" if left else f"{gone} gone")
+
+
+def time_is_up(limit_seconds: float) -> str:
+    """The time limit is called."""
+    return sentence(f"time: {seconds_words(round(limit_seconds))} are over")
 
 
 def prompt(step: Step, short: bool, question: str = "") -> str:

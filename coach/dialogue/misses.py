@@ -11,7 +11,7 @@ from coach.dialogue.progress import awaited_reading, missing_first, suggested
 from coach.dialogue.state import ChooseStep, ConfirmStep, Mode, ReadBack
 from coach.dialogue.turn import Turn
 from coach.language.commands import is_hedged_answer
-from coach.language.numbers import number_words
+from coach.language.numbers import tells_a_number
 from coach.procedure.model import ReadingSpec, Step
 
 FIRST_ONE = frozenset({"first", "one", "former"})
@@ -43,7 +43,7 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
         return
     likely = [found for s in meaning.likely if (found := state.step(s)) and s not in state.done]
     spec = awaited_reading(state, step) if missing_first(state, step) is None else None
-    if spec is not None and (not likely or _tells_a_number(meaning)):
+    if spec is not None and (not likely or tells_a_number(meaning.text)):
         _ask_for_number(turn, spec, misses)
     elif misses == 1:
         _ask_otherwise(turn, step, likely)
@@ -65,10 +65,6 @@ def _doubt(turn: Turn, pending: ReadBack) -> None:
     )
     turn.state = replace(turn.state, pending=ReadBack(doubtful))
     turn.say(lines.question_of_numbers(doubtful))
-
-
-def _tells_a_number(meaning: Meaning) -> bool:
-    return any(word in number_words() or word.isdecimal() for word in meaning.text.split())
 
 
 def _ask_for_number(turn: Turn, spec: ReadingSpec, misses: int) -> None:

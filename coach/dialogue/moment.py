@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from coach.core.meaning import Expectation
 from coach.core.units import Quantity
 from coach.dialogue.forbidden import forbidden_now
+from coach.dialogue.just_given import just_given
 from coach.dialogue.progress import awaited_reading, missing_first, open_steps, suggested
 from coach.dialogue.state import ReadBack, RunningClock, State
 from coach.dialogue.turn import expectation
@@ -27,6 +28,7 @@ def context_of(state: State) -> Context:
     if due is not None and missing_first(state, due) is None:
         spec = awaited_reading(state, due)
     question = state.pending.proposals[0] if isinstance(state.pending, ReadBack) else None
+    given = just_given(state)
     if question is not None and (asked := state.step(question.step)) is not None:
         spec = next(s for s in asked.readings if s.name == question.name)
     words = [step_words(skill, step, state.clock) for step in ordered]
@@ -40,7 +42,7 @@ def context_of(state: State) -> Context:
         suggested=due.id if due else None,
         done=state.done,
         due=frozenset(s.id for s in open_steps(state) if missing_first(state, s) is None),
-        in_question=question.reading.quantity if question else None,
+        in_question=question.reading.quantity if question else (given.quantity if given else None),
         who_asked=told.id if told and told.partner else None,
         who_named=told.partner.who if told and told.partner else "",
         time_asked=told.id if told and told.since and told.since.time_aloud else None,

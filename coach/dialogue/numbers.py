@@ -35,7 +35,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
     proposals = list(pending.proposals) if isinstance(pending, ReadBack) else []
     awaited = False
     for reading in readings:
-        place = _place(turn, reading, proposals, mentioned)
+        place = place_of(turn, reading, mentioned, proposals)
         if place is None:
             awaited = _counted_without_me(turn, reading) or awaited
             continue
@@ -58,8 +58,11 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
     return awaited
 
 
-def _place(
-    turn: Turn, reading: Reading, proposals: Sequence[Proposal], mentioned: Collection[str]
+def place_of(
+    turn: Turn,
+    reading: Reading,
+    mentioned: Collection[str],
+    proposals: Sequence[Proposal] = (),
 ) -> tuple[Step, ReadingSpec] | None:
     """The reading a number is for: in question, asked for, open, or to be renewed."""
     state = turn.state
@@ -165,7 +168,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
         unit=reading.unit,
         at_s=state.at_s,
         in_range=in_range,
-        accepted=in_range or insisted,
+        accepted=in_range or insisted or state.quiet,
     )
     kept = tuple(r for r in state.readings if (r.step, r.name) != (step.id, spec.name))
     turn.state = replace(turn.state, readings=(*kept, standing))

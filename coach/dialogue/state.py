@@ -11,6 +11,7 @@ from coach.core.units import Flow, Pressure, Quantity, Unit
 from coach.dialogue.events import SessionStarted
 from coach.procedure.model import Skill, Step
 from coach.procedure.skill_file import SkillFile
+from coach.report.attempt import Way
 from coach.report.summary import Count
 from coach.trade.account import OxygenAccount
 from coach.trade.oxygen import Supply
@@ -156,6 +157,7 @@ class State:
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
     `pace` are beats that sound now, `rounds` those that repeats are in.
     `breaches` are acts that must not happen and did; `warned` those of the last utterance.
+    `hints` is how far the hints for each step have gone, from 1.
     `told_minutes` are the minutes of oxygen last said. `speaking`: a line has begun and not ended;
     `cut_short`: it was cut off because somebody began to speak; `said_again`: it was nothing, so
     the line was said again, and noise cuts it no more.
@@ -186,6 +188,7 @@ class State:
     warned: tuple[str, ...] = ()
     misses: int = 0
     nudged: bool = False
+    hints: Mapping[str, int] = field(default_factory=dict)
     help_page: int = 0
     account: OxygenAccount | None = None
     intended: Flow | None = None
@@ -206,6 +209,16 @@ class State:
     def skill(self) -> Skill:
         """The skill with its settings as they stand now."""
         return self.skill_file.chosen(self.choices, self.came)
+
+    @property
+    def way(self) -> Way:
+        """How the skill is practised."""
+        return Way(self.started.way) if self.started else Way.LED
+
+    @property
+    def quiet(self) -> bool:
+        """Whether the coach keeps what it thinks to itself: it leads nobody and corrects nobody."""
+        return self.way is not Way.LED
 
     @property
     def done(self) -> frozenset[str]:

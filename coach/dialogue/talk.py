@@ -10,7 +10,7 @@ from coach.core.units import Quantity
 from coach.dialogue import lines
 from coach.dialogue.clock import stop_clock
 from coach.dialogue.crediting import lead_on, leave_out, take_back
-from coach.dialogue.effects import CancelTimer, CutOff, SetVoice
+from coach.dialogue.effects import CancelTimer, CutOff, SetVoice, StartTimer
 from coach.dialogue.forbidden import take_back_warning
 from coach.dialogue.interval import stop_interval
 from coach.dialogue.numbers import contradict
@@ -19,7 +19,7 @@ from coach.dialogue.pace import stop_pace
 from coach.dialogue.progress import open_steps, suggested
 from coach.dialogue.since import since_lines
 from coach.dialogue.state import ConfirmStop, Mode, ReadBack, State, opening
-from coach.dialogue.turn import NUDGE, STAND, Turn
+from coach.dialogue.turn import LIMIT, NUDGE, STAND, About, Turn
 from coach.language.commands import examples
 
 RATE_STEP = 1.2
@@ -37,7 +37,7 @@ def silence(turn: Turn) -> None:
     turn.note("silenced")
     turn.urgent = True
     turn.sentences = []
-    turn.say(lines.CALL_FOR_HELP)
+    turn.say(lines.CALL_FOR_HELP, About.FRAME)
 
 
 def _resume(turn: Turn) -> None:
@@ -57,11 +57,22 @@ def begin(turn: Turn) -> None:
     """The learner is ready: the skill begins."""
     turn.state = replace(turn.state, mode=Mode.RUNNING, begun_s=turn.state.at_s)
     turn.note("begun")
+    start_limit(turn)
+
+
+def start_limit(turn: Turn) -> None:
+    """Let the time limit be called, if there is one; what is left of it after a break."""
+    state = turn.state
+    if state.started is None or not state.started.limit_seconds:
+        return
+    left = state.started.limit_seconds - (state.at_s - state.begun_s)
+    if left > 0:
+        turn.do(StartTimer(LIMIT, left, at_once=True))
 
 
 def _repeat(turn: Turn) -> None:
     turn.sentences = []
-    turn.say(turn.state.last_said)
+    turn.say(turn.state.last_said, About.FRAME)
 
 
 def _next(turn: Turn) -> None:
@@ -132,7 +143,7 @@ def _pause(turn: Turn) -> None:
     stop_pace(turn)
     turn.note("paused")
     turn.do(CancelTimer(NUDGE))
-    turn.say(lines.PAUSED)
+    turn.say(lines.PAUSED, About.FRAME)
 
 
 def _restart(turn: Turn) -> None:
@@ -151,7 +162,8 @@ def _restart(turn: Turn) -> None:
         ),
     )
     turn.note("restarted")
-    turn.say("From the start.")
+    start_limit(turn)
+    turn.say("From the start.", About.FRAME)
     lead_on(turn)
 
 
@@ -216,7 +228,7 @@ def _stop(turn: Turn) -> None:
     turn.do(CancelTimer(NUDGE))
     turn.note("stop-asked")
     turn.urgent = True
-    turn.say(lines.CONFIRM_STOP)
+    turn.say(lines.CONFIRM_STOP, About.FRAME)
 
 
 def _voice(rate: float = 1.0, volume: float = 1.0) -> Callable[[Turn], None]:

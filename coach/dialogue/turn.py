@@ -13,12 +13,14 @@ from coach.core.plain import Plain
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Listen, Noted, Say, StartTimer
 from coach.dialogue.progress import awaited_reading, missing_first, suggested
 from coach.dialogue.state import ConfirmStep, ConfirmStop, Mode, ReadBack, State
+from coach.report.attempt import Way
 
 NUDGE = "nudge"
 STAND = "stand"
 COUNT = "count"
 INTERVAL = "interval"
 PACE = "pace"
+LIMIT = "limit"
 
 STAND_SECONDS = 2.0
 """Silence after which a sure number stands."""
@@ -28,13 +30,23 @@ MOST_SENTENCES = 2
 
 
 class About(StrEnum):
-    """What a sentence is about, where a later one may replace or outlive it."""
+    """What a sentence is about, where a later one may replace or outlive it.
+
+    FRAME: how the session itself goes. FINDING: what the patient shows. HINT: help with a step.
+    """
 
     STEPS = "steps"
     NUMBERS = "numbers"
     OXYGEN = "oxygen"
     COUNT = "count"
     WARNING = "warning"
+    FRAME = "frame"
+    FINDING = "finding"
+    HINT = "hint"
+
+
+SAID_QUIETLY = frozenset({About.FRAME, About.FINDING, About.HINT})
+"""All that a quiet coach says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +114,8 @@ class Turn:
 
     def finish_line(self) -> None:
         """Turn the collected sentences into one line to say."""
+        if self.state.quiet:
+            self.sentences = [s for s in self.sentences if s.about in SAID_QUIETLY]
         if not self.sentences:
             return
         warnings = self.warnings()[:MOST_SENTENCES]
@@ -130,7 +144,11 @@ class Turn:
             self.effects.append(StartTimer(STAND, STAND_SECONDS))
         else:
             self.effects.append(CancelTimer(STAND))
-        if spoke and state.mode is Mode.RUNNING and not state.nudged:
+        if state.mode is not Mode.RUNNING or state.way is Way.ASSESSED:
+            return
+        if state.way is Way.RECALL and state.started is not None:
+            self.effects.append(StartTimer(NUDGE, state.started.hint_seconds))
+        elif spoke and not state.nudged:
             self.effects.append(StartTimer(NUDGE, state.nudge_seconds))
 
 

@@ -30,6 +30,11 @@ def sessions_folder(environ: Mapping[str, str]) -> Path:
     return user_data_folder(environ) / "sessions"
 
 
+def kept_skills_folder(environ: Mapping[str, str]) -> Path:
+    """The folder of the skills as they were practised; it need not exist yet."""
+    return user_data_folder(environ) / "skills"
+
+
 def settings_file(environ: Mapping[str, str]) -> Path:
     """The user's settings file; it need not exist."""
     told = environ.get(SETTINGS_VARIABLE, "")

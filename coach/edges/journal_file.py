@@ -13,6 +13,7 @@ import os
 import re
 import sys
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from datetime import datetime
 from io import FileIO
 from pathlib import Path
@@ -36,6 +37,15 @@ _TAIL_BYTES = 4096
 """Enough of a file's end to hold a JournalClosed line, which takes about 100 bytes."""
 
 
+@dataclass(frozen=True, slots=True)
+class JudgedBy:
+    """What an attempt will always be judged by, and its lasting id: see JournalOpened."""
+
+    attempt: str
+    skill_sha256: str
+    rule: str
+
+
 class JournalFile:
     """A journal open for writing; it is locked until closed, so no other program writes it."""
 
@@ -48,8 +58,17 @@ class JournalFile:
         self._length = file.seek(0, os.SEEK_END)
 
     @classmethod
-    def create(cls, folder: Path, skill: str, started: datetime, program: str) -> JournalFile:
+    def create(
+        cls,
+        folder: Path,
+        skill: str,
+        started: datetime,
+        program: str,
+        judged_by: JudgedBy | None = None,
+    ) -> JournalFile:
         """A new journal in `folder` (made if need be), named by the wall clock and the skill.
+
+        `judged_by` is what the attempt is to be judged by.
 
         InputError for a folder that cannot be written, MissingError for a full disk.
         """
@@ -62,7 +81,15 @@ class JournalFile:
                 lock.release()
                 raise
         try:
-            journal._write(JournalOpened(skill, started.isoformat(timespec="seconds"), program))
+            opened = JournalOpened(skill, started.isoformat(timespec="seconds"), program)
+            if judged_by is not None:
+                opened = replace(
+                    opened,
+                    attempt=judged_by.attempt,
+                    skill_sha256=judged_by.skill_sha256,
+                    rule=judged_by.rule,
+                )
+            journal._write(opened)
             _flush_folder(folder)
         except BaseException:
             journal.close()

@@ -37,6 +37,12 @@ RATES = (0.5, 2.0)
 """Slowest and fastest speech, as factors of the ordinary; beyond, it is hard to follow (common
 practice, no source)."""
 
+TIME_LIMITS_S = (0.0, 7200.0)
+"""None, and the longest time limit of an attempt, in seconds."""
+
+SAFETY_FAILURES = ("counts", "ends")
+"""A safety failure counts unless it is put right, or ends the attempt at once."""
+
 NUDGES_SECONDS = (3.0, 3600.0)
 """Shortest and longest silence before the coach asks (common practice, no source)."""
 
@@ -57,7 +63,9 @@ class Settings:
     `nudge_seconds` is the silence after which the coach asks. `headset` says that the microphone
     does not hear the loudspeaker. `second_ear` lets a fetched Whisper model hear again the
     sentences that the program's own recogniser is unsure of. `program` is the name or the file of
-    the local program whose rules are in force.
+    the local program whose rules are in force. `hint_seconds` is the silence after which the coach
+    hints in recall. `time_limit` is called that many seconds after the learner began (0: never).
+    `safety_failure` says what one does to an attempt that is assessed.
     """
 
     region: Region = Region.US
@@ -73,6 +81,9 @@ class Settings:
     headset: bool = False
     second_ear: bool = True
     program: str | None = None
+    hint_seconds: float = 20.0
+    time_limit: float = 0.0
+    safety_failure: str = "counts"
     origins: Mapping[str, str] = field(default_factory=dict)
 
     def value(self, name: str) -> Any:
@@ -133,6 +144,14 @@ def _nudge(text: str, called: str) -> float:
     return _number(text, called, NUDGES_SECONDS, " seconds")
 
 
+def _time_limit(text: str, called: str) -> float:
+    return _number(text, called, TIME_LIMITS_S, " seconds")
+
+
+def _safety_failure(text: str, called: str) -> str:
+    return _one_of(text, called, SAFETY_FAILURES)
+
+
 def _number(text: str, called: str, bounds: tuple[float, float], unit: str) -> float:
     low, high = bounds
     try:
@@ -167,6 +186,9 @@ _PARSERS: Mapping[str, Parse] = MappingProxyType(
         "headset": _truth,
         "second-ear": _truth,
         "program": _words,
+        "hint-seconds": _nudge,
+        "time-limit": _time_limit,
+        "safety-failure": _safety_failure,
     }
 )
 

@@ -11,7 +11,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from coach.core.errors import InputError
+from coach.core.errors import InputError, MissingError
 from coach.core.problem import Problem
 from coach.edges.data_files import data_folder
 from coach.edges.folders import user_data_folder
@@ -29,6 +29,7 @@ from coach.procedure.in_force import in_force
 from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.parse import ParsedSkill, parse_skill
 from coach.procedure.resolve import mapping
+from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted, did_you_mean
 from coach.procedure.yaml_tree import Json, read_tree
@@ -41,6 +42,9 @@ FACTS = "facts.yaml"
 
 FRAGMENTS = "fragments.yaml"
 """Name of the file of shared steps in a folder of skill files."""
+
+SCORING = "scoring.yaml"
+"""Name of the rule of scoring in a folder of skill files."""
 
 ENDINGS = (".yaml", ".yml")
 DIALOGUES = ".dialogues"
@@ -105,7 +109,7 @@ def skill_ids() -> tuple[str, ...]:
 
 def is_skill_file(path: Path) -> bool:
     """Whether the name is that of a skill file."""
-    other = path.name in (FACTS, FRAGMENTS) or is_dialogue_file(path) or is_local_file(path)
+    other = path.name in (FACTS, FRAGMENTS, SCORING) or is_dialogue_file(path) or is_local_file(path)
     return path.suffix in ENDINGS and not other
 
 
@@ -303,6 +307,31 @@ def load_dialogues(path: Path, skill_file: SkillFile | None = None) -> tuple[Dia
     return dialogues
 
 
+def read_scoring(path: Path) -> tuple[Json, tuple[Problem, ...]]:
+    """The content of a rule of scoring, and its problems; the content counts only without."""
+    file = shown(path)
+    tree, problems = read_tree(read_text(path), file)
+    if tree is None:
+        return None, problems
+    wrong = schema_problems(tree, published_schema("scoring.schema.json"), file)
+    return tree.value, tuple(sorted({*problems, *wrong}))
+
+
+def scoring_in_force() -> Mapping[str, Json]:
+    """The rule of scoring: the user's own file, if there is one, before the program's.
+
+    BrokenFileError for a file with mistakes.
+    """
+    for folder in procedure_folders():
+        path = folder / SCORING
+        if path.is_file():
+            content, problems = read_scoring(path)
+            if problems or not isinstance(content, dict):
+                raise BrokenFileError(shown(path), problems)
+            return content
+    raise MissingError(f"{SCORING}, which comes with the program, is missing: install it again.")
+
+
 def files_in(folder: Path) -> tuple[Path, ...]:
     """Skill and dialogue files in a folder and the folders below it, in order of their paths."""
     return tuple(
@@ -324,6 +353,8 @@ def check_file(path: Path) -> tuple[Problem, ...]:
             return read_facts(path).problems
         if path.name == FRAGMENTS:
             return read_fragments(path).problems
+        if path.name == SCORING:
+            return read_scoring(path)[1]
         if is_local_file(path):
             load_local_program(path)
             return ()

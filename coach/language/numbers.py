@@ -79,6 +79,11 @@ def number_words() -> frozenset[str]:
     return GRAMMAR_WORDS | spoken
 
 
+def tells_a_number(text: str) -> bool:
+    """Whether some word of a plain text (lower case, no punctuation) is a number or part of one."""
+    return any(word in number_words() or word.isdecimal() for word in text.split())
+
+
 def _number_at(words: Sequence[str], at: int, breaks: Set[int]) -> SpokenNumber | None:
     if words[at] == "one" and at and words[at - 1] in _POINTING and not _told(words, at - 1):
         return None

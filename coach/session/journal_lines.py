@@ -31,7 +31,8 @@ class JournalOpened:
     """The first line: the skill, when it began (ISO 8601, wall clock), the program's version.
 
     `attempt` is the lasting id of the attempt, `skill_sha256` names the skill's content as it was
-    then (`coach.procedure.skill_content`); both are empty in journals of before they were kept.
+    then (`coach.procedure.skill_content`), `rule` is the rule it is scored by, as JSON; all are
+    empty in journals of before they were kept.
     """
 
     skill: str
@@ -39,6 +40,7 @@ class JournalOpened:
     program: str
     attempt: str = ""
     skill_sha256: str = ""
+    rule: str = ""
 
 
 @dataclass(frozen=True, slots=True)

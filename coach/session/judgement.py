@@ -24,7 +24,7 @@ from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.commands import is_hedged_answer
 from coach.language.counting import told_among_numbers
-from coach.language.numbers import number_words
+from coach.language.numbers import tells_a_number
 from coach.session.costs import LIMITS, Limits, among_talk
 from coach.session.own_voice import UNKNOWN, OwnVoice
 
@@ -284,7 +284,7 @@ def _unclear(meaning: Meaning, sure: float, moment: Moment, limits: Limits, mean
         return Verdict(Decision.IGNORE, meaning, "while paused only commands and answers count")
     if meaning.likely and sure >= limits.likely:
         return Verdict(Decision.ASK_AGAIN, meaning, "it may be about a step")
-    if isinstance(moment.expect, Quantity) and _tells_a_number(words):
+    if isinstance(moment.expect, Quantity) and tells_a_number(meaning.text):
         return Verdict(Decision.ASK_AGAIN, meaning, "it has a number in it, and one was asked for")
     if moment.expect == YES_NO and is_hedged_answer(words) and sure >= limits.unclear:
         return Verdict(Decision.ASK_AGAIN, meaning, "a yes with a doubt: a plain one is asked for")
@@ -297,10 +297,6 @@ def _unclear(meaning: Meaning, sure: float, moment: Moment, limits: Limits, mean
     if sure < limits.unclear:
         return Verdict(Decision.IGNORE, meaning, _below("unclear words", sure, limits.unclear))
     return Verdict(Decision.ASK_AGAIN, meaning, "it may be the answer, and is not clear")
-
-
-def _tells_a_number(words: list[str]) -> bool:
-    return any(word in number_words() or word.isdecimal() for word in words)
 
 
 def _falls(dropped: list[str], what: str, least: float, sure: float) -> bool:

@@ -55,7 +55,7 @@ FULL_MEANING = Meaning(
 
 SAMPLES: tuple[Record, ...] = (
     JournalOpened("oral-airway", "2026-03-04T19:05:00+01:00", "0.1.0"),
-    JournalOpened("cpr", "2026-03-04T19:05:00+01:00", "0.1.0", "a" * 32, "0f" * 32),
+    JournalOpened("cpr", "2026-03-04T19:05:00+01:00", "0.1.0", "a" * 32, "0f" * 32, "{}"),
     JournalClosed("2026-03-04T19:15:00+01:00"),
     events.SessionStarted(0.0, "oral-airway"),
     events.SessionStarted(
@@ -66,6 +66,7 @@ SAMPLES: tuple[Record, ...] = (
         limit_seconds=300.0,
         hint_seconds=8.0,
         scenario="riverside-path",
+        safety_ends=True,
     ),
     events.SessionStarted(
         0.25,

@@ -1,0 +1,83 @@
+"""What speaks for each step of an attempt: what was heard of it, when, and how surely."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from coach.assessment.replay import Moment
+from coach.core.plain import Fields
+from coach.dialogue.events import Heard, KeyPressed
+from coach.report.attempt import Evidence, Spoken, Tells
+
+_TOLD: Mapping[str, Tells] = {
+    "step-done": Tells.DONE,
+    "done-again": Tells.DONE,
+    "spoken-of": Tells.PERHAPS,
+    "step-denied": Tells.DENIED,
+    "taken-back": Tells.DENIED,
+    "finding": Tells.FOUND,
+    "reading-stands": Tells.NUMBER,
+    "clock-started": Tells.BEGUN,
+    "interval-started": Tells.BEGUN,
+    "pace-started": Tells.BEGUN,
+    "clock-ended": Tells.ENDED,
+    "interval-ended": Tells.ENDED,
+    "pace-ended": Tells.ENDED,
+    "hint": Tells.HINT,
+}
+"""What a note about a step tells of it."""
+
+SURE = 1.0
+"""How sure a key, a clock and the coach's own words are."""
+
+
+def evidence_by_step(moments: Sequence[Moment], begun_s: float) -> dict[str, tuple[Evidence, ...]]:
+    """The evidence for each step, in the order it came; seconds are counted from `begun_s`."""
+    found: dict[str, list[Evidence]] = {}
+    for moment, text, sure in _with_words(moments):
+        at_s = round(moment.event.at_s - begun_s, 3)
+        for step, tells in _tellings(moment):
+            heard = "" if tells is Tells.HINT else text
+            is_sure = SURE if tells is Tells.HINT else sure
+            shown = " ".join(moment.said) if tells is Tells.HINT else heard
+            found.setdefault(step, []).append(Evidence(at_s, tells, shown, is_sure))
+    return {step: tuple(pieces) for step, pieces in found.items()}
+
+
+def _with_words(moments: Iterable[Moment]) -> Iterator[tuple[Moment, str, float]]:
+    """Each moment with the words it rests on: its own, else those that were heard last."""
+    text, sure = "", SURE
+    for moment in moments:
+        if isinstance(moment.event, Heard):
+            text, sure = moment.event.meaning.text, round(moment.event.meaning.confidence, 3)
+        elif isinstance(moment.event, KeyPressed):
+            text, sure = moment.event.key, SURE
+        yield moment, text, sure
+
+
+def _tellings(moment: Moment) -> Iterator[tuple[str, Tells]]:
+    for note in moment.notes:
+        if note.name in _TOLD:
+            yield str(note.data["step"]), _TOLD[note.name]
+    for data in moment.noted("unclear"):
+        for step in _texts(data, "steps"):
+            yield step, Tells.PERHAPS
+    for data in moment.noted("not-understood"):
+        for step in _texts(data, "likely"):
+            yield step, Tells.PERHAPS
+
+
+def _texts(data: Fields, name: str) -> tuple[str, ...]:
+    value = data.get(name)
+    return tuple(map(str, value)) if isinstance(value, list | tuple) else ()
+
+
+def spoken(moments: Iterable[Moment], begun_s: float) -> tuple[Spoken, ...]:
+    """What the learner and the coach said, in its order; what was said before the beginning too."""
+    said: list[Spoken] = []
+    for moment in moments:
+        at_s = round(moment.event.at_s - begun_s, 3)
+        if isinstance(moment.event, Heard) and moment.event.meaning.text:
+            said.append(Spoken(at_s, by_coach=False, text=moment.event.meaning.text))
+        said += [Spoken(at_s, by_coach=True, text=text) for text in moment.said]
+    return tuple(said)

@@ -1,0 +1,45 @@
+"""What of an attempt could have hurt a patient, and whether it was put right in time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from coach.assessment.order import TurnedRound
+from coach.dialogue.state import State
+from coach.report.attempt import Mark, SafetyFailure, StepResult
+
+
+def safety_failures(
+    state: State, turned: Sequence[TurnedRound], steps: Sequence[StepResult]
+) -> tuple[SafetyFailure, ...]:
+    """Forbidden acts, safety orders turned round and safety steps left out, by their time.
+
+    What hangs on a step that is only unclear is no failure yet: the verdict waits for it.
+    """
+    found = [*_acts(state), *_orders(turned, {step.step: step for step in steps})]
+    return tuple(sorted(found, key=lambda failure: (failure.at_s, failure.about)))
+
+
+def _acts(state: State) -> Iterator[SafetyFailure]:
+    acts = {act.id: act for act in state.skill.forbidden}
+    for breach in state.breaches:
+        if (act := acts.get(breach.act)) is not None:
+            at_s = round(breach.at_s - state.begun_s, 3)
+            yield SafetyFailure(act.id, act.name, act.because, at_s, corrected=False)
+
+
+def _orders(
+    turned: Sequence[TurnedRound], steps: Mapping[str, StepResult]
+) -> Iterator[SafetyFailure]:
+    told: set[tuple[str, str]] = set()
+    for each in turned:
+        first, then = steps.get(each.first), steps.get(each.step)
+        if not each.safety or first is None or then is None or (each.first, each.step) in told:
+            continue
+        told.add((each.first, each.step))
+        if not each.made_up and first.mark is Mark.UNCLEAR:
+            continue
+        how = "before" if each.made_up else "without"
+        what = f"{then.name} {how} {first.name}"
+        about = each.step if each.made_up else each.first
+        yield SafetyFailure(about, what, each.because, each.at_s, each.put_right)

@@ -1,0 +1,184 @@
+"""From a journal to a result: the same journal, skill and rule give the same bytes for ever."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Sequence
+
+from coach.assessment.evidence import evidence_by_step, spoken
+from coach.assessment.failures import safety_failures
+from coach.assessment.marks import Facts, step_results
+from coach.assessment.order import orders_turned_round
+from coach.assessment.replay import Moment, played_again
+from coach.assessment.rule import Rule
+from coach.assessment.verdict import verdict_on
+from coach.core.errors import InputError
+from coach.dialogue.events import SessionStarted
+from coach.dialogue.numbers import RATE
+from coach.dialogue.state import Mode, Standing, State
+from coach.procedure.skill_file import SkillFile
+from coach.report.attempt import NumberResult, Result, Timed, Way
+from coach.session.journal_contents import JournalContents
+from coach.session.journal_lines import JournalOpened, encode
+
+UNSAID = {
+    "who-not-said": "Who does it was not said.",
+    "time-not-said": "The time was not said.",
+    "not-said-aloud": "Not said aloud.",
+}
+"""What an evaluator has to hear, by the note that says it was missing."""
+
+
+def attempt_id(header: JournalOpened) -> str:
+    """The lasting id of an attempt; for a journal of before ids, one that its first line gives."""
+    if header.attempt:
+        return header.attempt
+    return hashlib.sha256(encode(header, 0).encode("ascii")).hexdigest()[:32]
+
+
+def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Result:
+    """The result of an attempt, finished or broken off.
+
+    InputError for a journal that holds no attempt, and for one of another skill.
+    """
+    header = contents.header
+    started = contents.events[0] if contents.events else None
+    if header is None or not isinstance(started, SessionStarted):
+        raise InputError("The journal holds no attempt: it broke off before it began.")
+    if started.skill != skill_file.id:
+        raise InputError(f"The attempt is at {started.skill}, not at {skill_file.id}.")
+    moments = played_again(skill_file, contents.events)
+    if not moments:
+        raise InputError("The attempt was made by other rules than the skill that is given.")
+    state = moments[-1].after
+    begun_s = state.begun_s
+    turned = orders_turned_round(moments, begun_s)
+    numbers = tuple(_numbers(state, moments, begun_s))
+    facts = Facts(
+        state=state,
+        evidence=evidence_by_step(moments, begun_s),
+        turned=turned,
+        numbers=numbers,
+        clocks={clock.step: clock for clock in state.clocks},
+        done_s=_first_done(moments, begun_s),
+        rounds=_rounds(moments),
+        unsaid=_unsaid(moments),
+        hints=_hints(moments),
+        limit_s=started.limit_seconds,
+    )
+    steps = step_results(facts, rule)
+    failures = safety_failures(state, turned, steps)
+    verdict, why = verdict_on(steps, failures, rule)
+    rules = skill_file.in_force
+    return Result(
+        attempt=attempt_id(header),
+        learner=started.learner,
+        skill=skill_file.id,
+        title=skill_file.title,
+        skill_sha256=header.skill_sha256,
+        choices=state.skill.choices,
+        way=Way(started.way),
+        scenario=started.scenario,
+        program=rules.named if rules else "",
+        started=header.started,
+        seconds=0.0 if state.mode is Mode.READY else round(state.at_s - begun_s, 3),
+        limit_s=started.limit_seconds,
+        rule=rule.named,
+        verdict=verdict,
+        why=why,
+        points=round(sum(step.points for step in steps), 3),
+        out_of=round(sum(step.out_of for step in steps), 3),
+        passed_from=rule.ready_from,
+        hints=sum(facts.hints.values()),
+        steps=steps,
+        numbers=numbers,
+        failures=failures,
+        timed=tuple(Timed(c.step, c.seconds, c.limit_s, c.least_s) for c in state.clocks),
+        oxygen_minutes=state.told_minutes,
+        spoken=spoken(moments, begun_s),
+        cautions=state.skill.cautions,
+        weaker=tuple(f"{what} {reason}" for what, reason in rules.weaker) if rules else (),
+    )
+
+
+def _numbers(state: State, moments: Sequence[Moment], begun_s: float) -> Iterator[NumberResult]:
+    said: dict[tuple[str, str], set[str]] = {}
+    for moment in moments:
+        for data in moment.noted("reading-stands"):
+            place = str(data["step"]), str(data["reading"])
+            said.setdefault(place, set()).add(str(data["value"]))
+    for standing in state.readings:
+        bounds = _bounds(state, standing)
+        if bounds is not None:
+            corrected = len(said.get((standing.step, standing.name), ())) > 1
+            at_s = round(standing.at_s - begun_s, 3)
+            yield NumberResult(
+                standing.step,
+                standing.name,
+                standing.values,
+                str(standing.unit),
+                *bounds,
+                in_range=standing.in_range,
+                corrected=corrected,
+                at_s=at_s,
+            )
+
+
+def _bounds(state: State, standing: Standing) -> tuple[float, float] | None:
+    """What a number is held against; None for one that its step does not ask for."""
+    step = state.step(standing.step)
+    if step is None:
+        return None
+    if standing.name == RATE and step.count is not None:
+        return step.count.low, step.count.high
+    spec = next((spec for spec in step.readings if spec.name == standing.name), None)
+    return (spec.low, spec.high) if spec else None
+
+
+def _first_done(moments: Sequence[Moment], begun_s: float) -> dict[str, float]:
+    """When each step was first done for good: what was taken back counts from when it came back."""
+    done: dict[str, float] = {}
+    for moment in moments:
+        for note in moment.notes:
+            step = str(note.data.get("step", ""))
+            if note.name == "step-done":
+                done.setdefault(step, round(moment.event.at_s - begun_s, 3))
+            elif note.name == "taken-back":
+                done.pop(step, None)
+    return done
+
+
+def _rounds(moments: Sequence[Moment]) -> dict[str, int]:
+    """In how many rounds of its repeat each step was done."""
+    seen: set[tuple[str, int]] = set()
+    rounds: dict[str, int] = {}
+    for moment in moments:
+        for note in moment.notes:
+            if note.name != "step-done":
+                continue
+            step = str(note.data["step"])
+            repeats = {r.id for r in moment.before.skill.repeats if step in r.steps}
+            number = next((r.number for r in moment.before.rounds if r.repeat in repeats), 1)
+            if repeats and (step, number) not in seen:
+                seen.add((step, number))
+                rounds[step] = rounds.get(step, 0) + 1
+    return rounds
+
+
+def _unsaid(moments: Sequence[Moment]) -> dict[str, tuple[str, ...]]:
+    unsaid: dict[str, tuple[str, ...]] = {}
+    for moment in moments:
+        for name, words in UNSAID.items():
+            for data in moment.noted(name):
+                step = str(data["step"])
+                unsaid[step] = tuple(dict.fromkeys((*unsaid.get(step, ()), words)))
+    return unsaid
+
+
+def _hints(moments: Sequence[Moment]) -> dict[str, int]:
+    hints: dict[str, int] = {}
+    for moment in moments:
+        for data in moment.noted("hint"):
+            step = str(data["step"])
+            hints[step] = hints.get(step, 0) + 1
+    return hints

@@ -1,0 +1,217 @@
+"""A quiet coach: what the learner does is noted as it comes, in whatever order it comes.
+
+Nobody is led or corrected and no number is read back. In recall the coach hints, the smallest hint
+first; the attempt is judged afterwards (`coach.assessment`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import replace
+
+from coach.core.meaning import Command, Meaning, Part, Reading, StepMention
+from coach.dialogue import lines
+from coach.dialogue.clock import end_clock, start_clock
+from coach.dialogue.crediting import after_credits, choose, credit, deny, finish, leave_out
+from coach.dialogue.forbidden import warn
+from coach.dialogue.hints import hint, how_many_left
+from coach.dialogue.interval import start_interval
+from coach.dialogue.just_given import just_given
+from coach.dialogue.numbers import let_stand, place_of, reading_data
+from coach.dialogue.pace import end_pace, start_pace
+from coach.dialogue.progress import awaited_reading, next_reading, suggested
+from coach.dialogue.state import Proposal, ReadBack, Standing, State
+from coach.dialogue.talk import HANDLERS
+from coach.dialogue.turn import About, Turn
+from coach.language.numbers import tells_a_number
+from coach.language.persons import names_somebody
+from coach.language.times import names_a_time
+from coach.procedure.model import ReadingSpec, Step
+from coach.report.attempt import Way
+
+
+def heard_quietly(turn: Turn, meaning: Meaning) -> None:
+    """Note what an utterance tells; a command is answered as far as a quiet coach answers."""
+    if meaning.command is not None:
+        turn.note("asked", command=str(meaning.command))
+        _HANDLERS.get(meaning.command, HANDLERS[meaning.command])(turn)
+        return
+    before = len(turn.state.breaches)
+    warned = warn(turn, meaning.steps)
+    turn.state = replace(turn.state, last_credited=())
+    if meaning.done_said:
+        _note_unclear(turn, meaning, [mention.step for mention in meaning.steps])
+    else:
+        for mention in meaning.steps:
+            _take(turn, mention, meaning.text)
+    mentioned = [mention.step for mention in meaning.steps]
+    numbers = [_number(turn, reading, mentioned, meaning) for reading in meaning.readings]
+    if _must_end(turn, before):
+        turn.note("ended-for-safety")
+        finish(turn)
+        return
+    if not warned and not meaning.steps and not any(numbers):
+        _note_unclear(turn, meaning, meaning.likely)
+    after_credits(turn)
+
+
+def _note_unclear(turn: Turn, meaning: Meaning, steps: Sequence[str]) -> None:
+    """Something was said, but not what; a number without a home may be the one that is awaited."""
+    due = suggested(turn.state)
+    if not steps and due and awaited_reading(turn.state, due) and tells_a_number(meaning.text):
+        steps = [due.id]
+    turn.note("unclear", text=meaning.text, steps=list(steps))
+
+
+def _must_end(turn: Turn, breaches_before: int) -> bool:
+    """Whether an attempt that ends at the first safety failure has just had it."""
+    state = turn.state
+    if state.started is None or not state.started.safety_ends:
+        return False
+    return len(state.breaches) > breaches_before or any(
+        needed.safety and needed.step not in earlier
+        for number, done in enumerate(state.credits)
+        for earlier in [{credit.step for credit in state.credits[:number]}]
+        for step in [state.step(done.step)]
+        if step is not None and done.step in state.last_credited
+        for needed in step.after
+    )
+
+
+def _take(turn: Turn, mention: StepMention, said: str) -> None:
+    """Note one step that was spoken of: begun, done, done again, found bad or not done."""
+    step = turn.state.step(mention.step)
+    if step is None:
+        return
+    if mention.denied:
+        deny(turn, step, mention.found)
+        return
+    if mention.part is Part.CLOCK_START:
+        _start(turn, step)
+        return
+    choose(turn, step, mention.choice)
+    if step.id in turn.state.done:
+        turn.note("done-again", step=step.id)
+        return
+    timed = mention.part is Part.CLOCK_END
+    if timed and not _end(turn, step):
+        return
+    if not timed and (step.clock or step.pace):
+        turn.note("not-timed", step=step.id)
+    _note_unsaid(turn, step, mention, said)
+    if next_reading(turn.state, step) is None:
+        credit(turn, step)
+    else:
+        turn.note("spoken-of", step=step.id)
+        turn.state = replace(turn.state, asked=step.id)
+
+
+def _start(turn: Turn, step: Step) -> None:
+    if step.count is not None:
+        start_interval(turn, step)
+    elif step.pace is not None:
+        start_pace(turn, step)
+    else:
+        start_clock(turn, step)
+
+
+def _end(turn: Turn, step: Step) -> bool:
+    """End what runs for a step; false if it ran too short to count."""
+    state = turn.state
+    runs = (state.pace and state.pace.step == step.id) or (
+        state.clock and state.clock.step == step.id
+    )
+    return bool(end_pace(turn, step) or end_clock(turn, step) or not runs)
+
+
+def _note_unsaid(turn: Turn, step: Step, mention: StepMention, said: str) -> None:
+    """Note what had to be said with a step and was not: who does it, and the time."""
+    partner, since = step.partner, step.since
+    if partner and mention.part is not Part.PARTNER and not names_somebody(said, partner.who):
+        turn.note("who-not-said", step=step.id)
+    if since and since.time_aloud and not names_a_time(said):
+        turn.note("time-not-said", step=step.id)
+
+
+def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: Meaning) -> bool:
+    """Let a number stand as it was said; false if no step has a use for it."""
+    corrected = just_given(turn.state, reading.quantity)
+    place = None if corrected and meaning.answer == "no" else place_of(turn, reading, mentioned)
+    if place is None and corrected is not None:
+        place = _spec_of(turn.state, corrected)
+    if place is None:
+        turn.note("number-for-nothing", text=meaning.text)
+        return False
+    step, spec = place
+    proposal = Proposal(step.id, spec.name, reading)
+    turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
+    turn.state = replace(turn.state, pending=ReadBack((proposal,)))
+    credited = turn.state.last_credited
+    let_stand(turn, "said")
+    turn.state = replace(turn.state, last_credited=(*credited, *turn.state.last_credited))
+    return True
+
+
+def _spec_of(state: State, standing: Standing) -> tuple[Step, ReadingSpec] | None:
+    step = state.step(standing.step)
+    specs = step.readings if step else ()
+    spec = next((spec for spec in specs if spec.name == standing.name), None)
+    return (step, spec) if step and spec else None
+
+
+def _help(turn: Turn) -> None:
+    """A hint in recall; an assessment has none."""
+    if turn.state.way is Way.RECALL:
+        hint(turn)
+    else:
+        turn.note("help-asked")
+        turn.say(lines.NO_HELP, About.FRAME)
+
+
+def _left(turn: Turn) -> None:
+    if turn.state.way is Way.RECALL:
+        how_many_left(turn)
+    else:
+        _help(turn)
+
+
+def _time(turn: Turn) -> None:
+    """Only the time itself: minutes of oxygen are the learner's to work out."""
+    state = turn.state
+    seconds = state.at_s - state.begun_s
+    limit = state.started.limit_seconds if state.started else 0.0
+    turn.say(lines.time_gone(seconds, limit), About.FRAME)
+
+
+def _skip(turn: Turn) -> None:
+    """The step is left out, so that hints go on to the next one."""
+    step = suggested(turn.state)
+    if step is not None and step.id not in turn.state.done:
+        leave_out(turn, step)
+
+
+def _restart(turn: Turn) -> None:
+    if turn.state.way is Way.ASSESSED:
+        turn.say(lines.NO_RESTART, About.FRAME)
+    else:
+        HANDLERS[Command.RESTART](turn)
+
+
+def _nothing(turn: Turn) -> None:
+    """What only changes how a leading coach leads."""
+
+
+_HANDLERS: Mapping[Command, Callable[[Turn], None]] = {
+    Command.NEXT: _help,
+    Command.WHY: _help,
+    Command.HOW: _help,
+    Command.HELP: _help,
+    Command.LEFT: _left,
+    Command.TIME: _time,
+    Command.SKIP: _skip,
+    Command.RESTART: _restart,
+    Command.BACK: _nothing,
+    Command.SHORTER: _nothing,
+    Command.LONGER: _nothing,
+}
+"""Commands that a quiet coach takes otherwise; the others are as when it leads."""
