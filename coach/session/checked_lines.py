@@ -84,6 +84,28 @@ class LineFormat(Generic[Kind]):
         record: Kind = _from_plain(data, self.kinds[name], name)
         return sequence, record
 
+    def decode_bytes(self, line: bytes) -> tuple[int, Kind]:
+        """As `decode`, for the bytes of a line without its break."""
+        try:
+            return self.decode(line.decode("ascii"))
+        except UnicodeDecodeError as error:
+            raise LineError("The line is not whole: it holds bytes that are not text.") from error
+
+
+def whole_lines(data: bytes, form: LineFormat[Any]) -> tuple[list[bytes], int]:
+    """The lines without their breaks, a torn last one left out, and how many bytes they span."""
+    *lines, tail = data.split(b"\n")
+    if tail:
+        try:
+            form.decode_bytes(tail)
+        except LineError:
+            return lines, len(data) - len(tail)
+        return [*lines, tail], len(data)
+    if lines and b"\0" in lines[-1]:
+        # After a power cut, parts of the last line that never reached the disk read as zeros.
+        return lines[:-1], len(data) - len(lines[-1]) - 1
+    return lines, len(data)
+
 
 def _checksum(body: str) -> str:
     return f"{zlib.crc32(body.encode()):08x}"

@@ -45,7 +45,8 @@ Record = Event | JournalOpened | JournalClosed
 RECORDS: Mapping[str, type] = {kind.__name__: kind for kind in get_args(Record)}
 """Every class that can stand in a journal, by the name it has there."""
 
-_LINES: LineFormat[Record] = LineFormat("journal", VERSION, RECORDS)
+JOURNAL_LINES: LineFormat[Record] = LineFormat("journal", VERSION, RECORDS)
+"""Makes and reads the lines of a journal."""
 
 
 def encode(record: Record, sequence: int) -> str:
@@ -53,7 +54,7 @@ def encode(record: Record, sequence: int) -> str:
 
     ValueError for a record whose values are not of the declared types, or not finite.
     """
-    return _LINES.encode(record, sequence)
+    return JOURNAL_LINES.encode(record, sequence)
 
 
 def decode(line: str) -> tuple[int, Record]:
@@ -62,4 +63,4 @@ def decode(line: str) -> tuple[int, Record]:
     LineError for a line that was cut off, changed or not written by this program,
     NewerLineError for one that a newer program wrote.
     """
-    return _LINES.decode(line)
+    return JOURNAL_LINES.decode(line)
