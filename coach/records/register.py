@@ -39,11 +39,13 @@ class Learner:
 
 @dataclass(frozen=True, slots=True)
 class Certificate:
-    """A certificate that a learner holds until a day (ISO 8601)."""
+    """A certificate that a learner holds until the end of a day (ISO 8601), about these skills
+    (none: about all)."""
 
     learner: str
     name: str
     valid_until: str
+    skills: tuple[str, ...]
     changed: str
 
 
@@ -178,7 +180,7 @@ class _SoFar:
             case CertificateHeld():
                 learner = self._now(record.learner)
                 self._certificates[learner, name_key(record.certificate)] = Certificate(
-                    learner, record.certificate, record.valid_until, record.at
+                    learner, record.certificate, record.valid_until, record.skills, record.at
                 )
             case CertificateDropped():
                 key = (self._now(record.learner), name_key(record.certificate))

@@ -56,12 +56,14 @@ class LearnersJoined:
 
 @dataclass(frozen=True, slots=True)
 class CertificateHeld:
-    """A learner holds a certificate until a day (ISO 8601); told anew, the later line counts."""
+    """A learner holds a certificate until the end of a day (ISO 8601); it is about these skills
+    (none: about all). Told anew, the later line counts."""
 
     at: str
     learner: str
     certificate: str
     valid_until: str
+    skills: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
