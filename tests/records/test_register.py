@@ -39,7 +39,7 @@ SAMPLES: tuple[RegisterRecord, ...] = (
     LearnerAdded(AT, BEN, "بِن", "evening"),
     LearnerRenamed(AT, ANA, 'Ana "Annie" O\'Neill <b>', "=1+1"),
     LearnersJoined(AT, ANA_TOO, ANA),
-    CertificateHeld(AT, ANA, "CPR card", "2027-03-31"),
+    CertificateHeld(AT, ANA, "CPR card", "2027-03-31", ("cpr", "automated-defibrillator")),
     CertificateDropped(AT, ANA, "CPR card"),
     MarkSet(AT, "1" * 32, "gloves", Mark.LATE, "J. Doe", "after the patient was touched"),
     RecordsImported(AT, "station-2.coach.zip", "0f" * 32, 12, 3),
