@@ -11,7 +11,6 @@ import contextlib
 import errno
 import os
 import re
-import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -24,6 +23,9 @@ from filelock import FileLock, Timeout
 from coach.core.errors import InputError, MissingError
 from coach.dialogue.events import Event
 from coach.edges.folders import DATA_VARIABLE
+from coach.edges.lasting import flush as _flush
+from coach.edges.lasting import flush_folder as _flush_folder
+from coach.edges.lasting import make_owned_folder, open_owned
 from coach.session.journal_contents import JournalContents, decode_bytes, scan
 from coach.session.journal_lines import JournalClosed, JournalOpened, LineError, Record, encode
 
@@ -76,7 +78,7 @@ class JournalFile:
         with _writing_in(folder):
             path, lock = _free_name(folder, f"{started:%Y-%m-%dT%H-%M-%S}-{_slug(skill)}")
             try:
-                journal = cls(path, path.open("xb", buffering=0), lock, sequence=0)
+                journal = cls(path, FileIO(path, "x", opener=open_owned), lock, sequence=0)
             except OSError:
                 lock.release()
                 raise
@@ -185,7 +187,7 @@ class JournalFile:
 def make_folder(folder: Path) -> None:
     """Make the folder of the journals; InputError if nothing can be written in it."""
     with _writing_in(folder):
-        folder.mkdir(parents=True, exist_ok=True)
+        make_owned_folder(folder)
         if not os.access(folder, os.W_OK | os.X_OK):
             raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 
@@ -296,7 +298,7 @@ def _mend(path: Path, data: bytes, contents: JournalContents) -> None:
     torn = data[contents.sound_bytes :]
     if torn:
         # Kept first and cut off second: a crash in between leaves it twice, never lost.
-        with path.with_name(path.name + TORN_SUFFIX).open("ab", buffering=0) as kept:
+        with FileIO(path.with_name(path.name + TORN_SUFFIX), "a", opener=open_owned) as kept:
             kept.write(torn.rstrip(b"\n") + b"\n")
             _flush(kept)
         _flush_folder(path.parent)
@@ -306,24 +308,3 @@ def _mend(path: Path, data: bytes, contents: JournalContents) -> None:
         if not data[: contents.sound_bytes].endswith(b"\n"):
             file.write(b"\n")
         _flush(file)
-
-
-def _flush(file: FileIO) -> None:
-    os.fsync(file.fileno())
-    if sys.platform == "darwin":
-        import fcntl
-
-        # There fsync may leave the data in the drive's own memory; not every disk can do more.
-        with contextlib.suppress(OSError):
-            fcntl.fcntl(file.fileno(), fcntl.F_FULLFSYNC)
-
-
-def _flush_folder(folder: Path) -> None:
-    """Make a new name in the folder last through a power cut; only POSIX opens folders."""
-    if os.name != "posix":
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

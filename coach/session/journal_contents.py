@@ -6,7 +6,14 @@ from dataclasses import dataclass
 
 from coach.core.problem import Problem
 from coach.dialogue.events import Event
-from coach.session.journal_lines import JournalClosed, JournalOpened, LineError, Record, decode
+from coach.session.checked_lines import whole_lines
+from coach.session.journal_lines import (
+    JOURNAL_LINES,
+    JournalClosed,
+    JournalOpened,
+    LineError,
+    Record,
+)
 
 TORN = (
     "The last line of the record was only half written when the program stopped: it is set aside, "
@@ -47,25 +54,7 @@ class JournalContents:
 
 def decode_bytes(line: bytes) -> tuple[int, Record]:
     """As `decode`, for the bytes of a line without its break."""
-    try:
-        return decode(line.decode("ascii"))
-    except UnicodeDecodeError as error:
-        raise LineError("The line is not whole: it holds bytes that are not text.") from error
-
-
-def _split(data: bytes) -> tuple[list[bytes], int]:
-    """The lines without their breaks, a torn last one left out, and how many bytes they span."""
-    *lines, tail = data.split(b"\n")
-    if tail:
-        try:
-            decode_bytes(tail)
-        except LineError:
-            return lines, len(data) - len(tail)
-        return [*lines, tail], len(data)
-    if lines and b"\0" in lines[-1]:
-        # After a power cut, parts of the last line that never reached the disk read as zeros.
-        return lines[:-1], len(data) - len(lines[-1]) - 1
-    return lines, len(data)
+    return JOURNAL_LINES.decode_bytes(line)
 
 
 def scan(file: str, data: bytes) -> JournalContents:
@@ -73,7 +62,7 @@ def scan(file: str, data: bytes) -> JournalContents:
 
     A line that is damaged, missing, twice or out of its place is a Problem with `file` as its name.
     """
-    lines, sound_bytes = _split(data)
+    lines, sound_bytes = whole_lines(data, JOURNAL_LINES)
     header: JournalOpened | None = None
     closed: JournalClosed | None = None
     events: list[Event] = []

@@ -1,0 +1,74 @@
+"""Names of people: how they are kept, and when two are the same."""
+
+from __future__ import annotations
+
+import unicodedata
+
+from coach.core.errors import InputError
+
+LONGEST = 300
+"""Letters of the longest name; the longest names on record are shorter (no source: a bound that
+keeps a pasted page from becoming a name)."""
+
+FORMULA_SIGNS = "=+-@＝＋－＠"  # noqa: RUF001 - the wide ones are meant
+"""What a table program takes for the beginning of a formula, narrow and wide (OWASP, "CSV
+Injection", lists both)."""
+
+_TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+"""Marks that turn the direction of all that follows (Unicode Standard Annex 9, section 2); names
+written from right to left need none."""
+
+
+def tidy_name(text: str, called: str = "The name") -> str:
+    """A name as it is kept: composed letters (NFC), single spaces.
+
+    InputError for one that is empty, too long, looks like a formula, or holds what is no letter:
+    control characters, halves of surrogates, marks that turn the direction of the text.
+    """
+    name = _tidy(text, called)
+    if not name:
+        raise InputError(f"{called} is empty: give one.")
+    if name[0] in FORMULA_SIGNS:
+        raise InputError(
+            f'{called} "{_short(name)}" begins with {name[0]}, which a table program would take '
+            "for a formula: leave the sign out."
+        )
+    if not any(unicodedata.category(letter)[0] in "LN" for letter in name):
+        raise InputError(f'{called} "{_short(name)}" holds no letter: give a name.')
+    return name
+
+
+def tidy_note(text: str, called: str = "The note") -> str:
+    """As `tidy_name`, for words that may be empty or begin with any sign."""
+    return _tidy(text, called)
+
+
+def name_key(name: str) -> str:
+    """Two names are the same when their keys are: composed (NFC), case folded (Unicode 3.13,
+    toCasefold), without letters that cannot be seen."""
+    seen = "".join(letter for letter in name if unicodedata.category(letter) != "Cf")
+    folded = unicodedata.normalize("NFC", seen).casefold()
+    return " ".join(unicodedata.normalize("NFC", folded).split())
+
+
+def _tidy(text: str, called: str) -> str:
+    name = " ".join(unicodedata.normalize("NFC", text).split())
+    if len(name) > LONGEST:
+        raise InputError(
+            f'{called} "{_short(name)}" is {len(name)} letters long: {LONGEST} are the most.'
+        )
+    wrong = next((letter for letter in name if _is_no_letter(letter)), None)
+    if wrong is not None:
+        raise InputError(
+            f"{called} holds the character U+{ord(wrong):04X}, which cannot be seen and is no part "
+            "of a name: write it anew without."
+        )
+    return name
+
+
+def _is_no_letter(letter: str) -> bool:
+    return letter in _TURNING or unicodedata.category(letter) in ("Cc", "Cs", "Cn", "Co")
+
+
+def _short(name: str) -> str:
+    return name if len(name) <= 40 else f"{name[:37]}..."

@@ -1,0 +1,210 @@
+"""The register: what all its lines together come to."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+
+from coach.core.errors import InputError
+from coach.records.names import name_key, tidy_name, tidy_note
+from coach.records.register_lines import (
+    CertificateDropped,
+    CertificateHeld,
+    LearnerAdded,
+    LearnerRenamed,
+    LearnersJoined,
+    LearnerWiped,
+    MarkSet,
+    RecordsImported,
+    RegisterOpened,
+    RegisterRecord,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Learner:
+    """A person: `note` tells people of one name apart; `changed` is when that was last told."""
+
+    id: str
+    name: str
+    note: str
+    changed: str
+
+    @property
+    def called(self) -> str:
+        """The name, with the note in brackets if there is one."""
+        return f"{self.name} ({self.note})" if self.note else self.name
+
+
+@dataclass(frozen=True, slots=True)
+class Certificate:
+    """A certificate that a learner holds until the end of a day (ISO 8601), about these skills
+    (none: about all)."""
+
+    learner: str
+    name: str
+    valid_until: str
+    skills: tuple[str, ...]
+    changed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Register:
+    """Learners by id; `joined` leads from an id to the one that its owner is known by now.
+
+    `certificates` are by learner and the key of their name. `marks` and `imports` are in the order
+    in which they were told, `wiped` the SHA-256 of ids that may not come back.
+    """
+
+    station: str = ""
+    learners: Mapping[str, Learner] = field(default_factory=dict)
+    joined: Mapping[str, str] = field(default_factory=dict)
+    certificates: Mapping[tuple[str, str], Certificate] = field(default_factory=dict)
+    marks: tuple[MarkSet, ...] = ()
+    imports: tuple[RecordsImported, ...] = ()
+    wiped: frozenset[str] = frozenset()
+
+    def known_by(self, learner: str) -> str:
+        """The id by which the owner of this id is known now."""
+        return self.joined.get(learner, learner)
+
+    def ids_of(self, learner: str) -> tuple[str, ...]:
+        """Every id of a learner, the present one first."""
+        earlier = sorted(old for old, now in self.joined.items() if now == learner)
+        return (learner, *earlier)
+
+    def is_wiped(self, learner: str) -> bool:
+        """Whether the owner of this id was wiped."""
+        return digest_of(learner) in self.wiped
+
+    def called(self, learner: str) -> str:
+        """What a learner is called; the first digits of an id that the register does not have."""
+        found = self.learners.get(self.known_by(learner))
+        return found.called if found else f"somebody ({learner[:8]})"
+
+    def named(self, text: str) -> Learner | None:
+        """The learner of that name, name with note, or id; None if there is none.
+
+        InputError where several people have the name, or where no name could look like that.
+        """
+        if text in self.learners or text in self.joined:
+            return self.learners[self.known_by(text)]
+        key = name_key(tidy_name(text))
+        people = self.of_name(text)
+        exact = [one for one in self.learners.values() if name_key(one.called) == key]
+        if len(exact) == 1 and (exact[0].note or len(people) == 1):
+            return exact[0]
+        if len(people) > 1:
+            called = "; ".join(sorted(one.called for one in people))
+            raise InputError(
+                f'There are {len(people)} people called "{people[0].name}": say which, by the '
+                f"name with its note: {called}."
+            )
+        return people[0] if people else None
+
+    def of_name(self, name: str) -> tuple[Learner, ...]:
+        """Everybody who has this name, whatever the notes."""
+        key = name_key(name)
+        return tuple(one for one in self.learners.values() if name_key(one.name) == key)
+
+    def marks_of(self, attempt: str) -> tuple[MarkSet, ...]:
+        """The marks set by hand in an attempt, in the order in which they were told."""
+        return tuple(mark for mark in self.marks if mark.attempt == attempt)
+
+
+def digest_of(learner: str) -> str:
+    """The SHA-256 of an id, in hex: tells that id again, and nothing about its owner."""
+    return hashlib.sha256(learner.encode()).hexdigest()
+
+
+def register_of(records: Iterable[RegisterRecord]) -> Register:
+    """What the records come to, in their order."""
+    so_far = _SoFar()
+    for record in records:
+        so_far.take(record)
+    return so_far.register()
+
+
+def check_new_name(register: Register, name: str, note: str, learner: str = "") -> tuple[str, str]:
+    """Name and note as they are kept, for a new learner or for one who is renamed.
+
+    InputError if they would not tell the learner from another of that name.
+    """
+    name, note = tidy_name(name), tidy_note(note)
+    others = [one for one in register.of_name(name) if one.id != learner]
+    if not others:
+        return name, note
+    if not note:
+        raise InputError(
+            f"{others[0].called} is in the register already: for another person of that name "
+            'give a note that tells them apart, such as --note "evening class".'
+        )
+    if any(name_key(one.note) == name_key(note) for one in others):
+        raise InputError(f"{name} ({note}) is in the register already: give another note.")
+    return name, note
+
+
+class _SoFar:
+    """The register while its records are taken in."""
+
+    def __init__(self) -> None:
+        self._station = ""
+        self._learners: dict[str, Learner] = {}
+        self._joined: dict[str, str] = {}
+        self._certificates: dict[tuple[str, str], Certificate] = {}
+        self._marks: dict[MarkSet, None] = {}
+        self._imports: list[RecordsImported] = []
+        self._wiped: set[str] = set()
+
+    def register(self) -> Register:
+        return Register(
+            self._station,
+            self._learners,
+            self._joined,
+            self._certificates,
+            tuple(self._marks),
+            tuple(self._imports),
+            frozenset(self._wiped),
+        )
+
+    def take(self, record: RegisterRecord) -> None:
+        match record:
+            case RegisterOpened():
+                self._station = self._station or record.station
+            case LearnerAdded() | LearnerRenamed():
+                learner = self._now(record.learner)
+                self._learners[learner] = Learner(learner, record.name, record.note, record.at)
+            case LearnersJoined():
+                self._join(self._now(record.learner), self._now(record.into))
+            case CertificateHeld():
+                learner = self._now(record.learner)
+                self._certificates[learner, name_key(record.certificate)] = Certificate(
+                    learner, record.certificate, record.valid_until, record.skills, record.at
+                )
+            case CertificateDropped():
+                key = (self._now(record.learner), name_key(record.certificate))
+                self._certificates.pop(key, None)
+            case MarkSet():
+                self._marks[record] = None
+            case RecordsImported():
+                self._imports.append(record)
+            case LearnerWiped():
+                self._wiped.add(record.sha256)
+
+    def _now(self, learner: str) -> str:
+        return self._joined.get(learner, learner)
+
+    def _join(self, learner: str, into: str) -> None:
+        if learner == into:
+            return
+        for old, now in list(self._joined.items()):
+            if now == learner:
+                self._joined[old] = into
+        self._joined[learner] = into
+        self._learners.pop(learner, None)
+        for key in [key for key in self._certificates if key[0] == learner]:
+            moved = replace(self._certificates.pop(key), learner=into)
+            kept = self._certificates.get((into, key[1]))
+            if kept is None or kept.valid_until < moved.valid_until:
+                self._certificates[into, key[1]] = moved

@@ -1,0 +1,262 @@
+"""A class as a table (CSV): who is in it, and which certificates they hold until when.
+
+The first row names the columns: `name`, and if wanted `note`, `certificate`, `valid-until` (an ISO
+8601 day) and `skills` (ids with spaces between; none: all). Who holds several certificates has
+several rows.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from coach.core.errors import InputError
+from coach.core.problem import Problem
+from coach.records.cells import plain_cell, safe_cell
+from coach.records.names import name_key, tidy_name, tidy_note
+from coach.records.register import Register
+from coach.records.register_lines import CertificateHeld, LearnerAdded, RegisterRecord
+
+COLUMNS = ("name", "note", "certificate", "valid-until", "skills")
+
+LARGEST_BYTES = 5_000_000
+"""A roster of 10,000 people takes a tenth of this."""
+
+_DELIMITERS = ",;\t"
+
+
+@dataclass(frozen=True, slots=True)
+class RosterRow:
+    """One row: a person, and a certificate if `certificate` is not empty; `line` is its line."""
+
+    line: int
+    name: str
+    note: str = ""
+    certificate: str = ""
+    valid_until: str = ""
+    skills: tuple[str, ...] = ()
+
+    @property
+    def person(self) -> tuple[str, str]:
+        """Who is meant: rows with the same are of one person."""
+        return name_key(self.name), name_key(self.note)
+
+
+@dataclass(frozen=True, slots=True)
+class Roster:
+    """The rows of a table; `other_columns` were not read."""
+
+    rows: tuple[RosterRow, ...]
+    other_columns: tuple[str, ...]
+
+
+def roster_text(file: str, data: bytes, encoding: str = "") -> str:
+    """The text of a table: UTF-8, UTF-16 with its mark, or in the encoding told.
+
+    InputError for anything else, which could only be guessed and would spoil names silently.
+    """
+    if len(data) > LARGEST_BYTES:
+        raise InputError(f"{file} has {len(data):,} bytes, too many for a roster: is it another?")
+    if encoding:
+        return _decoded(file, data, encoding)
+    for mark, marked in (
+        (b"\xef\xbb\xbf", "utf-8-sig"),
+        (b"\xff\xfe", "utf-16"),
+        (b"\xfe\xff", "utf-16"),
+    ):
+        if data.startswith(mark):
+            return _decoded(file, data, marked)
+    if b"\0" in data:
+        raise InputError(
+            f"{file} is no plain text (perhaps UTF-16 without its mark, or a workbook): save it as "
+            "CSV in UTF-8."
+        )
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        shown = data.splitlines()[line - 1].decode("cp1252", "replace")[:60]
+        raise InputError(
+            f'{file}:{line}: This is not UTF-8. If the line should read "{shown}", say '
+            "--encoding windows-1252; else save the file as CSV in UTF-8."
+        ) from None
+
+
+def _decoded(file: str, data: bytes, encoding: str) -> str:
+    try:
+        return data.decode(encoding)
+    except LookupError:
+        raise InputError(f'There is no encoding "{encoding}": windows-1252 is one.') from None
+    except UnicodeError:
+        raise InputError(
+            f"{file} is not in the encoding {encoding}: save it as CSV in UTF-8."
+        ) from None
+
+
+def roster_from(file: str, text: str) -> Roster:
+    """The rows of the table; InputError tells every mistake with its line."""
+    try:
+        rows = _rows_of(text)
+    except csv.Error as error:
+        raise InputError(f"{file} is no table (CSV): {error}.") from error
+    if not rows:
+        raise InputError(f'{file} is empty: its first row names the columns, "name" among them.')
+    heads = [" ".join(cell.split()).casefold().replace(" ", "-") for cell in rows[0][1]]
+    if "name" not in heads:
+        raise InputError(
+            f'{file}:1: There is no column "name": the first row names the columns '
+            f"({', '.join(COLUMNS)})."
+        )
+    twice = sorted({head for head in heads if heads.count(head) > 1 and head in COLUMNS})
+    if twice:
+        raise InputError(f'{file}:1: The column "{twice[0]}" stands twice: leave one out.')
+    return _checked(file, heads, rows[1:])
+
+
+def _rows_of(text: str) -> list[tuple[int, list[str]]]:
+    """The rows that are not empty, each with its first line."""
+    first = text.split("\n", 1)[0]
+    delimiter = max(_DELIMITERS, key=first.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    rows: list[tuple[int, list[str]]] = []
+    begins = 1
+    for row in reader:
+        if any(cell.strip() for cell in row):
+            rows.append((begins, row))
+        begins = reader.line_num + 1
+    return rows
+
+
+def _checked(file: str, heads: list[str], rows: list[tuple[int, list[str]]]) -> Roster:
+    good: list[RosterRow] = []
+    problems: list[Problem] = []
+    seen: dict[tuple[str, str], RosterRow] = {}
+    certified: set[tuple[tuple[str, str], str]] = set()
+    for line, cells in rows:
+        try:
+            row = _row(line, heads, cells)
+            held = (row.person, name_key(row.certificate))
+            before = seen.setdefault(row.person, row)
+            if before is not row and (
+                not (row.certificate and before.certificate) or held in certified
+            ):
+                raise InputError(
+                    f"{row.name} stands in line {before.line} already: leave one of the rows out, "
+                    "or give people of one name notes that tell them apart."
+                )
+            certified.add(held)
+            good.append(row)
+        except InputError as error:
+            problems.append(Problem(file, line, str(error)))
+    if problems:
+        raise InputError("\n".join(map(str, problems)))
+    other = tuple(head for head in heads if head and head not in COLUMNS)
+    return Roster(tuple(good), other)
+
+
+def _row(line: int, heads: list[str], cells: list[str]) -> RosterRow:
+    if len(cells) > len(heads) and any(cell.strip() for cell in cells[len(heads) :]):
+        raise InputError(f"The row has {len(cells)} cells, the first row only {len(heads)}.")
+    told = {head: plain_cell(cell.strip()) for head, cell in zip(heads, cells, strict=False)}
+    name = tidy_name(told.get("name", ""))
+    note = tidy_note(told.get("note", ""))
+    certificate = tidy_note(told.get("certificate", ""), "The certificate")
+    until = told.get("valid-until", "")
+    if bool(certificate) != bool(until):
+        raise InputError("A certificate needs its valid-until, and the other way round.")
+    skills = tuple(told.get("skills", "").split())
+    return RosterRow(line, name, note, certificate, until and iso_day(until), skills)
+
+
+@dataclass(frozen=True, slots=True)
+class RosterTaken:
+    """What a roster brings: `records` for the register, how many learners and certificates are
+    new, and how many learners were there already."""
+
+    records: tuple[RegisterRecord, ...]
+    added: int
+    there: int
+    certificates: int
+
+
+def taken_from(
+    file: str, roster: Roster, register: Register, at: str, new_id: Callable[[], str]
+) -> RosterTaken:
+    """What a roster adds to the register; taken twice, it adds nothing the second time.
+
+    InputError tells every row whose person cannot be told from one who is there.
+    """
+    known = {(name_key(one.name), name_key(one.note)): one.id for one in register.learners.values()}
+    notes: dict[str, set[str]] = {}
+    for name, note in known:
+        notes.setdefault(name, set()).add(note)
+    records: list[RegisterRecord] = []
+    problems: list[Problem] = []
+    there: set[str] = set()
+    added: set[str] = set()
+    for row in roster.rows:
+        name, note = row.person
+        if row.person not in known:
+            if not note and notes.get(name):
+                called = register.of_name(row.name)
+                told = called[0].called if called else row.name
+                problems.append(
+                    Problem(file, row.line, f"{told} is there already: give a note, or the same.")
+                )
+                continue
+            known[row.person] = new_id()
+            notes.setdefault(name, set()).add(note)
+            added.add(known[row.person])
+            records.append(LearnerAdded(at, known[row.person], row.name, row.note))
+        learner = known[row.person]
+        there |= {learner} - added
+        held = register.certificates.get((learner, name_key(row.certificate)))
+        same = held is not None and (held.valid_until, held.skills) == (row.valid_until, row.skills)
+        if row.certificate and not same:
+            records.append(
+                CertificateHeld(at, learner, row.certificate, row.valid_until, row.skills)
+            )
+    if problems:
+        raise InputError("\n".join(map(str, problems)))
+    certificates = sum(isinstance(record, CertificateHeld) for record in records)
+    return RosterTaken(tuple(records), len(added), len(there), certificates)
+
+
+def iso_day(text: str) -> str:
+    """A day as ISO 8601 has it; InputError for any other text: 3/4 is two days."""
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        raise InputError(f'"{text}" is no day: write year-month-day, such as 2027-03-31.') from None
+
+
+def roster_csv(register: Register) -> str:
+    """Everybody in the register as a table that `roster_from` reads, by name."""
+    rows: list[tuple[str, ...]] = []
+    held = _certificates(register)
+    for learner in sorted(
+        register.learners.values(), key=lambda one: (name_key(one.called), one.id)
+    ):
+        person = (learner.name, learner.note)
+        for certificate in held.get(learner.id) or [("", "", "")]:
+            rows.append((*person, *certificate))
+    return table_csv(COLUMNS, rows)
+
+
+def _certificates(register: Register) -> Mapping[str, list[tuple[str, str, str]]]:
+    held: dict[str, list[tuple[str, str, str]]] = {}
+    for one in sorted(register.certificates.values(), key=lambda one: (one.valid_until, one.name)):
+        held.setdefault(one.learner, []).append((one.name, one.valid_until, " ".join(one.skills)))
+    return held
+
+
+def table_csv(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
+    """A table as text (RFC 4180), no cell of which can run as a formula."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(heads)
+    writer.writerows([safe_cell(cell) for cell in row] for row in rows)
+    return text.getvalue()
