@@ -8,12 +8,16 @@ from collections.abc import Callable, Mapping
 from contextlib import ExitStack, closing
 from dataclasses import dataclass, replace
 from datetime import datetime
+from pathlib import Path
 from typing import TextIO
 
 from coach import __version__
 from coach.app.beginning import first_event
+from coach.app.debriefing import debriefed
+from coach.app.judging import judged_by
 from coach.app.resuming import Answer, Earlier, earlier_session, offer
 from coach.app.script import Exchange, ScriptObserver, wordless_event
+from coach.app.senses import Senses
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event, SessionResumed
 from coach.dialogue.state import State
@@ -25,8 +29,8 @@ from coach.edges.typed_ear import SilentVoice, TypedEar, typed
 from coach.hearing.hypothesis import Hint
 from coach.procedure.dialogue_file import Dialogue, Turn
 from coach.procedure.skill_file import SkillFile
+from coach.report.attempt import Way
 from coach.session.loop import Observer, Ports, Session
-from coach.session.own_voice import UNKNOWN, OwnVoice
 from coach.session.ports import Ear, EarClosed, EarEvent, Voice
 from coach.session.wake import WakeEar
 
@@ -40,11 +44,20 @@ class Request:
     choices: Mapping[str, str]
     complications: tuple[str, ...] = ()
     wake_word: str | None = None
+    way: Way = Way.LED
+    learner: str = ""
 
     @property
     def first(self) -> Event:
         """The event that starts the session."""
-        return first_event(self.skill_file, self.settings, self.choices, self.complications)
+        return first_event(
+            self.skill_file,
+            self.settings,
+            self.choices,
+            self.complications,
+            self.way,
+            self.learner,
+        )
 
 
 def check_records() -> None:
@@ -57,19 +70,6 @@ class ForgetfulJournal:
 
     def append(self, event: Event) -> None:
         """Not kept."""
-
-
-@dataclass(frozen=True, slots=True)
-class Senses:
-    """The coach's ear and voice, and whether silence is skipped rather than waited for.
-
-    `own_voice` is what is known of the learner's voice.
-    """
-
-    ear: Ear
-    voice: Voice
-    skips: bool
-    own_voice: OwnVoice = UNKNOWN
 
 
 def practise_typed(request: Request, lines: TextIO, observer: Observer) -> State:
@@ -93,13 +93,25 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
             if answer is Answer.ANEW:
                 earlier.journal.finish(_wall_clock())
             stack.close()
-        journal = JournalFile.create(folder, request.skill_file.id, _wall_clock(), __version__)
-        with journal:
-            ports = _ports(RealClock(), senses, journal, observer)
-            session = Session(new_state(request.skill_file), ports, senses.own_voice)
-            state = session.run(request.first)
-            journal.finish(_wall_clock())
-    return state
+        while True:
+            state, journal = _attempt(folder, request, senses, observer)
+            following = debriefed(journal.path, state, senses, observer)
+            if following is None:
+                return state
+            request = replace(request, learner=following)
+
+
+def _attempt(
+    folder: Path, request: Request, senses: Senses, observer: Observer
+) -> tuple[State, JournalFile]:
+    """One attempt from its first event to its end; its journal is closed."""
+    skill_file = request.skill_file
+    judged = judged_by(skill_file, os.environ)
+    with JournalFile.create(folder, skill_file.id, _wall_clock(), __version__, judged) as journal:
+        ports = _ports(RealClock(), senses, journal, observer)
+        state = Session(new_state(skill_file), ports, senses.own_voice).run(request.first)
+        journal.finish(_wall_clock())
+    return state, journal
 
 
 def _woken(word: str, senses: Senses, observer: Observer) -> Senses:
@@ -116,6 +128,7 @@ def _go_on(earlier: Earlier, senses: Senses, observer: Observer) -> State:
     session = Session(earlier.state, ports, senses.own_voice)
     state = session.run(SessionResumed(clock.now_s()))
     earlier.journal.finish(_wall_clock())
+    debriefed(earlier.journal.path, state, senses, observer)
     return state
 
 

@@ -10,8 +10,9 @@ from pathlib import Path
 from platformdirs import user_cache_path
 
 from coach.app.learners_ear import learners_ear
-from coach.app.practice import Request, Senses, Speak, practise, practise_script
+from coach.app.practice import Request, Speak, practise, practise_script
 from coach.app.script import Exchange
+from coach.app.senses import Senses
 from coach.core.errors import MissingError
 from coach.dialogue.state import State
 from coach.edges.convert import convert

@@ -13,6 +13,7 @@ from typing import TypeVar
 import click
 
 from coach.app.beginning import choices_from, drawn
+from coach.app.learners import learners_id
 from coach.app.local_rules import program_in_force, settings_by
 from coach.app.moment import moment_context
 from coach.app.practice import Request, check_records, practise_script, practise_typed
@@ -23,9 +24,10 @@ from coach.core.errors import InputError
 from coach.dialogue.ending import summary_of
 from coach.dialogue.state import State
 from coach.edges.settings import Settings, load_settings
-from coach.edges.skill_files import load_dialogues, load_skill
+from coach.edges.skill_files import ENDINGS, load_dialogues, load_skill
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
+from coach.report.attempt import Way
 from coach.session.loop import Observer
 from coach.session.wake import wake_word
 
@@ -40,6 +42,9 @@ FLAGS = (
     ("--voice", "Part of the name of the coach's voice."),
     ("--program", "Local program whose rules are in force: its name or file."),
     ("--rate", "How fast the coach speaks; 1 is ordinary."),
+    ("--hint-seconds", "With --way recall: the silence after which the coach hints."),
+    ("--time-limit", "Seconds after which the coach calls the time; 0 is none."),
+    ("--safety-failure", "With --way assessed: counts, or ends the attempt."),
 )
 """Settings that may be given for one session; the rest is in the settings file."""
 
@@ -64,7 +69,17 @@ def _with_settings(command: Command) -> Command:
 @click.option(
     "--from", "recording", metavar="FILE.wav", help="Hear a recording instead of the microphone."
 )
-@click.option("--learner", metavar="FILE.yaml", help="A scripted learner plays the student.")
+@click.option(
+    "--way",
+    type=click.Choice(["led", "recall", "assessed"]),
+    default="led",
+    help="Led step by step; from memory, with hints; or assessed in silence.",
+)
+@click.option(
+    "--learner",
+    metavar="NAME",
+    help="Whose attempt it is; or a FILE.yaml: a scripted learner plays the student.",
+)
 @click.option("--named", metavar="NAME", help="Only the script of that name in the learner's file.")
 @click.option("--first", "only_first", is_flag=True, help="Only the first script of that file.")
 @click.option("--spoken", is_flag=True, help="With --learner: in sound, through the recogniser.")
@@ -79,6 +94,7 @@ def command(
     skill: str,
     typed: bool,
     recording: str | None,
+    way: str,
     learner: str | None,
     named: str | None,
     only_first: bool,
@@ -95,22 +111,25 @@ def command(
     Say I'm ready, done, next, why, how, what's left, go back, skip it, wait, go on, stop, or help.
     A training aid only, never for patient care: local protocol and medical direction decide.
     """
-    asked = Asked(typed, recording, learner, named, only_first, spoken, keep, seed, wake, as_json)
+    script = learner if learner and Path(learner).suffix in ENDINGS else None
+    asked = Asked(typed, recording, script, named, only_first, spoken, keep, seed, wake, as_json)
     _check_ways(asked, told=bool(choices) or any(flags[name] for name in OF_A_SCRIPT))
     settings = load_settings(flags, os.environ)
     program = program_in_force(settings)
     settings = settings_by(program, settings)
     skill_file = load_skill(skill, program)
     chosen = choices_from(choices, skill_file)
-    if learner:
-        dialogues = _chosen(skill_file, learner, named, only_first)
+    if script:
+        dialogues = _chosen(skill_file, script, named, only_first)
         _check_keep(asked, several=len(dialogues) > 1)
-        return _script(Play(skill_file, learner, settings, spoken, keep, as_json), dialogues)
+        return _script(Play(skill_file, script, settings, spoken, keep, as_json), dialogues)
     _check_keep(asked, several=False)
     check_records()
     word = None if wake is None else wake_word(wake, moment_context(skill, None, None)[1].phrases)
     drawn_now = drawn(skill_file, seed, live=not asked.ways)
-    _practise(Request(skill_file, settings, chosen, drawn_now, word), asked)
+    whose = learners_id(learner, os.environ) if learner else ""
+    request = Request(skill_file, settings, chosen, drawn_now, word, Way(way), whose)
+    _practise(request, asked)
     return 0
 
 

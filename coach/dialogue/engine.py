@@ -122,8 +122,10 @@ def _started(turn: Turn, event: SessionStarted) -> None:
             given = f"the reason that your program gives: {reason}"
             turn.say(lines.sentence(given), About.FRAME)
         turn.finish_line()
+    elif turn.state.quiet:
+        turn.say(lines.introduction_quiet(turn.state), About.FRAME)
     else:
-        turn.say(lines.introduction(turn.state), About.FRAME)
+        turn.say(lines.introduction(turn.state))
     if turn.state.quiet:
         turn.finish_line()
         turn.say(lines.quiet_frame(turn.state.way, event.limit_seconds), About.FRAME)

@@ -70,9 +70,14 @@ def listed(names: Sequence[str]) -> str:
 
 def introduction(state: State) -> str:
     """The first line of a session: two sentences, with the caution."""
+    return f"{introduction_quiet(state)} {BEGIN}"
+
+
+def introduction_quiet(state: State) -> str:
+    """The first sentence of a session in which the coach keeps quiet: which skill, the caution."""
     return (
         f"{state.skill.title}: practice only, never patient care; your local protocol and medical "
-        f"direction decide. {BEGIN}"
+        "direction decide."
     )
 
 

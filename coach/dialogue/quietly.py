@@ -19,7 +19,7 @@ from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
 from coach.dialogue.numbers import let_stand, place_of, reading_data
 from coach.dialogue.pace import end_pace, start_pace
-from coach.dialogue.progress import awaited_reading, next_reading, suggested
+from coach.dialogue.progress import awaited_reading, missing_first, next_reading, suggested
 from coach.dialogue.state import Proposal, ReadBack, Standing, State
 from coach.dialogue.talk import HANDLERS
 from coach.dialogue.turn import About, Turn
@@ -53,6 +53,18 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     if not warned and not meaning.steps and not any(numbers):
         _note_unclear(turn, meaning, meaning.likely)
     after_credits(turn)
+    _give_cue(turn)
+
+
+def _give_cue(turn: Turn) -> None:
+    """Tell what the patient shows now, once, where nobody could know it otherwise."""
+    step = suggested(turn.state)
+    if step is None or not step.cue or step.id in turn.state.cued:
+        return
+    if missing_first(turn.state, step) is None:
+        turn.state = replace(turn.state, cued=turn.state.cued | {step.id})
+        turn.note("cue", step=step.id)
+        turn.say(step.cue, About.FINDING)
 
 
 def _note_unclear(turn: Turn, meaning: Meaning, steps: Sequence[str]) -> None:

@@ -157,10 +157,10 @@ class State:
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
     `pace` are beats that sound now, `rounds` those that repeats are in.
     `breaches` are acts that must not happen and did; `warned` those of the last utterance.
-    `hints` is how far the hints for each step have gone, from 1.
-    `told_minutes` are the minutes of oxygen last said. `speaking`: a line has begun and not ended;
-    `cut_short`: it was cut off because somebody began to speak; `said_again`: it was nothing, so
-    the line was said again, and noise cuts it no more.
+    `cued` are steps whose cue was given. `hints` is how far the hints for each step have gone.
+    `silenced`: it was no exercise any more. `told_minutes` are the minutes of oxygen last said.
+    `speaking`: a line has begun and not ended; `cut_short`: it was cut off because somebody began
+    to speak; `said_again`: it was nothing, so the line was said again, and noise cuts it no more.
     """
 
     skill_file: SkillFile
@@ -189,6 +189,7 @@ class State:
     misses: int = 0
     nudged: bool = False
     hints: Mapping[str, int] = field(default_factory=dict)
+    cued: frozenset[str] = frozenset()
     help_page: int = 0
     account: OxygenAccount | None = None
     intended: Flow | None = None
@@ -203,6 +204,7 @@ class State:
     rate: float = 1.0
     volume: float = 1.0
     begun_s: float = 0.0
+    silenced: bool = False
     before_restart: State | None = None
 
     @property

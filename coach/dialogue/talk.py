@@ -33,7 +33,7 @@ def silence(turn: Turn) -> None:
     for timer in (NUDGE, STAND):
         turn.do(CancelTimer(timer))
     stop_clock(turn)
-    turn.state = replace(turn.state, mode=Mode.SILENCED, pending=None)
+    turn.state = replace(turn.state, mode=Mode.SILENCED, silenced=True, pending=None)
     turn.note("silenced")
     turn.urgent = True
     turn.sentences = []

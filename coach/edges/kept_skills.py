@@ -30,7 +30,7 @@ def keep_skill(folder: Path, skill_file: SkillFile) -> str:
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         half = folder / f"{name}.{os.getpid()}"
         with half.open("wb") as file:
-            os.chmod(half, 0o600)
+            half.chmod(0o600)
             file.write(content)
             file.flush()
             os.fsync(file.fileno())

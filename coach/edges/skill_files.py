@@ -109,7 +109,8 @@ def skill_ids() -> tuple[str, ...]:
 
 def is_skill_file(path: Path) -> bool:
     """Whether the name is that of a skill file."""
-    other = path.name in (FACTS, FRAGMENTS, SCORING) or is_dialogue_file(path) or is_local_file(path)
+    named = path.name in (FACTS, FRAGMENTS, SCORING)
+    other = named or is_dialogue_file(path) or is_local_file(path)
     return path.suffix in ENDINGS and not other
 
 

@@ -99,6 +99,7 @@ def step_from(
         heard_as=filler.heard_as(content["heard-as"]),
         aloud=filler.sentence(content.get("aloud")),
         found=filler.sentence(content.get("found")),
+        cue=filler.sentence(content.get("cue")),
         after=tuple(
             Prerequisite(
                 step=str(first["step"]),

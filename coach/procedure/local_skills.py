@@ -13,7 +13,7 @@ from coach.procedure.spoken_length import spoken_words
 from coach.procedure.wording import Mistake, counted, did_you_mean
 from coach.procedure.yaml_tree import Json, Path
 
-TEXTS = ("name", "say", "why", "how", "aloud", "found")
+TEXTS = ("name", "say", "why", "how", "aloud", "found", "cue")
 """Texts of a step that a program may say otherwise."""
 
 

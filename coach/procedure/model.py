@@ -179,7 +179,8 @@ class Step:
     """One thing to do.
 
     `name` is a short noun phrase ("the seal"), `say` one short spoken sentence. `found` is what the
-    coach says of the bad finding, where the step looks for one. `aloud` is what an evaluator must
+    coach says of the bad finding, where the step looks for one. `cue` is what the patient shows
+    when the step is due, which a quiet coach says too. `aloud` is what an evaluator must
     hear; such a step is not confirmed by a bare "done". `after` lists what must come first; the
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
     a step that exists only once that complication has come; `brings` names the one that comes when
@@ -196,6 +197,7 @@ class Step:
     heard_as: HeardAs
     aloud: str = ""
     found: str = ""
+    cue: str = ""
     after: tuple[Prerequisite, ...] = ()
     readings: tuple[ReadingSpec, ...] = ()
     clock: ClockSpec | None = None

@@ -30,7 +30,7 @@ _WHOLE_NUMBER = re.compile(r"[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+")
 _LARGEST = 10**12
 """From here on a number has no words, and is no number of the trade."""
 
-_SPOKEN = ("why", "how", "aloud", "found")
+_SPOKEN = ("why", "how", "aloud", "found", "cue")
 _SPOKEN_OF_READING = ("ask", "outside")
 
 

@@ -17,7 +17,8 @@ import soundfile
 from benchmarks.scenes import breathing, hiss
 from fakes import FakeObserver
 
-from coach.app.practice import Request, Senses, practise
+from coach.app.practice import Request, practise
+from coach.app.senses import Senses
 from coach.edges.convert import StreamConverter, convert
 from coach.edges.embedded_recogniser import EmbeddedRecogniser
 from coach.edges.recorded_ear import RecordedEar

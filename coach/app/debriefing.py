@@ -1,0 +1,174 @@
+"""The debrief: said right after an attempt, then questions both ways."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from coach.app.judging import result_of
+from coach.app.learners import learners_id
+from coach.app.senses import Senses
+from coach.assessment.debrief import ASK_ME, debrief, question_about, unclear_steps
+from coach.assessment.questions import WHOLE, Asked, answer, next_learner, understood
+from coach.core.meaning import YES_NO, Command, Expectation
+from coach.dialogue.state import State
+from coach.edges.register_file import RegisterFile
+from coach.hearing.hypothesis import Hint
+from coach.language.context import Context
+from coach.language.understand import understand
+from coach.procedure.model import Skill
+from coach.records.register_lines import MarkSet
+from coach.report.attempt import Mark, Result, StepResult
+from coach.session.loop import Observer
+from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
+
+PATIENCE_S = 25.0
+"""Silence after which the debrief is over (common practice, no source)."""
+
+LEAST_SURE = 0.35
+"""Words heard less surely than this are no question and no answer."""
+
+POLL_S = 0.25
+
+Settle = Callable[[StepResult, Mark, str], None]
+"""Keeps what the learner himself says of an unclear step: the step, the mark, the words."""
+
+
+JUDGED = "attempt-judged"
+"""What is noted of an attempt that was scored."""
+
+THE_LEARNER = "the learner"
+"""Who is kept as having said what an unclear step was; the instructor may set it otherwise."""
+
+
+class _OverError(Exception):
+    """Nobody is there any more, or nobody wants to hear more."""
+
+
+def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -> str | None:
+    """Score the attempt of that journal and talk it over; the id of who is next, if that was said.
+
+    A session in which the coach led, that was silenced by "this is real", or in which nothing was
+    done, has none.
+    """
+    if not state.quiet or state.silenced or not state.credits:
+        return None
+    result = result_of(journal)
+    observer.noted(
+        JUDGED,
+        {"attempt": result.attempt, "verdict": str(result.verdict), "why": result.why},
+    )
+    register = RegisterFile.of(os.environ)
+
+    def settle(step: StepResult, mark: Mark, words: str) -> None:
+        register.add(
+            lambda _register: (
+                MarkSet(register.now(), result.attempt, step.step, mark, THE_LEARNER, words),
+            )
+        )
+
+    names = [learner.name for learner in register.read().learners.values()]
+    talk = _Talk(result, state.skill, senses, observer, settle, names)
+    try:
+        return learners_id(talk.hold(), os.environ)
+    except _OverError:
+        return None
+
+
+class _Talk:
+    """A debrief under way; `names` are the learners who may be next."""
+
+    def __init__(
+        self,
+        result: Result,
+        skill: Skill,
+        senses: Senses,
+        observer: Observer,
+        settle: Settle,
+        names: Sequence[str],
+    ) -> None:
+        self._result = result
+        self._skill = skill
+        self._senses = senses
+        self._observer = observer
+        self._settle = settle
+        self._names = names
+
+    def hold(self, rehearse: str = "") -> str:
+        """Say what came of it, ask about what is unclear, answer questions; the name of who is
+        next. _OverError once the learner is through."""
+        for line in debrief(self._result, self._skill, rehearse):
+            self._say(line)
+        for step in unclear_steps(self._result):
+            self._ask_about(step)
+        return self._answer_questions()
+
+    def _ask_about(self, step: StepResult) -> None:
+        self._say(question_about(step), YES_NO)
+        text = self._heard(Hint(YES_NO, ("yes", "no", "yes i did", "no i did not")))
+        meaning = understand(text, Context(steps=(), expect=YES_NO))
+        if meaning.answer is not None:
+            self._settle(step, Mark.DONE if meaning.answer == "yes" else Mark.MISSED, text)
+
+    def _answer_questions(self) -> str:
+        self._say(ASK_ME)
+        said: tuple[str, ...] = (ASK_ME,)
+        while True:
+            text = self._heard(self._hint())
+            name = next_learner(text)
+            if name:
+                return self._name_meant(name)
+            command = understand(text, Context(steps=())).command
+            if command is Command.QUIET:
+                raise _OverError
+            if command is not Command.REPEAT:
+                asked, step = understood(text, self._skill, self._result)
+                if asked is Asked.END:
+                    raise _OverError
+                said = (answer(asked, step, self._skill, self._result),)
+            for line in said:
+                self._say(line)
+
+    def _hint(self) -> Hint:
+        steps = [step.name for step in self._result.steps]
+        phrases = [way for ways in WHOLE.values() for way in ways]
+        phrases += [f"why was {name} wrong" for name in steps] + [f"why {name}" for name in steps]
+        phrases += [f"next student {name.lower()}" for name in self._names]
+        return Hint(None, (*phrases, "finish", "that is all", "repeat"))
+
+    def _name_meant(self, name: str) -> str:
+        """The learner of the register that is called so, or the name as it was heard."""
+        known = {called.casefold(): called for called in self._names}
+        return known.get(name.casefold(), name.title())
+
+    def _say(self, line: str, expect: Expectation | None = None) -> None:
+        self._observer.said(line)
+        self._senses.voice.say(line)
+        self._observer.listening(None, expect)
+
+    def _heard(self, hint: Hint) -> str:
+        """The next words that were heard well enough; the coach then stops speaking."""
+        ear, voice = self._senses.ear, self._senses.voice
+        ear.listen(hint)
+        waited_s = 0.0
+        while waited_s < PATIENCE_S:
+            heard = ear.next(POLL_S)
+            if heard is None:
+                waited_s += 0.0 if voice.busy() else POLL_S
+            elif isinstance(heard, EarClosed):
+                break
+            elif isinstance(heard, SilencePassed):
+                waited_s += heard.seconds
+            elif isinstance(heard, KeyHit):
+                return {"yes": "yes", "next": "no", "repeat": "repeat"}.get(heard.key, "")
+            elif isinstance(heard, TextHeard) and _counts(heard):
+                voice.cut_off()
+                return heard.hypothesis.text
+        raise _OverError
+
+
+def _counts(heard: TextHeard) -> bool:
+    """Whether words were heard well enough to be a question or an answer."""
+    sure = heard.typed or heard.hypothesis.confidence >= LEAST_SURE
+    return sure and bool(heard.hypothesis.text.strip())

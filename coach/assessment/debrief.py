@@ -1,0 +1,68 @@
+"""What is said right after an attempt: the result, what matters most, what was good, what next.
+
+Under a minute aloud; then questions are answered (`coach.assessment.questions`).
+"""
+
+from __future__ import annotations
+
+from coach.procedure.model import Skill
+from coach.report.attempt import Mark, Result, StepResult, Verdict
+from coach.report.matters import matters_most, what_was_good
+
+MOST_ASKED = 3
+"""Unclear steps that are asked about; more would be an examination of its own."""
+
+ASK_ME = "Ask me about it, or say finish."
+
+
+def debrief(result: Result, skill: Skill, rehearse: str = "") -> tuple[str, ...]:
+    """The lines of the debrief, each of one or two sentences; `rehearse` says when to do it again.
+
+    The verdict comes first, then at most two things that matter most and why, then what was good.
+    """
+    lines = [spoken_why(result)]
+    reasons = {step.id: step.why for step in skill.steps}
+    names = {step.step: step.name for step in result.steps}
+    for matter in matters_most(result):
+        why = reasons.get(matter.about, matter.why)
+        told = names.get(matter.about, matter.what) in lines[0]
+        lines.append(why if told else f"{matter.what} {why}".strip())
+    lines.append(what_was_good(result))
+    lines.append(what_to_rehearse(result, rehearse))
+    return tuple(aloud(line) for line in lines if line)
+
+
+def spoken_why(result: Result) -> str:
+    """The verdict with its reason."""
+    led = " You were led through it." if result.way == "led" else ""
+    return f"{result.why}{led}"
+
+
+def what_to_rehearse(result: Result, when: str = "") -> str:
+    """What to begin the next rehearsal with, and when that is."""
+    lost = [step for step in result.steps if step.mark not in {Mark.DONE, Mark.UNCLEAR}]
+    hinted = [step for step in result.steps if step.hints]
+    first = sorted(lost or hinted, key=lambda step: (not step.safety, step.points - step.out_of))
+    if first:
+        what = f"Next time, begin with {first[0].name}"
+    elif result.verdict is Verdict.READY:
+        what = "Next time, the whole of it again, from memory"
+    else:
+        what = "Next time, the whole of it again"
+    return f"{what}{f', {when}' if when else ''}."
+
+
+def unclear_steps(result: Result) -> tuple[StepResult, ...]:
+    """The steps to ask the learner about, the weightiest first."""
+    unclear = sorted(result.marked(Mark.UNCLEAR), key=lambda step: (not step.safety, -step.out_of))
+    return tuple(unclear[:MOST_ASKED])
+
+
+def question_about(step: StepResult) -> str:
+    """What the coach asks of a step that was not heard surely."""
+    return f"I am not sure of one thing: {step.name}. Did you do it?"
+
+
+def aloud(text: str) -> str:
+    """A sentence of the report as it is said: signs in words."""
+    return text.replace(" %", " percent").replace("SpO2", "saturation")

@@ -1,0 +1,150 @@
+"""Questions after an attempt: which step one is about, and what is answered."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from enum import StrEnum
+
+from coach.assessment.debrief import aloud, what_to_rehearse
+from coach.language.normal import plain
+from coach.language.word_forms import stem
+from coach.procedure.model import HeardAs, Skill, Step
+from coach.report.attempt import Mark, NumberResult, Result, StepResult
+from coach.report.matters import what_was_good
+
+
+class Asked(StrEnum):
+    """What a question is about as a whole."""
+
+    STEP = "step"
+    MISSED = "missed"
+    GOOD = "good"
+    POINTS = "points"
+    NEXT = "next"
+    END = "end"
+    UNKNOWN = "unknown"
+
+
+ENDS = frozenset("finish finished done enough nothing end stop thanks bye exit quit".split())
+WHOLE: Mapping[Asked, tuple[str, ...]] = {
+    Asked.MISSED: ("what did i miss", "what was missed", "what was wrong", "what went wrong"),
+    Asked.GOOD: ("what was good", "what went well", "what did i do well", "what was right"),
+    Asked.POINTS: ("how many points", "what was my score", "how did i do", "did i pass"),
+    Asked.NEXT: ("what next", "what should i practice", "what do i rehearse", "when again"),
+}
+"""Ways to ask about the whole attempt; more words may stand around them."""
+
+EMPTY = frozenset(
+    "a about and at be did do for how i in is it me my of on say tell that the this to was we were"
+    " what when where which who why with wrong you your not should late missed unclear order out"
+    " have had done".split()
+)
+"""Words that tell no step from another."""
+
+
+def understood(text: str, skill: Skill, result: Result) -> tuple[Asked, StepResult | None]:
+    """What a question is about; the step comes with STEP."""
+    words = plain(text)
+    for asked, ways in WHOLE.items():
+        if any(way in words for way in ways):
+            return asked, None
+    step = step_asked_about(words.split(), skill, result)
+    if step is not None:
+        return Asked.STEP, step
+    if set(words.split()) & ENDS or words in {"no", "no thank you", "that's all", "that is all"}:
+        return Asked.END, None
+    return Asked.UNKNOWN, None
+
+
+_NEXT_LEARNER = re.compile(
+    r"^(?:and )?(?:the )?next (?:student|learner|one)(?: please)?(?: is)?[ ,:]+(?P<name>.+?)\.?$"
+)
+
+
+def next_learner(text: str) -> str:
+    """The name in "next student, Ana", as it was said; empty if it is not that."""
+    found = _NEXT_LEARNER.match(" ".join(text.split()).lower())
+    return text.strip().rstrip(".")[-len(found["name"]) :].strip() if found else ""
+
+
+def step_asked_about(words: Sequence[str], skill: Skill, result: Result) -> StepResult | None:
+    """The step whose own words the question has most of, rare words counting more; None for none.
+
+    Of two alike the one that fell short is meant.
+    """
+    told = {stem(word) for word in words if word not in EMPTY}
+    vocabularies = {step.id: _vocabulary(step) for step in skill.steps}
+    steps = {step.step: step for step in result.steps}
+    best: tuple[float, bool, int] | None = None
+    found: StepResult | None = None
+    for place, (step_id, vocabulary) in enumerate(vocabularies.items()):
+        shared = told & vocabulary.keys()
+        weight = sum(vocabulary[word] * _rarity(word, vocabularies.values()) for word in shared)
+        if weight <= 0 or step_id not in steps:
+            continue
+        rank = (weight, steps[step_id].mark is not Mark.DONE, -place)
+        if best is None or rank > best:
+            best, found = rank, steps[step_id]
+    return found
+
+
+def _rarity(word: str, vocabularies: Iterable[Mapping[str, float]]) -> float:
+    every = list(vocabularies)
+    having = sum(word in vocabulary for vocabulary in every)
+    return math.log(1 + len(every) / having)
+
+
+def _vocabulary(step: Step) -> dict[str, float]:
+    """The stems of a step's words; those of its name and readings count twice."""
+    named = [step.name, step.id.replace("-", " "), *(spec.name for spec in step.readings)]
+    named += [str(spec.quantity) for spec in step.readings]
+    said = [step.say, *_phrases(step.heard_as)]
+    vocabulary = {stem(word): 1.0 for text in said for word in _words(text)}
+    return vocabulary | {stem(word): 2.0 for text in named for word in _words(text)}
+
+
+def _phrases(heard_as: HeardAs) -> tuple[str, ...]:
+    return heard_as.phrases
+
+
+def _words(text: str) -> list[str]:
+    return [word for word in plain(text.replace("-", " ")).split() if word not in EMPTY]
+
+
+def answer(asked: Asked, step: StepResult | None, skill: Skill, result: Result) -> str:
+    """What the coach answers, in one to three sentences."""
+    if step is not None:
+        return aloud(_of_step(step, skill, result))
+    if asked is Asked.MISSED:
+        lost = [s.name for s in result.steps if s.mark in {Mark.MISSED, Mark.OUT_OF_ORDER}]
+        return f"Missed or out of order: {', '.join(lost)}." if lost else "Nothing was missed."
+    if asked is Asked.GOOD:
+        return aloud(what_was_good(result)) or "Nothing was done in time and order yet."
+    if asked is Asked.POINTS:
+        points = f"{result.points:g} of {result.out_of:g} points"
+        return aloud(f"{points}. {result.why}")
+    if asked is Asked.NEXT:
+        return what_to_rehearse(result)
+    return "Ask why a step was wrong, what you missed, or say finish."
+
+
+def _of_step(step: StepResult, skill: Skill, result: Result) -> str:
+    """What became of a step, what was expected of its numbers, and what it is good for."""
+    told = {
+        Mark.DONE: "done in time and order",
+        Mark.LATE: "late",
+        Mark.OUT_OF_ORDER: "out of order",
+        Mark.MISSED: "missed",
+        Mark.UNCLEAR: "unclear",
+    }[step.mark]
+    name = step.name[:1].upper() + step.name[1:]
+    numbers = [_of_number(n) for n in result.numbers if n.step == step.step and not n.in_range]
+    reason = next((other.why for other in skill.steps if other.id == step.step), "")
+    return " ".join(part for part in (f"{name}: {told}.", step.why, *numbers, reason) if part)
+
+
+def _of_number(number: NumberResult) -> str:
+    said = " over ".join(f"{value:g}" for value in number.values)
+    return f"You said {said}; {number.low:g} to {number.high:g} {number.unit} is expected."
