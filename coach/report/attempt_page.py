@@ -118,7 +118,7 @@ def page_of(
         shown(result.title) or name_words(result.skill),
         _who(result, learner),
         tuple(_facts(result)),
-        shown(result.why),
+        _why(result),
         matters_most(result),
         what_was_good(result),
         _picture_words(result),
@@ -136,6 +136,15 @@ def _who(result: Result, learner: str) -> str:
     if shown(learner):
         return shown(learner)
     return f"Learner {shown(result.learner)}" if result.learner else "Nobody's attempt"
+
+
+def _why(result: Result) -> str:
+    """The reason, without the verdict that stands beside it."""
+    reason = shown(result.why)
+    verdict = f"{VERDICTS[result.verdict]}: "
+    if reason.upper().startswith(verdict):
+        reason = reason[len(verdict) :]
+    return f"{reason[:1].upper()}{reason[1:]}"
 
 
 def _facts(result: Result) -> Iterator[tuple[str, str]]:
@@ -184,9 +193,13 @@ def _rows(
             f"{number(step.points)} of {number(step.out_of)}",
             "" if step.at_s is None else clock(step.at_s),
             " ".join(_sign_of(step.step, marks) for marks in then),
-            "" if step.mark is Mark.DONE and not hands and not step.hints else shown(step.why),
+            shown(step.why) if _needs_a_reason(step) or hands else "",
             _evidence(step),
         )
+
+
+def _needs_a_reason(step: StepResult) -> bool:
+    return step.mark is not Mark.DONE or step.points < step.out_of or step.hints > 0
 
 
 def _whose(hands: Sequence[SetByHand]) -> Iterator[str]:

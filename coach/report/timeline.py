@@ -11,8 +11,8 @@ from coach.report.attempt_words import name_words, said_words
 from coach.report.shown_text import shown
 
 WORDS_A_SECOND = 2.5
-"""150 words a minute, a common rate of English talk (from memory): a stretch of talk is kept with
-its beginning and its words, not with its end."""
+"""150 words a minute, a common rate of English talk (from memory): of a stretch of talk one end and
+the words are kept."""
 
 SILENCE_S = 10.0
 """Seconds without a word from which a silence is shown: shorter ones are breaths and hands."""
@@ -98,25 +98,28 @@ def timeline_of(result: Result) -> Timeline:
     """The picture of a result; `over_s` is when the attempt was over."""
     rows = tuple(_row(result, place, step) for place, step in enumerate(result.steps, start=1))
     failures = tuple(Failure(_within(each.at_s), each.corrected) for each in result.failures)
-    learner = _talk([each for each in result.spoken if not each.by_coach])
-    coach = _talk([each for each in result.spoken if each.by_coach])
     limit = _within(result.limit_s) if result.limit_s > 0 else None
     over = _within(result.seconds)
     shown_s = [LEAST_S, over, *(failure.at_s for failure in failures), *_seconds(rows)]
     if limit is not None and limit <= 1.5 * max(shown_s):
         shown_s.append(1.03 * limit)
     end = _within(max(shown_s))
-    talk = [Stretch(each.start_s, min(each.end_s, end)) for each in (*learner, *coach)]
+    learner = tuple(_cut(each, end) for each in _learners(result.spoken))
+    coach = _coachs(result.spoken, end)
     return Timeline(
         end,
         over,
         limit if limit is not None and limit <= end else None,
-        tuple(Stretch(each.start_s, min(each.end_s, end)) for each in learner),
-        tuple(Stretch(each.start_s, min(each.end_s, end)) for each in coach),
-        tuple(_silences(talk, over)),
+        learner,
+        coach,
+        tuple(_silences((*learner, *coach), over)),
         failures,
         rows,
     )
+
+
+def _cut(stretch: Stretch, end_s: float) -> Stretch:
+    return Stretch(min(stretch.start_s, end_s), min(stretch.end_s, end_s))
 
 
 def _row(result: Result, place: int, step: StepResult) -> Row:
@@ -151,17 +154,38 @@ def _under_way(begun: Sequence[float], ended: Sequence[float]) -> Iterator[Stret
             yield Stretch(start, min(after))
 
 
-def _talk(spoken: Sequence[Spoken]) -> tuple[Stretch, ...]:
-    """Each stretch ends after as long as its words take, at the latest where the next begins."""
-    whole = [
-        (_within(each.at_s), len(each.text.split()) / WORDS_A_SECOND)
-        for each in sorted(spoken, key=lambda each: each.at_s)
-    ]
-    starts = [start for start, _ in whole] + [LONGEST_S]
+def _learners(spoken: Sequence[Spoken]) -> tuple[Stretch, ...]:
+    """What the learner said is known when it has been heard: each stretch ends at its second, and
+    began as long before as its words take, not before the one before it ended."""
+    stretches: list[Stretch] = []
+    for each in _since_the_beginning(spoken, by_coach=False):
+        earliest = stretches[-1].end_s if stretches else 0.0
+        end = _within(each.at_s)
+        stretches.append(Stretch(min(end, max(earliest, end - _takes_s(each))), end))
+    return tuple(stretches)
+
+
+def _coachs(spoken: Sequence[Spoken], end_s: float) -> tuple[Stretch, ...]:
+    """What the coach said begins at its second; lines of one moment follow one another."""
+    takes: dict[float, float] = {}
+    for each in _since_the_beginning(spoken, by_coach=True):
+        start = _within(each.at_s)
+        takes[start] = takes.get(start, 0.0) + _takes_s(each)
+    following = [*takes, end_s][1:]
     return tuple(
-        Stretch(start, max(start, min(start + length, following)))
-        for (start, length), following in zip(whole, starts[1:], strict=True)
+        Stretch(start, max(start, min(start + length, stop)))
+        for (start, length), stop in zip(takes.items(), following, strict=True)
     )
+
+
+def _since_the_beginning(spoken: Sequence[Spoken], by_coach: bool) -> list[Spoken]:
+    """In the order of time, without what was said before the attempt began."""
+    wanted = (each for each in spoken if each.by_coach is by_coach and each.at_s >= 0)
+    return sorted(wanted, key=lambda each: each.at_s)
+
+
+def _takes_s(spoken: Spoken) -> float:
+    return len(spoken.text.split()) / WORDS_A_SECOND
 
 
 def _silences(talk: Sequence[Stretch], over_s: float) -> Iterator[Stretch]:
@@ -170,8 +194,9 @@ def _silences(talk: Sequence[Stretch], over_s: float) -> Iterator[Stretch]:
     marks = [Stretch(0.0, 0.0), *spans, Stretch(over_s, over_s)]
     for before, after in pairwise(marks):
         ends_so_far = max(ends_so_far, before.end_s)
-        if after.start_s - ends_so_far >= SILENCE_S:
-            yield Stretch(ends_so_far, after.start_s)
+        until = min(after.start_s, over_s)
+        if until - ends_so_far >= SILENCE_S:
+            yield Stretch(ends_so_far, until)
 
 
 def _seconds(rows: Sequence[Row]) -> Iterator[float]:

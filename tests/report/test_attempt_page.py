@@ -70,6 +70,20 @@ def test_the_step_that_cost_most_points_comes_first() -> None:
     assert what_matters(result)[0] == "Missed: the dear one."
 
 
+def test_a_step_done_in_part_says_why_and_matters_where_nothing_worse_is() -> None:
+    aloud = replace(GLOVES, points=1.5, why="Not said aloud.")
+    result = replace(CLEAN, steps=(aloud, GAUGE))
+    [matter] = matters_most(result)
+    assert matter.what == "Only in part: gloves and a safe scene (a safety step)."
+    assert matter.why == "Not said aloud."
+    assert [row.why for row in page_of(result).steps] == ["Not said aloud.", ""]
+
+
+def test_the_reason_does_not_say_the_verdict_again() -> None:
+    assert page_of(replace(NOT_YET, why="Not yet: missed the lid.")).why == "Missed the lid."
+    assert page_of(replace(NOT_YET, why="")).why == ""
+
+
 def test_time_and_hints_matter_where_nothing_else_does() -> None:
     slow = replace(CLEAN, seconds=300.0, limit_s=240.0, hints=2)
     assert what_matters(slow) == [

@@ -21,12 +21,35 @@ def test_steps_done_lie_on_a_path_in_time_and_rows_in_their_order() -> None:
     assert [row for _, row in timeline.path] == [0, 1, 4, 3, 5, 6, 8]
 
 
-def test_talk_lasts_as_long_as_its_words_and_never_into_the_next() -> None:
+def test_the_learners_talk_ends_where_it_was_heard() -> None:
     words = " ".join(["word"] * 10)
-    spoken = (Spoken(5.0, False, words), Spoken(6.0, False, words), Spoken(5.0, True, "Go on."))
-    timeline = timeline_of(replace(QUIET, spoken=spoken))
-    assert timeline.learner == (Stretch(5.0, 6.0), Stretch(6.0, 6.0 + 10 / WORDS_A_SECOND))
-    assert timeline.coach == (Stretch(5.0, 5.0 + 2 / WORDS_A_SECOND),)
+    spoken = (Spoken(5.0, False, words), Spoken(6.0, False, words), Spoken(30.0, False, words))
+    assert timeline_of(replace(QUIET, spoken=spoken)).learner == (
+        Stretch(5.0 - 10 / WORDS_A_SECOND, 5.0),
+        Stretch(5.0, 6.0),
+        Stretch(30.0 - 10 / WORDS_A_SECOND, 30.0),
+    )
+
+
+def test_the_coachs_talk_begins_where_it_was_said_and_stops_for_the_next() -> None:
+    words = " ".join(["word"] * 10)
+    spoken = (
+        Spoken(5.0, True, words),
+        Spoken(6.0, True, "Go on."),
+        Spoken(6.0, True, "Now the lid."),
+        Spoken(59.0, True, words),
+    )
+    assert timeline_of(replace(QUIET, spoken=spoken)).coach == (
+        Stretch(5.0, 6.0),
+        Stretch(6.0, 6.0 + 5 / WORDS_A_SECOND),
+        Stretch(59.0, 60.0),
+    )
+
+
+def test_what_was_said_before_the_beginning_is_left_out() -> None:
+    before = (Spoken(-3.0, False, "I am ready"), Spoken(-9.0, True, "Are you ready?"))
+    timeline = timeline_of(replace(QUIET, spoken=before))
+    assert (timeline.learner, timeline.coach) == ((), ())
 
 
 def test_silence_is_where_neither_speaks_for_long() -> None:
@@ -37,7 +60,7 @@ def test_silence_is_where_neither_speaks_for_long() -> None:
     )
     assert timeline_of(replace(QUIET, spoken=spoken)).silences == (
         Stretch(0.0, 20.0),
-        Stretch(31.4, 55.0),
+        Stretch(31.0, 54.6),
     )
     assert timeline_of(replace(QUIET, seconds=SILENCE_S - 1)).silences == ()
 
