@@ -77,7 +77,7 @@ class RegisterFile:
 
     def contents(self) -> RegisterContents:
         """As `read`, line by line."""
-        contents = scan_register(str(self.path), self._bytes())
+        contents = scan_register(str(self.path), self.content())
         if contents.problems:
             found = "\n".join(map(str, contents.problems))
             raise InputError(
@@ -107,6 +107,8 @@ class RegisterFile:
     def add(self, decide: Decide) -> Register:
         """Add what `decide` says of the register as it is, nobody else writing meanwhile.
 
+        It is begun if there is none, even if there is nothing to add.
+
         Returns what the register is then, once that is safe on the disk. InputError where it is
         damaged, in use for long, or not to be written; MissingError for a full disk.
         """
@@ -116,7 +118,7 @@ class RegisterFile:
             if not records:
                 records = (RegisterOpened(self.now(), uuid.uuid4().hex),)
             new = tuple(decide(register_of(records)))
-            if new:
+            if new or not contents.records:
                 self._append((*records, *new), len(contents.records), contents.torn)
             return register_of((*records, *new))
 
@@ -138,7 +140,8 @@ class RegisterFile:
     def _torn(self) -> Path:
         return self.path.with_name(self.path.name + TORN_SUFFIX)
 
-    def _bytes(self) -> bytes:
+    def content(self) -> bytes:
+        """The file as it is; nothing where there is none."""
         try:
             return self.path.read_bytes()
         except FileNotFoundError:

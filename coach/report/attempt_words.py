@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import groupby
 
 from coach.report.attempt import Evidence, Mark, NumberResult, Tells, Verdict, Way
 from coach.report.shown_text import clock, number, percent, shown
@@ -64,11 +65,19 @@ MOST_VALUES = 4
 """A number on the page is one or, of a blood pressure, two."""
 
 
-def evidence_words(evidence: Evidence) -> str:
-    """When, what it tells, how sure it was heard, and the words."""
-    sure = "" if evidence.tells in BY_COACH else f", {percent(evidence.sure)}"
-    said = f": \u201c{shown(evidence.text)}\u201d" if shown(evidence.text) else ""
-    return f"{clock(evidence.at_s)} {_TOLD[evidence.tells]}{sure}{said}"
+def evidence_words(pieces: Iterable[Evidence]) -> Iterator[str]:
+    """A line for each piece: when, what it tells, how sure it was heard, and the words.
+
+    What the same words told at the same moment stands in one line.
+    """
+    for (at_s, text, sure), group in groupby(
+        pieces, lambda each: (each.at_s, each.text, each.sure)
+    ):
+        tells = tuple(each.tells for each in group)
+        told = ", ".join(dict.fromkeys(_TOLD[each] for each in tells))
+        how_sure = "" if BY_COACH.issuperset(tells) else f", {percent(sure)}"
+        said = f": \u201c{shown(text)}\u201d" if shown(text) else ""
+        yield f"{clock(at_s)} {told}{how_sure}{said}"
 
 
 def mark_words(mark: Mark) -> str:

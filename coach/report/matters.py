@@ -13,6 +13,15 @@ MOST = 2
 """More than two things nobody keeps in mind."""
 
 
+_SHORT_OF = {
+    Mark.DONE: "Only in part",
+    Mark.LATE: "Late",
+    Mark.OUT_OF_ORDER: "Out of order",
+    Mark.MISSED: "Missed",
+    Mark.UNCLEAR: "Unclear",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Matter:
     """One thing that matters: what it was, and why, in a sentence each; `about` is a step's or an
@@ -66,12 +75,21 @@ def _weightiest_first(result: Result) -> Iterator[Matter]:
     if unclear:
         yield _to_settle(unclear)
     yield from (_of_step(step) for step in lost if not step.safety)
+    yield from (_of_step(step) for step in _in_part(result))
     yield from (_of_timed(each, names) for each in result.timed if over(each) or under(each))
     if 0 < result.limit_s < result.seconds:
         what = f"It took {clock(result.seconds)}; the limit is {clock(result.limit_s)}."
         yield Matter("", what, "")
     if result.hints:
         yield Matter("hints", f"The coach helped: {counted(result.hints, 'hint')}.", "")
+
+
+def _in_part(result: Result) -> Iterator[StepResult]:
+    """Steps done that cost points all the same, but for hints and numbers, which are told apart."""
+    numbers = {each.step for each in result.numbers if not each.in_range}
+    for step in result.marked(Mark.DONE):
+        if step.points < step.out_of and not step.hints and step.step not in numbers:
+            yield step
 
 
 def over(timed: Timed) -> bool:
@@ -96,9 +114,9 @@ def against(timed: Timed) -> str:
 
 
 def _of_step(step: StepResult) -> Matter:
-    told = {Mark.MISSED: "Missed", Mark.LATE: "Late", Mark.OUT_OF_ORDER: "Out of order"}
     safety = " (a safety step)" if step.safety else ""
-    return Matter(step.step, f"{told[step.mark]}: {shown(step.name)}{safety}.", _sentence(step.why))
+    what = f"{_SHORT_OF[step.mark]}: {shown(step.name)}{safety}."
+    return Matter(step.step, what, _sentence(step.why))
 
 
 def _of_number(result: NumberResult, names: dict[str, str]) -> Matter:

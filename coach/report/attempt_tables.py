@@ -1,0 +1,118 @@
+"""The plain tables on the report of an attempt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from coach.report.attempt import Result
+from coach.report.attempt_words import (
+    VERDICT_SIGNS,
+    VERDICTS,
+    WAYS,
+    expected_words,
+    mark_words,
+    name_words,
+    said_words,
+)
+from coach.report.by_hand import SetByHand
+from coach.report.matters import against
+from coach.report.shown_text import clock, instant, number, percent, shown
+
+
+@dataclass(frozen=True, slots=True)
+class ListTable:
+    """A table with its heading; every row has as many cells as `head`. `widths` are the shares of
+    its columns, which add up to 1."""
+
+    heading: str
+    head: tuple[str, ...]
+    widths: tuple[float, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+def failures_table(result: Result) -> ListTable:
+    """What could have hurt a patient, and whether it was put right."""
+    rows = (
+        (
+            clock(each.at_s),
+            shown(each.what),
+            shown(each.because),
+            "put right in time" if each.corrected else "not put right",
+        )
+        for each in result.failures
+    )
+    head = ("at", "what", "because", "then")
+    return ListTable("Safety failures", head, (0.08, 0.37, 0.37, 0.18), tuple(rows))
+
+
+def hand_table(result: Result, by_hand: Sequence[SetByHand]) -> ListTable:
+    """The marks that people set, beside the coach's."""
+    names = _names(result)
+    rows = (
+        (
+            names.get(each.step, name_words(each.step)),
+            mark_words(each.coachs_mark),
+            mark_words(each.mark),
+            f"{shown(each.by)}, {instant(each.when)}",
+            shown(each.because),
+        )
+        for each in by_hand
+    )
+    head = ("step", "coach", "person", "who, when", "because")
+    return ListTable("Marks set by hand", head, (0.22, 0.13, 0.13, 0.26, 0.26), tuple(rows))
+
+
+def numbers_table(result: Result) -> ListTable:
+    """Numbers said against numbers expected."""
+    names = _names(result)
+    rows = (
+        (
+            clock(each.at_s),
+            f"{names.get(each.step, name_words(each.step))}: {name_words(each.name)}",
+            said_words(each),
+            expected_words(each),
+            ("in range" if each.in_range else "OUT OF RANGE")
+            + (", corrected before" if each.corrected else ""),
+        )
+        for each in result.numbers
+    )
+    head = ("at", "number", "said", "expected", "")
+    return ListTable("Numbers", head, (0.08, 0.4, 0.15, 0.19, 0.18), tuple(rows))
+
+
+def timed_table(result: Result) -> ListTable:
+    """Steps held against a clock."""
+    names = _names(result)
+    rows = (
+        (names.get(each.step, name_words(each.step)), f"{number(each.seconds)} s", against(each))
+        for each in result.timed
+    )
+    return ListTable("Timed steps", ("step", "took", ""), (0.4, 0.12, 0.48), tuple(rows))
+
+
+def earlier_table(result: Result, earlier: Iterable[Result]) -> ListTable:
+    """Earlier attempts, oldest first, and this one; nothing where there are none."""
+    rows = [_attempt(each) for each in earlier]
+    if rows:
+        when, *rest = _attempt(result)
+        rows.append((f"{when} (this one)", *rest))
+    head = ("when", "way", "result", "share", "time", "hints", "safety failures")
+    widths = (0.28, 0.25, 0.13, 0.08, 0.08, 0.07, 0.11)
+    return ListTable("Earlier attempts", head, widths, tuple(rows))
+
+
+def _attempt(result: Result) -> tuple[str, ...]:
+    return (
+        instant(result.started),
+        WAYS[result.way],
+        f"{VERDICT_SIGNS[result.verdict]} {VERDICTS[result.verdict]}",
+        percent(result.share),
+        clock(result.seconds),
+        number(result.hints),
+        number(len(result.failures)),
+    )
+
+
+def _names(result: Result) -> dict[str, str]:
+    return {step.step: shown(step.name) or name_words(step.step) for step in result.steps}

@@ -1,0 +1,20 @@
+"""A mark that a person set beside the coach's: both are kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coach.report.attempt import Mark
+
+
+@dataclass(frozen=True, slots=True)
+class SetByHand:
+    """What a person made of a step: who, when (ISO 8601 with its offset), why, and what the coach
+    had made of it."""
+
+    step: str
+    mark: Mark
+    coachs_mark: Mark
+    by: str
+    when: str
+    because: str = ""

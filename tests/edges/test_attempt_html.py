@@ -1,0 +1,169 @@
+"""The report as HTML: nothing in it asks for anything or runs, whatever people wrote."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from collections.abc import Sequence
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from attempts import BY_HAND, LEARNER, NOT_YET
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from random_attempts import MARKS_BY_HAND, NASTY, RESULTS, TEXTS
+
+from coach.edges.attempt_html import html_report
+from coach.edges.attempt_picture import svg_timeline
+from coach.report.attempt import Result, Verdict
+from coach.report.attempt_page import page_of
+from coach.report.by_hand import SetByHand
+from coach.report.summary import CAUTION
+from coach.report.timeline import timeline_of
+
+TAGS = frozenset(
+    "html head meta title style body header div h1 h2 p bdi section ol ul li b span figure table "
+    "colgroup col thead tbody tr th td footer svg defs g path use rect clippath pattern".split()
+)
+"""Every element that the report is made of: none of them fetches or runs anything."""
+
+ATTRIBUTES = frozenset(
+    "lang charset http-equiv content name class dir style role aria-label scope id d x y width "
+    "height viewbox version xmlns xmlns:xlink xlink:href transform clip-path type patternunits "
+    "fill".split()
+)
+
+VOID = frozenset({"meta", "col"})
+
+
+def report(
+    result: Result,
+    learner: str = LEARNER,
+    earlier: Sequence[Result] = (),
+    by_hand: Sequence[SetByHand] = (),
+) -> str:
+    """The file as text."""
+    return html_report(
+        page_of(result, learner, earlier, by_hand), svg_timeline(timeline_of(result))
+    )
+
+
+class Parsed(HTMLParser):
+    """The elements, attributes and text of a file, as a parser of the language sees them."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[str] = []
+        self.attributes: list[tuple[str, str]] = []
+        self.open: list[str] = []
+        self.words: list[str] = []
+        self.styles: list[str] = []
+        self.feed(text)
+        self.close()
+        assert self.open == []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.attributes += [(name, value or "") for name, value in attrs]
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.attributes += [(name, value or "") for name, value in attrs]
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        (self.styles if "style" in self.open else self.words).append(data)
+
+    @property
+    def text(self) -> str:
+        return " ".join(" ".join(self.words).split())
+
+
+def check_inert(text: str) -> Parsed:
+    """Fails for anything that could fetch or run; what was parsed otherwise."""
+    parsed = Parsed(text)
+    assert set(parsed.tags) <= TAGS
+    assert {name for name, _ in parsed.attributes} <= ATTRIBUTES
+    for name, value in parsed.attributes:
+        if name == "xlink:href":
+            assert value.startswith("#")
+        if name in ("style", "clip-path", "fill"):
+            assert not re.search(r"url\((?!#)", value)
+    for style in parsed.styles:
+        assert "url(" not in style and "@import" not in style
+    return parsed
+
+
+@given(RESULTS, TEXTS, st.lists(RESULTS, max_size=2), MARKS_BY_HAND)
+@settings(max_examples=25, deadline=None)
+def test_any_attempt_gives_a_file_that_asks_for_nothing_and_runs_nothing(
+    result: Result, learner: str, earlier: list[Result], by_hand: tuple[SetByHand, ...]
+) -> None:
+    parsed = check_inert(report(result, learner, earlier, by_hand))
+    assert CAUTION in parsed.text
+
+
+@pytest.mark.parametrize("name", [text for text in NASTY if text.isprintable() and text.strip()])
+def test_a_name_stands_in_the_report_letter_by_letter(name: str) -> None:
+    parsed = check_inert(report(NOT_YET, name))
+    assert " ".join(name.split())[:299] in parsed.text
+
+
+def test_the_verdict_learner_skill_and_reason_come_before_the_rest() -> None:
+    text = check_inert(report(NOT_YET, by_hand=BY_HAND)).text
+    places = [
+        text.index(words, text.index("NOT YET"))
+        for words in ("NOT YET", LEARNER, NOT_YET.title, NOT_YET.why, "What matters most", CAUTION)
+    ]
+    assert places == sorted(places)
+    assert places[-1] < text.index("Step by step")
+
+
+def test_the_same_result_gives_the_same_bytes() -> None:
+    assert report(NOT_YET, by_hand=BY_HAND) == report(NOT_YET, by_hand=BY_HAND)
+    assert not re.search(r"20\d\d-\d\d-\d\d", svg_timeline(timeline_of(NOT_YET)))
+
+
+@pytest.mark.parametrize("verdict", Verdict)
+def test_each_verdict_has_a_frame_of_its_own(verdict: Verdict) -> None:
+    text = report(replace(NOT_YET, verdict=verdict))
+    assert f'<body class="{verdict}">' in text
+    assert re.search(rf"\.{verdict} \.verdict {{ border: [^;]*;", text)
+
+
+BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+@pytest.mark.skipif(BROWSER is None, reason="no Chromium here to open the report with")
+def test_a_browser_shows_it_and_nothing_ran(tmp_path: Path) -> None:
+    every = " ".join(NASTY[:7])
+    steps = tuple(replace(step, name=every, why=every) for step in NOT_YET.steps)
+    file = tmp_path / "report.html"
+    file.write_text(report(replace(NOT_YET, title=every, steps=steps), every), "utf-8")
+    assert BROWSER is not None
+    ran = subprocess.run(
+        [
+            BROWSER,
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            f"--user-data-dir={tmp_path / 'profile'}",
+            "--dump-dom",
+            file.as_uri(),
+        ],
+        capture_output=True,
+        check=True,
+        timeout=120,
+    )
+    page = ran.stdout.decode("utf-8")
+    title = re.search(r"<title>(.*?)</title>", page, re.DOTALL)
+    assert title is not None and title[1] != "ran"
+    assert "What matters most" in page
+    assert "<script" not in page and "<img" not in page
