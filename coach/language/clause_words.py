@@ -56,7 +56,8 @@ COMPLAINT = re.compile(
     r"|home|car) | when i (?:got|came|arrived|started) |^ put .* on me "
     r"| i (?:thought|figured|assumed|imagined) "
     r"| looking for (?:the|my|a|an|your) | on (?:crooked|wrong) "
-    r"| told (?:\w+ ){1,2}to (?!breathe|cough|relax|expect|keep|stay|lie|answer|move|nod)"
+    r"| told (?:\w+ ){1,2}to (?!breathe|cough|relax|expect|keep|stay|lie|answer|move|nod"
+    r"|chew|swallow|hold)"
     r"| (?:i|we) (?:can't|cannot|couldn't|wouldn't|won't|(?:can|could|would) not) (?:really )?say "
     r"| (?:not|isn't) true | don't think (?:that )?(?:i|we) (?:didn't|haven't|don't|did not) "
     r"| don't know (?:if|whether) "
@@ -90,6 +91,13 @@ AWAY_FROM_ALL = re.compile(
     r" (?:clear|touching|touches))\b"
 )
 """A direction, and no talk of other people: "a burst away from everybody", "everybody is clear"."""
+
+TAKEN_TODAY = re.compile(
+    r" (?:nothing|anything|aspirin|nitroglycerin|insulin|pills?|tablets?|medicines?|medications?"
+    r"|meds)"
+    r"(?: at all)? (?:today|this morning)\b"
+)
+"""What a patient has taken, and no talk of another time, unless the speaker tells of himself."""
 
 QUESTION_HEADS = frozenset(
     "what what's why how when where which who whose whats how's where's who's".split()

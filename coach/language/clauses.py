@@ -45,6 +45,7 @@ from coach.language.clause_words import (
     SHOWING,
     SUBJECTS,
     SUPPOSING,
+    TAKEN_TODAY,
     TELLING,
     TELLS,
 )
@@ -131,6 +132,8 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             heads.append("")
     result: list[Clause] = []
     padded = AWAY_FROM_ALL.sub(" ", f" {' '.join(words)} ")
+    if OWN.isdisjoint(words):
+        padded = TAKEN_TODAY.sub(" ", padded)
     elsewhen = any(f" {phrase} " in padded for phrase in ELSEWHEN)
     filled = [(span, head) for span, head in zip(spans, heads, strict=True) if span]
     for number, (span, head) in enumerate(filled):

@@ -218,7 +218,11 @@ def mentions(
         earlier = told.get(match.step)
         if match.denied:
             denials[match.step] = max(match.places)
-        elif earlier and earlier.denied and _revised(texts, denials[match.step], match):
+        elif (
+            earlier
+            and earlier.denied
+            and _revised(texts, denials[match.step], match, earlier.found)
+        ):
             earlier = None
         choice = match.choice or (earlier.choice if earlier else None)
         if earlier is None or match.denied or match.part is not Part.DONE:
@@ -304,10 +308,13 @@ def _without_taken_back(
     return kept
 
 
-def _revised(texts: Mapping[int, str], denial_end: int, match: Match) -> bool:
-    """Whether a word between a denial and a later confirmation makes the later one count."""
-    between = (texts.get(place, "") for place in range(denial_end + 1, max(match.places)))
-    return any(word in REVISING for word in between)
+def _revised(texts: Mapping[int, str], denial_end: int, match: Match, found: bool) -> bool:
+    """Whether a word between a denial and a later confirmation makes the later one count.
+
+    After a bad finding not the "no" of a good one itself: "he has ulcers and no bleeding".
+    """
+    places = set(range(denial_end + 1, max(match.places))) - (match.places if found else set())
+    return any(texts.get(place, "") in REVISING for place in places)
 
 
 def _of_a_place(matches: Sequence[Match], clause: Clause) -> list[Match]:
