@@ -44,7 +44,7 @@ PAST = frozenset(
 COMPLAINT = re.compile(
     r" too (?:tight|loose|big|small|long|short|fast|slow|high|low|deep|far|wide|much|old) "
     r"| out of (?!(?:the |his |her )?(?:there|him|her|it|ears?|mouth|nose|airway|throat|nostril"
-    r"|pockets?|cylinder|line|regulator|outlet)\b)"
+    r"|cuff|pockets?|cylinder|line|regulator|outlet)\b)"
     r"|^ get out $|^ open wide $"
     r"| full of (?!oxygen|o2|air|gas|it)| bags? of (?!oxygen|o2|air|gas)"
     r"| (?:goes|comes|go|come) (?:on|off|in|out) (?:after|before|first|last) "
@@ -88,7 +88,8 @@ ELSEWHEN = (
 AWAY_FROM_ALL = re.compile(
     r" (?:(?:away|aside|clear)(?: from| of)? (?:every|some|any)(?:body|one)"
     r"|(?:every|some|any)(?:body|one)(?:'s| is| stays?| stands?| still)*"
-    r" (?:clear|touching|touches))\b"
+    r" (?:clear|touching|touches)"
+    r"|until (?:some|any)(?:body|one) (?:takes|comes|arrives|relieves))\b"
 )
 """A direction, and no talk of other people: "a burst away from everybody", "everybody is clear"."""
 
@@ -117,6 +118,9 @@ hold one is done by promising it."""
 
 IN_VIEW = frozenset({"see", "sight", "view"})
 """What is kept there is kept from now on, and promising it is doing it."""
+
+DEMANDS = frozenset({"needs", "need"})
+"""What is asked for the patient by telling whoever takes over: "she needs to be examined"."""
 
 OTHERS = frozenset("he she he's she's everybody".split())
 CROWD = frozenset("they people students".split())
@@ -222,7 +226,7 @@ NO_NEW_I = frozenset(
 )
 """Words after which "I" goes on with the clause: "as far as I can see"."""
 
-NEW_SUBJECTS = frozenset("i i've i'm we it it's they he she there there's that now".split())
+NEW_SUBJECTS = frozenset("i i've i'm i'll we it it's they he she there there's that now".split())
 BE = frozenset("is are was were has have isn't aren't wasn't".split())
 LINKS = frozenset("on in of to is it with been being wearing".split())
 """Small words that may stand between a "no" and what it denies."""

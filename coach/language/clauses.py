@@ -219,6 +219,7 @@ def _new_subject(words: Sequence[str], start: int, before: Sequence[str]) -> boo
     if following[0] in NEW_SUBJECTS:
         return True
     said = _is_past(["", *before]) or any(w in BE or w.endswith("ing") for w in before)
+    said = said or (len(before) > 1 and before[0] in {"it", "they"})  # "they move and the ..."
     return said and following[0] in DETERMINERS and any(word in BE for word in following[1:])
 
 
@@ -273,6 +274,7 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     if PUT_AWAY.search(padded):
         return Mood.AWAY
     told = any(word in TELLING for word in texts) and texts[0] not in {"i'll", "let"}
+    told = told or lead[:2] in (["i", "tell"], ["i", "explain"]) or lead[:2] == ["i'm", "telling"]
     moving = any(_contains(texts, ("going", "to", word)) for word in DETERMINERS)
     planned = any(
         _contains(texts, plan) for plan in PLANS if not (moving and plan == ("going", "to"))
@@ -280,6 +282,18 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     if (planned and not told) or HALF_DONE.search(padded):
         return Mood.PLAN
     return Mood.HEDGED if is_hedged(texts) else Mood.PLAIN
+
+
+def told_plan(clause: Clause) -> int | None:
+    """The place where a plan begins in what was told: "I told him | I'll prick his finger"."""
+    texts = clause.texts
+    tellings = [n for n, word in enumerate(texts) if word in TELLING]
+    if clause.mood is not Mood.PLAIN or not tellings:
+        return None
+    starts = range(tellings[0] + 1, len(texts))
+    begun = (n for n in starts if any(tuple(texts[n : n + len(p)]) == p for p in PLANS))
+    first = next(begun, None)
+    return None if first is None else clause.words[first].place
 
 
 def _acts_itself(texts: list[str]) -> bool:

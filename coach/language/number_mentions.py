@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
 from coach.core.units import Quantity, Unit
@@ -20,6 +20,7 @@ from coach.language.number_ranges import Moment
 from coach.language.number_units import UNIT_WORDS, centimetres_at, unit_at
 from coach.language.number_words import FILLERS, SCALES
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
+from coach.language.ratios import rows
 
 _PALPATED = ("by palpation", "by palp", "over palpation", "over palp", "over p", "by p", "palp")
 LOWEST_PAIRED = 10
@@ -70,7 +71,10 @@ def find_mentions(
     words = [digits.get(place, word) for place, word in enumerate(heard)]
     numbers = [_misheard(number, heard, digits) for number in find_numbers(words, breaks)]
     numbers += _one_and_a_half(words, {number.end for number in numbers})
-    bare = _with_units(words, sorted(numbers, key=lambda number: number.start))
+    numbers = sorted(numbers, key=lambda number: number.start)
+    row_of = rows(words, numbers, moment)
+    bare = _with_units(words, [number for number in numbers if number.start not in row_of])
+    bare = [_as_row(mention, row_of.values()) for mention in bare]
     parted = [part for mention in bare for part in _parted(words, mention, moment)]
     found: list[tuple[Mention, bool]] = []
     for place, mention in enumerate(parted):
@@ -102,6 +106,12 @@ def find_mentions(
             known = replace(known, unit=Unit.LITRES_PER_MINUTE)
         found.append((known, is_denied(words, start, earliest)))
     return found
+
+
+def _as_row(mention: Mention, known: Iterable[SpokenNumber]) -> Mention:
+    if not any(number in mention.numbers for number in known):
+        return mention
+    return replace(mention, unit=Unit.COUNTED, quantity=Quantity.COUNT)
 
 
 def _counts_things(words: Sequence[str], end: int) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from coach.core.meaning import Part, StepMention
 from coach.language.clause_words import (
+    DEMANDS,
     IN_VIEW,
     LIMITS,
     NEGATORS,
@@ -16,13 +17,14 @@ from coach.language.clause_words import (
     SUPPOSING,
     TELLING,
 )
-from coach.language.clauses import Clause, Mood
+from coach.language.clauses import Clause, Mood, told_plan
 from coach.language.context import StepWords, Words
 from coach.language.denials import denied, looking_denied
 from coach.language.hedges import REVISING, TakenBack
 from coach.language.lines import absences, in_clause, key_line, phrase_words
 from coach.language.match import Match
 from coach.language.omissions import left_out
+from coach.language.sending import sent_for
 from coach.language.word_forms import same, stem
 
 WEAK_SHARE = 0.4
@@ -176,6 +178,7 @@ def mentions(
     moment = _Moment(suggested, done, due)
     order = moment.rank(steps)
     forbidden = frozenset(step.id for step in steps if step.forbidden)
+    tellers = frozenset(step.id for step in steps if _tells(step))
     sure: list[Match] = []
     weak: dict[str, float] = {}
     last: list[Match] = []
@@ -190,6 +193,8 @@ def mentions(
             known, matches = matches, _surely_meant(steps, matches, clause)
             if not matches and (known or clause.mood is not Mood.HEDGED):
                 continue
+        elif (plan := told_plan(clause)) is not None:
+            matches = [m for m in matches if min(m.places) < plan or m.step in tellers]
         if clause.words[0].text in POINTING and last:
             matches = _not_of_it(matches, last, clause)
         if any(word.text == "you" for word in clause.words):
@@ -254,7 +259,7 @@ def _not_of_it(matches: list[Match], before: Sequence[Match], clause: Clause) ->
 
 def _surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Clause) -> list[Match]:
     """Of the matches in a clause that tells nothing plainly those that count even so."""
-    if spoken := _done_by_saying(steps, matches, clause):
+    if spoken := _done_by_saying(steps, matches, clause) or sent_for(matches, clause):
         return spoken
     if counted := _for_two_or_forbidden(steps, matches, clause):
         return counted
@@ -344,7 +349,8 @@ def _done_by_saying(
     """Of the steps in a plan those that are done by saying it.
 
     They are a choice ("I'll go with the mask"), a promise that sets a limit ("I'll go only as far
-    as I can see"), and telling the patient ("I'm going to give you some oxygen").
+    as I can see"), what is asked for the patient ("he needs to be examined"), and telling the
+    patient ("I'm going to give you some oxygen").
     """
     if clause.mood is not Mood.PLAN:
         return []
@@ -353,12 +359,13 @@ def _done_by_saying(
         chosen = [match for match in matches if match.choice]
         if chosen:
             return chosen
-    promised = [m for m in matches if any(texts[p] in LIMITS | IN_VIEW for p in m.places)]
+    said_so = LIMITS | IN_VIEW | DEMANDS
+    promised = [m for m in matches if any(texts[p] in said_so for p in m.places)]
     if promised:
         return promised
     if not {"you", "your"} & set(texts.values()):
         return []
-    tellers = {step.id for step in steps if _tells(step)}
+    tellers = frozenset(step.id for step in steps if _tells(step))
     return [match for match in matches if match.step in tellers]
 
 

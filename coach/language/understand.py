@@ -90,8 +90,9 @@ def understand(text: str, context: Context) -> Meaning:
     )
     if not steps and context.who_asked is not None and names_somebody(shown, context.who_named):
         steps, sure = (StepMention(context.who_asked),), 0.9
-    if not steps and context.time_asked is not None and names_a_time(shown):
-        steps, sure = (StepMention(context.time_asked),), 0.9
+    untold = all(mention.step in context.done and not mention.denied for mention in steps)
+    if untold and context.time_asked is not None and names_a_time(shown):
+        steps, sure = (*steps, StepMention(context.time_asked)), 0.9
     own = _readings_of_step(rest, steps, context)
     if own and (not readings or _of_another_step(own, readings, steps, context)):
         readings = own
@@ -189,10 +190,12 @@ def _of_another_step(
     """Whether the number was said of another step than the one that waits for such a number.
 
     It is then held against the range of that other step: "thirty compressions", not five blows.
+    A bare number is what that step measures, too: "the pulse is gone at one ten" is no rate.
     """
     named = {mention.step for mention in steps}
     return context.suggested not in named and (
         [reading.quantity for reading in own] == [reading.quantity for reading in readings]
+        or not any(reading.unit_said for reading in readings)
     )
 
 
