@@ -8,7 +8,12 @@ from coach.core.meaning import Expectation
 from coach.core.units import Quantity
 from coach.dialogue.forbidden import forbidden_now
 from coach.dialogue.just_given import just_given
-from coach.dialogue.progress import awaited_reading, missing_first, open_steps, suggested
+from coach.dialogue.progress import (
+    awaits_a_number,
+    missing_first,
+    open_steps,
+    suggested,
+)
 from coach.dialogue.state import ReadBack, RunningClock, State
 from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hint
@@ -24,9 +29,8 @@ def context_of(state: State) -> Context:
     still = [step for step in open_steps(state) if step is not due]
     rest = [step for step in skill.steps if step is not due and step not in still]
     ordered = [*([due] if due else []), *still, *rest]
-    spec = None
-    if due is not None and missing_first(state, due) is None:
-        spec = awaited_reading(state, due)
+    awaited = awaits_a_number(state)
+    spec = awaited[1] if awaited else None
     question = state.pending.proposals[0] if isinstance(state.pending, ReadBack) else None
     given = just_given(state)
     if question is not None and (asked := state.step(question.step)) is not None:
@@ -45,8 +49,16 @@ def context_of(state: State) -> Context:
         in_question=question.reading.quantity if question else (given.quantity if given else None),
         who_asked=told.id if told and told.partner else None,
         who_named=told.partner.who if told and told.partner else "",
-        time_asked=told.id if told and told.since and told.since.time_aloud else None,
+        time_asked=_time_due(state, told),
     )
+
+
+def _time_due(state: State, told: Step | None) -> str | None:
+    """The step whose time of day may be said now; nobody asks for it where the coach is quiet."""
+    lawful = (step for step in open_steps(state) if missing_first(state, step) is None)
+    asked = lawful if state.quiet else (step for step in [told] if step is not None)
+    timed = (step.id for step in asked if step.since and step.since.time_aloud)
+    return next(timed, None)
 
 
 def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None) -> Context:

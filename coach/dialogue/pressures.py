@@ -16,14 +16,19 @@ def ask_for_all(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading) -> 
 
     False where as many were said as that way of taking it gives.
     """
-    wanted = {TakenBy.EAR: 2, TakenBy.TOUCH: 1}.get(spec.by)
-    if wanted is None or len(reading.values) == wanted:
+    if as_many_as_wanted(spec, reading):
         return False
-    turn.say(lines.UPPER_AND_LOWER if wanted == 2 else lines.ONLY_UPPER)
+    turn.say(lines.UPPER_AND_LOWER if spec.by is TakenBy.EAR else lines.ONLY_UPPER)
     turn.note("other-numbers-wanted", step=step.id, reading=spec.name)
     turn.state = replace(turn.state, asked=step.id, pending=None)
     turn.led = True
     return True
+
+
+def as_many_as_wanted(spec: ReadingSpec, reading: Reading) -> bool:
+    """Whether as many numbers were said as that way of taking a pressure gives."""
+    wanted = {TakenBy.EAR: 2, TakenBy.TOUCH: 1}.get(spec.by)
+    return wanted is None or len(reading.values) == wanted
 
 
 def unlikely_pair(spec: ReadingSpec, reading: Reading) -> str:

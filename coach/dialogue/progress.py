@@ -51,6 +51,30 @@ def suggested(state: State) -> Step | None:
     return lawful[0] if lawful else (still[0] if still else None)
 
 
+def awaits_a_number(state: State) -> tuple[Step, ReadingSpec] | None:
+    """The step whose number may be said now without a word for it, and which number that is.
+
+    It is the suggested one. Who practises without a lead may have left one out and gone on:
+    where the suggested one waits for none, it is the next after what was done last.
+    """
+    steps = [step for step in (suggested(state), _following(state)) if step is not None]
+    for step in steps:
+        spec = awaited_reading(state, step) if missing_first(state, step) is None else None
+        if spec is not None:
+            return step, spec
+    return None
+
+
+def _following(state: State) -> Step | None:
+    if not state.quiet or not state.credits:
+        return None
+    order = [step.id for step in state.skill.steps]
+    last = state.credits[-1].step
+    later = order[order.index(last) + 1 :] if last in order else []
+    still = (step for step in open_steps(state) if step.id in later)
+    return next((step for step in still if missing_first(state, step) is None), None)
+
+
 def is_early(state: State, step: Step) -> bool:
     """Whether an earlier step of the suggested order is still open, and could be done now."""
     for other in open_steps(state):

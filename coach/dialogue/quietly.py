@@ -19,7 +19,13 @@ from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
 from coach.dialogue.numbers import let_stand, place_of, reading_data
 from coach.dialogue.pace import end_pace, start_pace
-from coach.dialogue.progress import awaited_reading, missing_first, next_reading, suggested
+from coach.dialogue.pressures import as_many_as_wanted
+from coach.dialogue.progress import (
+    awaits_a_number,
+    missing_first,
+    next_reading,
+    suggested,
+)
 from coach.dialogue.state import Proposal, ReadBack, Standing, State
 from coach.dialogue.talk import HANDLERS
 from coach.dialogue.turn import About, Turn
@@ -69,9 +75,9 @@ def _give_cue(turn: Turn) -> None:
 
 def _note_unclear(turn: Turn, meaning: Meaning, steps: Sequence[str]) -> None:
     """Something was said, but not what; a number without a home may be the one that is awaited."""
-    due = suggested(turn.state)
-    if not steps and due and awaited_reading(turn.state, due) and tells_a_number(meaning.text):
-        steps = [due.id]
+    awaited = awaits_a_number(turn.state)
+    if not steps and awaited is not None and tells_a_number(meaning.text):
+        steps = [awaited[0].id]
     turn.note("unclear", text=meaning.text, steps=list(steps))
 
 
@@ -149,12 +155,17 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
     """Let a number stand as it was said; false if no step has a use for it."""
     corrected = just_given(turn.state, reading.quantity)
     place = None if corrected and meaning.answer == "no" else place_of(turn, reading, mentioned)
-    if place is None and corrected is not None:
+    of_others = mentioned and corrected is not None and corrected.step not in mentioned
+    if place is None and corrected is not None and not of_others:
         place = _spec_of(turn.state, corrected)
     if place is None:
         turn.note("number-for-nothing", text=meaning.text)
         return False
     step, spec = place
+    strange = mentioned and not reading.unit_said and step.id not in mentioned
+    if (strange and missing_first(turn.state, step)) or not as_many_as_wanted(spec, reading):
+        turn.note("number-for-nothing", text=meaning.text)
+        return False
     proposal = Proposal(step.id, spec.name, reading)
     turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
     turn.state = replace(turn.state, pending=ReadBack((proposal,)))

@@ -11,7 +11,7 @@ from enum import StrEnum
 from coach.core.meaning import YES_NO, Expectation
 from coach.core.plain import Plain
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Listen, Noted, Say, StartTimer
-from coach.dialogue.progress import awaited_reading, missing_first, suggested
+from coach.dialogue.progress import awaits_a_number, suggested
 from coach.dialogue.state import ConfirmStep, ConfirmStop, Mode, ReadBack, State
 from coach.report.attempt import Way
 
@@ -156,10 +156,7 @@ def expectation(state: State) -> Expectation | None:
     """What the coach has just asked for."""
     if isinstance(state.pending, ReadBack | ConfirmStop | ConfirmStep):
         return YES_NO
-    step = suggested(state)
-    if step is None or state.mode in {Mode.PAUSED, Mode.READY}:
+    if state.mode in {Mode.PAUSED, Mode.READY}:
         return None
-    if missing_first(state, step) is not None:
-        return None
-    spec = awaited_reading(state, step)
-    return spec.quantity if spec else None
+    awaited = awaits_a_number(state)
+    return awaited[1].quantity if awaited else None
