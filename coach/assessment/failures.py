@@ -32,14 +32,20 @@ def _orders(
     turned: Sequence[TurnedRound], steps: Mapping[str, StepResult]
 ) -> Iterator[SafetyFailure]:
     told: set[tuple[str, str]] = set()
-    for each in turned:
+    for each in sorted(turned, key=lambda each: each.put_right):
         first, then = steps.get(each.first), steps.get(each.step)
-        if not each.safety or first is None or then is None or (each.first, each.step) in told:
+        if not each.safety or first is None or then is None:
             continue
-        told.add((each.first, each.step))
-        if not each.made_up and first.mark is Mark.UNCLEAR:
+        if not each.made_up and not each.wrong_number and first.mark is Mark.UNCLEAR:
             continue
-        how = "before" if each.made_up else "without"
+        # what was left out was left out once, however much of what followed hangs on it
+        about, before = (each.step, each.first) if each.made_up else (each.first, "")
+        if (about, before) in told:
+            continue
+        told.add((about, before))
+        if each.wrong_number:
+            how = "before the right number of" if each.made_up else "with a wrong number of"
+        else:
+            how = "before" if each.made_up else "without"
         what = f"{then.name} {how} {first.name}"
-        about = each.step if each.made_up else each.first
         yield SafetyFailure(about, what, each.because, each.at_s, each.put_right)

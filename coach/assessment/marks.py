@@ -116,6 +116,10 @@ def _not_done(step: Step, facts: Facts) -> _Judged:
     if clock is not None and clock.under:
         why = f"Ended after {clock.seconds:g} seconds; it has to last {clock.least_s}."
         return _Judged(Mark.MISSED, 0.0, why)
+    timed = [p.tells for p in heard if p.tells in {Tells.BEGUN, Tells.ENDED}]
+    if step.pace is not None and timed and timed[-1] is Tells.ENDED:
+        why = f"It ended too soon; it has to last {step.pace.least_s} seconds."
+        return _Judged(Mark.MISSED, 0.0, why)
     if step.readings and any(p.tells in {Tells.DONE, Tells.PERHAPS} for p in heard):
         return _Judged(Mark.UNCLEAR, 0.0, "Spoken of, but its number was not heard.")
     if any(p.tells is Tells.BEGUN for p in heard):

@@ -6,15 +6,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from coach.assessment.replay import Moment
+from coach.core.plain import Fields
+from coach.core.units import Quantity
 from coach.dialogue.state import State
 from coach.procedure.model import Prerequisite, Step
+
+CHOSEN = frozenset({Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM})
+"""Quantities that the learner sets or chooses; any other is a finding, which may be what it is."""
 
 
 @dataclass(frozen=True, slots=True)
 class TurnedRound:
     """Step `step` was done before `first`, which had to come first, `because` of that.
 
-    `made_up`: `first` was done later. `put_right`: and `step` was done once more after it.
+    `wrong_number`: `first` was done, with a number that must not be. `made_up`: `first` was done
+    later, or its number put right. `put_right`: and `step` was done once more after it.
     """
 
     step: str
@@ -22,6 +28,7 @@ class TurnedRound:
     because: str
     safety: bool
     at_s: float
+    wrong_number: bool = False
     made_up: bool = False
     put_right: bool = False
 
@@ -30,15 +37,24 @@ def orders_turned_round(moments: Sequence[Moment], begun_s: float) -> tuple[Turn
     """Each wrong order of the attempt, in the order it happened.
 
     A step left out on purpose, said in the same breath, or during which beats run, may come later
-    if it is not one of safety.
+    if it is not one of safety. What was turned round in one round, no later one puts right.
     """
     done: list[str] = []
+    settled: list[TurnedRound] = []
     found: list[TurnedRound] = []
     for moment in moments:
         together = [str(data["step"]) for data in moment.noted("step-done")]
         for note in moment.notes:
             step_id = str(note.data.get("step", ""))
-            if note.name == "taken-back":
+            if note.name in {"round", "complication"}:
+                again = _opened_again(moment, note.name, note.data)
+                done = [step for step in done if step not in again]
+                if note.name == "round":
+                    settled += [turned for turned in found if turned.step in again]
+                    found = [turned for turned in found if turned.step not in again]
+            elif note.name == "reading-stands":
+                found = [_number_told(moment.after, turned, step_id) for turned in found]
+            elif note.name == "taken-back":
                 done = [step for step in done if step != step_id]
                 found = [turned for turned in found if turned.step != step_id]
             elif note.name in {"step-done", "done-again"}:
@@ -49,11 +65,35 @@ def orders_turned_round(moments: Sequence[Moment], begun_s: float) -> tuple[Turn
                         at_s = round(moment.event.at_s - begun_s, 3)
                         found += _of_step(moment.before, step, done, together, at_s)
                     done.append(step_id)
-    return tuple(found)
+    return tuple(sorted((*settled, *found), key=lambda turned: turned.at_s))
+
+
+def _opened_again(moment: Moment, name: str, data: Fields) -> frozenset[str]:
+    """The steps that are to be done anew: those of the next round, or what a complication opens."""
+    skill = moment.before.skill
+    if name == "round":
+        return frozenset(s for r in skill.repeats if r.id == data["repeat"] for s in r.steps)
+    opened = (c.reopens for c in skill.complications if c.id == data["complication"])
+    return frozenset(step for steps in opened for step in steps)
+
+
+def _number_told(after: State, turned: TurnedRound, step: str) -> TurnedRound:
+    """A wrong number is made up for as soon as the right one stands."""
+    if turned.wrong_number and step == turned.first and not _wrong_number(after, step):
+        return replace(turned, made_up=True)
+    return turned
+
+
+def _wrong_number(state: State, step: str) -> bool:
+    """Whether a number that the learner chose for a step stands outside its range."""
+    return any(
+        standing.step == step and standing.quantity in CHOSEN and not standing.in_range
+        for standing in state.readings
+    )
 
 
 def _later(turned: TurnedRound, step: str) -> TurnedRound:
-    if step == turned.first:
+    if step == turned.first and not turned.wrong_number:
         return replace(turned, made_up=True)
     if step == turned.step and turned.made_up:
         return replace(turned, put_right=True)
@@ -66,9 +106,11 @@ def _of_step(
     paced = [before.pace.step] if before.pace else []
     excused = {*before.skipped, *together, *paced}
     for needed in step.after:
-        if needed.step in done or (not needed.safety and needed.step in excused):
+        if needed.step in done and needed.safety and _wrong_number(before, needed.step):
+            yield replace(_turned(step, needed, at_s), wrong_number=True)
+        elif needed.step in done or (not needed.safety and needed.step in excused):
             continue
-        if before.step(needed.step) is not None:
+        elif before.step(needed.step) is not None:
             yield _turned(step, needed, at_s)
 
 
