@@ -46,6 +46,7 @@ class Request:
     wake_word: str | None = None
     way: Way = Way.LED
     learner: str = ""
+    happenings: tuple[str, ...] = ()
 
     @property
     def first(self) -> Event:
@@ -57,6 +58,7 @@ class Request:
             self.complications,
             self.way,
             self.learner,
+            self.happenings,
         )
 
 

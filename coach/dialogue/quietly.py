@@ -19,12 +19,14 @@ from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
 from coach.dialogue.numbers import let_stand, place_of, reading_data
 from coach.dialogue.pace import end_pace, start_pace
+from coach.dialogue.patient import answered_from_scenario, show_what_was_revealed
 from coach.dialogue.progress import awaited_reading, missing_first, next_reading, suggested
 from coach.dialogue.state import Proposal, ReadBack, Standing, State
 from coach.dialogue.talk import HANDLERS
 from coach.dialogue.turn import About, Turn
 from coach.language.numbers import tells_a_number
 from coach.language.persons import names_somebody
+from coach.language.questions import only_asks
 from coach.language.times import names_a_time
 from coach.procedure.model import ReadingSpec, Step
 from coach.report.attempt import Way
@@ -35,6 +37,9 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     if meaning.command is not None:
         turn.note("asked", command=str(meaning.command))
         _HANDLERS.get(meaning.command, HANDLERS[meaning.command])(turn)
+        return
+    asked = answered_from_scenario(turn, meaning)
+    if asked and only_asks(meaning.text):
         return
     before = len(turn.state.breaches)
     warned = warn(turn, meaning.steps)
@@ -50,7 +55,8 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         turn.note("ended-for-safety")
         finish(turn)
         return
-    if not warned and not meaning.steps and not any(numbers):
+    show_what_was_revealed(turn)
+    if not asked and not warned and not meaning.steps and not any(numbers):
         _note_unclear(turn, meaning, meaning.likely)
     after_credits(turn)
     _give_cue(turn)
