@@ -24,6 +24,7 @@ UNWRAPPED = 10_000
 
 COMMANDS = {
     "practice": "coach.cli.practice",
+    "catch": "coach.cli.catch",
     "skills": "coach.cli.skills",
     "oxygen": "coach.cli.oxygen",
     "pace": "coach.cli.pace",

@@ -37,7 +37,7 @@ from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import let_stand, take_readings
 from coach.dialogue.oxygen import forget_gauge
 from coach.dialogue.pace import end_pace, go_on_with_pace
-from coach.dialogue.patient import HAPPENS, end_scenario, happen, scenario_of
+from coach.dialogue.patient import HAPPENS, call_minute, end_scenario, happen, scenario_of
 from coach.dialogue.progress import suggested
 from coach.dialogue.quietly import heard_quietly
 from coach.dialogue.since import SINCE, call_since
@@ -55,6 +55,7 @@ from coach.dialogue.turn import (
     COUNT,
     INTERVAL,
     LIMIT,
+    MINUTE,
     NUDGE,
     PACE,
     STAND,
@@ -252,6 +253,9 @@ def _timer(turn: Turn, event: TimerFired) -> None:
         end_interval(turn)
     elif event.name == STAND and running:
         _silence_agrees(turn)
+    elif event.name == MINUTE and running:
+        call_minute(turn)
+        turn.listen()
     elif event.name.startswith(HAPPENS) and running:
         happen(turn, event.name.removeprefix(HAPPENS))
         turn.listen()

@@ -10,10 +10,14 @@ from coach.dialogue import lines
 from coach.dialogue.crediting import come, open_again
 from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.state import State, Told
-from coach.dialogue.turn import About, Turn
+from coach.dialogue.turn import MINUTE, About, Turn
 from coach.language.questions import asked_about
+from coach.procedure.model import Step
 from coach.procedure.scenario import Finding, Happening, Scenario
+from coach.report.attempt import Way
 from coach.trade.changing import Towards, value_at
+
+MINUTE_S = 60.0
 
 HAPPENS = "happens:"
 """Begins the names of these timers; the happening's id follows."""
@@ -30,10 +34,30 @@ def begin_scenario(turn: Turn) -> None:
     for each in _drawn(turn.state):
         if each.at_s:
             turn.do(StartTimer(HAPPENS + each.id, each.at_s, at_once=True))
+    if turn.state.way is Way.DRILL:
+        turn.do(StartTimer(MINUTE, MINUTE_S, at_once=True))
+
+
+def call_minute(turn: Turn) -> None:
+    """In a drill the coach is the clock too: it calls each minute."""
+    seconds = turn.state.at_s - turn.state.begun_s
+    turn.say(lines.time_gone(round(seconds / MINUTE_S) * MINUTE_S, 0.0), About.FRAME)
+    turn.do(StartTimer(MINUTE, MINUTE_S, at_once=True))
+
+
+def answer_as_partner(turn: Turn, step: Step) -> None:
+    """The other person of a step for two says that the part is done, in a scenario that has one."""
+    scenario = scenario_of(turn.state)
+    if scenario is None or not scenario.partner or step.partner is None:
+        return
+    words = (step.partner.heard_as.phrases or ("done",))[0]
+    turn.note("partner-answered", step=step.id)
+    turn.say(lines.sentence(f"{step.partner.who}: {words}"), About.FINDING)
 
 
 def end_scenario(turn: Turn) -> None:
     """Forget the timers."""
+    turn.do(CancelTimer(MINUTE))
     for each in _drawn(turn.state):
         if each.at_s:
             turn.do(CancelTimer(HAPPENS + each.id))

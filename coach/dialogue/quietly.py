@@ -19,7 +19,7 @@ from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
 from coach.dialogue.numbers import let_stand, place_of, reading_data
 from coach.dialogue.pace import end_pace, start_pace
-from coach.dialogue.patient import answered_from_scenario, show_what_was_revealed
+from coach.dialogue.patient import answer_as_partner, answered_from_scenario, show_what_was_revealed
 from coach.dialogue.progress import awaited_reading, missing_first, next_reading, suggested
 from coach.dialogue.state import Proposal, ReadBack, Standing, State
 from coach.dialogue.talk import HANDLERS
@@ -117,6 +117,8 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
     if not timed and (step.clock or step.pace):
         turn.note("not-timed", step=step.id)
     _note_unsaid(turn, step, mention, said)
+    if step.partner is not None and mention.part is not Part.PARTNER:
+        answer_as_partner(turn, step)
     if next_reading(turn.state, step) is None:
         credit(turn, step)
     else:
