@@ -44,7 +44,7 @@ def _write_new(
                 path.parent.mkdir(parents=True, exist_ok=True)
             else:
                 make_owned_folder(path.parent)
-            with open(path, "xb", opener=opener) as file:  # noqa: PTH123 - Path.open has no opener
+            with open(path, "xb", opener=opener) as file:
                 written.append(path)
                 file.write(content.encode("utf-8") if isinstance(content, str) else content)
     except FileExistsError as error:
