@@ -20,6 +20,7 @@ from coach.core.problem import Problem
 from coach.core.units import Unit
 from coach.edges.folders import SETTINGS_VARIABLE, settings_file
 from coach.procedure.wording import nearest
+from coach.rehearsal.memory import AIM, AIMS
 from coach.trade.amounts import WrittenPressure, parse_pressure
 from coach.trade.cylinders import Region, find_cylinder
 from coach.trade.oxygen import DEFAULT_RESERVE
@@ -57,7 +58,8 @@ class Settings:
     `nudge_seconds` is the silence after which the coach asks. `headset` says that the microphone
     does not hear the loudspeaker. `second_ear` lets a fetched Whisper model hear again the
     sentences that the program's own recogniser is unsure of. `program` is the name or the file of
-    the local program whose rules are in force.
+    the local program whose rules are in force. `target_chance` is the chance of doing a skill right
+    that a plan of rehearsals aims at.
     """
 
     region: Region = Region.US
@@ -73,6 +75,7 @@ class Settings:
     headset: bool = False
     second_ear: bool = True
     program: str | None = None
+    target_chance: float = AIM
     origins: Mapping[str, str] = field(default_factory=dict)
 
     def value(self, name: str) -> Any:
@@ -133,6 +136,10 @@ def _nudge(text: str, called: str) -> float:
     return _number(text, called, NUDGES_SECONDS, " seconds")
 
 
+def _aim(text: str, called: str) -> float:
+    return _number(text, called, AIMS, "")
+
+
 def _number(text: str, called: str, bounds: tuple[float, float], unit: str) -> float:
     low, high = bounds
     try:
@@ -167,6 +174,7 @@ _PARSERS: Mapping[str, Parse] = MappingProxyType(
         "headset": _truth,
         "second-ear": _truth,
         "program": _words,
+        "target-chance": _aim,
     }
 )
 
