@@ -25,6 +25,10 @@ UNWRAPPED = 10_000
 COMMANDS = {
     "practice": "coach.cli.practice",
     "catch": "coach.cli.catch",
+    "today": "coach.cli.today",
+    "learner": "coach.cli.learner",
+    "certificate": "coach.cli.certificate",
+    "calendar": "coach.cli.calendar",
     "skills": "coach.cli.skills",
     "oxygen": "coach.cli.oxygen",
     "pace": "coach.cli.pace",

@@ -93,7 +93,8 @@ class _Drawing:
             return
         left = self.x(limit)
         if self.right > left:
-            self.sheet.box(left, TOP_MM, self.right - left, self.rows_end - TOP_MM, "0.93", "")
+            high = self.rows_end - TOP_MM
+            self.sheet.box(left, TOP_MM, self.right - left, high, "0.93", behind=True)
         self.sheet.line((left, TOP_MM - 1), (left, self.rows_end), wide=1.8)
         label = f"time limit {clock(limit)}"
         at = "right" if left + width(label, SMALL_LETTERS) / POINTS_PER_MM > WIDE_MM else "left"

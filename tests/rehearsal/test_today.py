@@ -34,7 +34,7 @@ def test_nothing_is_due_is_said() -> None:
     assert today([], 0).closing() == "Nothing is due."
     plan = today([attempt(0), attempt(2)], 3)
     assert plan.chosen == ()
-    assert plan.closing() == "Nothing is due; the next is suction on 14 March 2026."
+    assert plan.closing() == "Nothing is due; the next is suction on 6 March 2026."
 
 
 def test_what_fades_most_goes_first_and_what_does_not_fit_is_named() -> None:
@@ -45,12 +45,12 @@ def test_what_fades_most_goes_first_and_what_does_not_fit_is_named() -> None:
         attempt(0, Verdict.NOT_YET, skill="burns"),
     ]
     plan = today(history, 30)
-    assert [each.skill for each in plan.chosen] == ["burns", "suction"]
+    assert [each.skill for each in plan.chosen] == ["suction", "burns"]
     assert [each.skill for each in plan.left] == ["cpr"]
     assert plan.closing() == "Due as well, but over the 15 minutes: cpr (10 min)."
-    assert plan.chosen[0].sentence() == (
+    assert plan.chosen[1].sentence() == (
         "Four weeks since the last one, which was not clean yet, and none was clean so far; "
-        "about 45 % now, 90 % is aimed at."
+        "about 40 % now, 80 % is aimed at."
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from attempts import BY_HAND, FLOW, GAUGE, GLOVES, LEARNER, LOOK, NOT_YET, OPEN, STEPS, WASHER
 
-from coach.report.attempt import Mark, Result, SafetyFailure, Verdict
+from coach.report.attempt import Mark, Result, SafetyFailure, Tells, Verdict
 from coach.report.attempt_page import AttemptPage, page_of
 from coach.report.attempt_tables import ListTable
 from coach.report.matters import matters_most, what_was_good
@@ -123,6 +123,13 @@ def test_evidence_says_when_what_and_how_sure_and_the_coach_is_not_unsure() -> N
         "0:52 perhaps, 71\u00a0%: \u201cseventeen hundred\u201d",
         "0:58 number, done, 95\u00a0%: \u201cseventeen hundred psi\u201d",
     )
+
+
+def test_perhaps_is_not_said_beside_done() -> None:
+    perhaps = replace(GLOVES.evidence[0], tells=Tells.PERHAPS)
+    step = replace(GLOVES, evidence=(perhaps, *GLOVES.evidence))
+    [row] = page_of(replace(NOT_YET, steps=(step,))).steps
+    assert [line[:9] for line in row.evidence] == ["0:04 done"]
 
 
 def test_much_evidence_is_cut_in_its_middle_and_says_so() -> None:

@@ -1,0 +1,94 @@
+"""Whose plan it is, and what the records hold of it: the wiring of the commands that plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Protocol
+
+from coach.core.errors import InputError
+from coach.edges.records.database import Records
+from coach.edges.records.practice_rows import practised_by
+from coach.records.register import Register
+from coach.rehearsal.certificates import Certificate, Needed, needed
+from coach.rehearsal.learner_page import LearnerPage
+from coach.rehearsal.outlook import Outlook, outlooks
+from coach.rehearsal.practised import Practised
+
+
+class Practice(Protocol):
+    """Where attempts come from."""
+
+    def attempts_of(self, learner: str) -> tuple[Practised, ...]:
+        """All attempts of a learner by id; of "" those that are nobody's."""
+
+
+class RecordedPractice:
+    """Attempts out of the database of the records."""
+
+    def __init__(self, records: Records) -> None:
+        self._records = records
+
+    def attempts_of(self, learner: str) -> tuple[Practised, ...]:
+        """As Practice. MissingError where the database cannot be reached."""
+        with self._records.reading() as connection:
+            return practised_by(connection, learner)
+
+
+@dataclass(frozen=True, slots=True)
+class Whose:
+    """A learner by `id` ("" for nobody), `called` so."""
+
+    id: str
+    called: str
+
+
+def whose(register: Register, name: str | None) -> Whose:
+    """The learner of that name, or without one the only learner there is.
+
+    With nobody in the register, attempts are nobody's. InputError for an unknown name, or none
+    where there are several learners.
+    """
+    if name is not None:
+        found = register.named(name)
+        if found is None:
+            known = ", ".join(sorted(one.called for one in register.learners.values()))
+            there = f"The learners are {known}." if known else "There are no learners yet."
+            raise InputError(f'There is no learner called "{name}". {there}')
+        return Whose(found.id, found.called)
+    people = sorted(register.learners.values(), key=lambda one: one.called)
+    if not people:
+        return Whose("", "Practice without a name")
+    if len(people) > 1:
+        names = ", ".join(one.called for one in people)
+        raise InputError(f"There are {len(people)} learners: say whose by --learner ({names}).")
+    return Whose(people[0].id, people[0].called)
+
+
+def certificates_of(
+    register: Register, learner: str, known: Mapping[str, Outlook]
+) -> tuple[Certificate, ...]:
+    """The learner's certificates by their dates; one without skills is about all practised."""
+    held = (
+        Certificate(one.name, date.fromisoformat(one.valid_until), one.skills or tuple(known))
+        for one in register.certificates.values()
+        if one.learner == learner
+    )
+    return tuple(sorted(held, key=lambda one: (one.until, one.name)))
+
+
+def asked_by(
+    certificates: tuple[Certificate, ...], known: Mapping[str, Outlook], now: datetime, aim: float
+) -> tuple[tuple[Certificate, tuple[Needed, ...]], ...]:
+    """Each certificate with what it asks of its skills."""
+    return tuple((one, needed(one, known, now, aim)) for one in certificates)
+
+
+def page_of_learner(
+    register: Register, practice: Practice, learner: Whose, now: datetime, aim: float
+) -> LearnerPage:
+    """The page of a learner."""
+    known = outlooks(practice.attempts_of(learner.id), now, aim)
+    certificates = certificates_of(register, learner.id, known)
+    return LearnerPage(learner.called, now, aim, known, asked_by(certificates, known, now, aim))
