@@ -84,6 +84,11 @@ def journal_named(told: str, folder: Path) -> Path:
     )
 
 
+def attempt_in(folder: Path, attempt: str) -> Path | None:
+    """The journal in `folder` that holds the attempt of that id; None if there is none."""
+    return next((each.path for each in _beginnings(folder) if each.attempt == attempt), None)
+
+
 def gather(path: Path, folder: Path, register: Register, score: Scorer) -> Gathered:
     """The attempt in a journal, with what `folder` has of the same learner and skill before it.
 

@@ -24,6 +24,7 @@ UNWRAPPED = 10_000
 
 COMMANDS = {
     "practice": "coach.cli.practice",
+    "assess": "coach.cli.assess",
     "catch": "coach.cli.catch",
     "today": "coach.cli.today",
     "learner": "coach.cli.learner",
