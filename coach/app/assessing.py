@@ -14,6 +14,7 @@ from coach.app.beginning import first_event
 from coach.app.judging import judged_by
 from coach.app.reporting import attempt_in
 from coach.dialogue.engine import new_state
+from coach.dialogue.events import SessionStarted
 from coach.dialogue.state import State
 from coach.edges.clocks import ScriptClock
 from coach.edges.engines import open_ears
@@ -28,7 +29,7 @@ from coach.hearing.hypothesis import Hint
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 from coach.session.loop import Observer, Ports, Session
-from coach.session.ports import SAMPLE_RATE_HZ, EarEvent, Samples
+from coach.session.ports import SAMPLE_RATE_HZ, EarEvent, Journal, Recogniser, Samples
 
 LONGEST_S = 4 * 3600.0
 """A longer recording is no attempt: it is refused before it is heard."""
@@ -87,18 +88,31 @@ def assess(asked: Assessment, observer: Observer, progress: Progress) -> Path:
     settings = asked.settings
     model = Path(settings.model) if settings.model else None
     recogniser = open_ears(settings.engine, model, settings.second_ear, waits=True)
-    clock, all_s = ScriptClock(), len(samples) / SAMPLE_RATE_HZ
-    ear = _TimedEar(RecordedEar(samples, recogniser, VoiceActivity()), clock, progress, all_s)
     judged = replace(judged_by(asked.skill_file, os.environ), attempt=attempt)
     folder, skill = sessions_folder(os.environ), asked.skill_file
     ended = datetime.fromtimestamp(asked.recording.stat().st_mtime).astimezone()
-    began = ended - timedelta(seconds=all_s)
+    began = ended - timedelta(seconds=len(samples) / SAMPLE_RATE_HZ)
     with JournalFile.create(folder, skill.id, began, __version__, judged) as journal:
         first = first_event(skill, settings, asked.choices, (), Way.ASSESSED, asked.learner)
-        ports = Ports(clock, ear, SilentVoice(), journal, observer, clock.skip)
-        state: State = Session(new_state(skill), ports).run(first)
+        state = heard_through(samples, skill, first, recogniser, journal, observer, progress)
         journal.finish(began + timedelta(seconds=state.at_s))
     return journal.path
+
+
+def heard_through(
+    samples: Samples,
+    skill_file: SkillFile,
+    first: SessionStarted,
+    recogniser: Recogniser,
+    journal: Journal,
+    observer: Observer,
+    progress: Progress = lambda _until_s, _all_s: None,
+) -> State:
+    """A session in which a recording is heard from its beginning to its end, by its own time."""
+    clock, all_s = ScriptClock(), len(samples) / SAMPLE_RATE_HZ
+    ear = _TimedEar(RecordedEar(samples, recogniser, VoiceActivity()), clock, progress, all_s)
+    ports = Ports(clock, ear, SilentVoice(), journal, observer, clock.skip)
+    return Session(new_state(skill_file), ports).run(first)
 
 
 def _attempt_of(samples: Samples, asked: Assessment) -> str:

@@ -20,6 +20,7 @@ from coach.language.understand import understand
 from coach.procedure.model import Skill
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Mark, Result, StepResult
+from coach.report.attempt_text import JUDGED, attempt_text
 from coach.session.loop import Observer
 from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
@@ -35,9 +36,6 @@ Settle = Callable[[StepResult, Mark, str], None]
 """Keeps what the learner himself says of an unclear step: the step, the mark, the words."""
 
 
-JUDGED = "attempt-judged"
-"""What is noted of an attempt that was scored."""
-
 THE_LEARNER = "the learner"
 """Who is kept as having said what an unclear step was; the instructor may set it otherwise."""
 
@@ -49,16 +47,12 @@ class _OverError(Exception):
 def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -> str | None:
     """Score the attempt of that journal and talk it over; the id of who is next, if that was said.
 
-    A session in which the coach led, that was silenced by "this is real", or in which nothing was
-    done, has none.
+    A session in which the coach led, or that was silenced by "this is real", has none.
     """
-    if not state.quiet or state.silenced or not state.credits:
+    if not state.quiet or state.silenced:
         return None
     result = result_of(journal)
-    observer.noted(
-        JUDGED,
-        {"attempt": result.attempt, "verdict": str(result.verdict), "why": result.why},
-    )
+    observer.noted(JUDGED, {"result": result.as_json(), "text": attempt_text(result)})
     register = RegisterFile.of(os.environ)
 
     def settle(step: StepResult, mark: Mark, words: str) -> None:

@@ -19,7 +19,7 @@ from coach.app.resuming import Answer, Earlier, earlier_session, offer
 from coach.app.script import Exchange, ScriptObserver, wordless_event
 from coach.app.senses import Senses
 from coach.dialogue.engine import new_state
-from coach.dialogue.events import Event, SessionResumed
+from coach.dialogue.events import Event, SessionResumed, SessionStarted
 from coach.dialogue.state import State
 from coach.edges.clocks import RealClock, ScriptClock
 from coach.edges.folders import sessions_folder
@@ -49,7 +49,7 @@ class Request:
     happenings: tuple[str, ...] = ()
 
     @property
-    def first(self) -> Event:
+    def first(self) -> SessionStarted:
         """The event that starts the session."""
         return first_event(
             self.skill_file,
@@ -85,7 +85,7 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
     if request.wake_word is not None:
         senses = _woken(request.wake_word, senses, observer)
     with closing(senses.voice), closing(senses.ear), ExitStack() as stack:
-        earlier = earlier_session(folder, request.skill_file, observer)
+        earlier = earlier_session(folder, request.skill_file, observer, request.first)
         if earlier is not None:
             stack.enter_context(earlier.journal)
             answer, heard = offer(earlier, senses.ear, senses.voice, observer)

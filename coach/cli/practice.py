@@ -199,7 +199,8 @@ def _practise(request: Request, asked: Asked) -> None:
         state = practise_aloud(
             request, observer, recording, Path(asked.keep) if asked.keep else None
         )
-    _show_end(state, asked.as_json)
+    if request.way is Way.LED:
+        _show_end(state, asked.as_json)
 
 
 def _chosen(

@@ -10,6 +10,9 @@ from coach.report.matters import matters_most
 from coach.report.shown_text import clock, shown
 from coach.report.summary import CAUTION
 
+JUDGED = "attempt-judged"
+"""What is noted of an attempt that was scored: the result, and the same as text for people."""
+
 
 def attempt_text(result: Result) -> str:
     """The verdict, what matters most, each step with its mark, numbers, how sure, the caution."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from attempt_play import Written, played, written_attempts
+from attempt_play import played
+from benchmarks.written_attempts import Written, written_attempts
 
 ATTEMPTS = written_attempts()
 
