@@ -37,6 +37,7 @@ COMMANDS = {
     "hear": "coach.cli.hear",
     "new": "coach.cli.new",
     "check": "coach.cli.check",
+    "report": "coach.cli.report",
     "sheet": "coach.cli.sheet",
     "walk": "coach.cli.walk",
     "devices": "coach.cli.devices",

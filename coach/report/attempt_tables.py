@@ -60,7 +60,8 @@ def hand_table(result: Result, by_hand: Sequence[SetByHand]) -> ListTable:
         for each in by_hand
     )
     head = ("step", "coach", "person", "who, when", "because")
-    return ListTable("Marks set by hand", head, (0.22, 0.13, 0.13, 0.26, 0.26), tuple(rows))
+    whose = " (the verdict is the coach's own)" if result.judged_by == "coach" else ""
+    return ListTable(f"Marks set by hand{whose}", head, (0.22, 0.13, 0.13, 0.26, 0.26), tuple(rows))
 
 
 def numbers_table(result: Result) -> ListTable:

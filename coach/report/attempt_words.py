@@ -39,7 +39,7 @@ VERDICT_SIGNS: Mapping[Verdict, str] = {
 
 WAYS: Mapping[Way, str] = {
     Way.LED: "led by the coach",
-    Way.RECALL: "from memory, with hints",
+    Way.RECALL: "from memory, hints if need be",
     Way.ASSESSED: "assessed, the coach silent",
     Way.DRILL: "drill with a played patient",
 }

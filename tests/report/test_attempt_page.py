@@ -144,9 +144,14 @@ def test_a_mark_set_by_hand_stands_beside_the_coachs() -> None:
         "coach: ?\u00a0unclear",
         "Rhea Madeup: \u25cf\u00a0done",
     )
-    [row] = table(page, "Marks set by hand").rows
+    [row] = table(page, "Marks set by hand (the verdict is the coach's own)").rows
     assert row[3] == "Rhea Madeup, 2026-05-04, 15:10 (UTC+02:00)"
     assert row[4] == "I heard her say that the colour is good."
+
+
+def test_whose_the_verdict_is_where_marks_were_set_by_hand_is_told() -> None:
+    page = page_of(replace(NOT_YET, judged_by="Rhea Madeup"), LEARNER, (), BY_HAND)
+    assert len(table(page, "Marks set by hand").rows) == 1
 
 
 def test_earlier_attempts_stand_oldest_first_and_beside_each_step() -> None:

@@ -6,9 +6,9 @@ import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, and_, func, select
+from sqlalchemy import Connection, func, select
 
-from coach.edges.records.standing_rows import evidence_of, memory_of
+from coach.edges.records.standing_rows import SAME, evidence_of, memory_of
 from coach.edges.records.tables import hand_marks, last_steps, learners, standings, steps
 from coach.records.class_table import Evidence, History, Person, StepCounts
 from coach.records.names import name_key
@@ -18,10 +18,16 @@ from coach.rehearsal.memory import Memory
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """What all attempts of a learner at a skill come to."""
+    """What all attempts of a learner at a skill come to; the memory is kept as text until asked
+    for, as a class has thousands and shows few."""
 
     history: History
-    memory: Memory | None
+    kept: str
+
+    @property
+    def memory(self) -> Memory | None:
+        """What the plan of rehearsals makes of all attempts."""
+        return memory_of(self.kept)
 
 
 def everybody(connection: Connection) -> tuple[Person, ...]:
@@ -40,15 +46,17 @@ def standings_of(
         asked = asked.where(standings.c.learner.in_(list(of)))
     rows = connection.execute(asked).all()
     # One text of all is read far faster than each by itself.
-    parts = [
+    lasts, alones, cleans = (
         json.loads(f"[{','.join(getattr(row, name) or 'null' for row in rows)}]")
-        for name in ("last", "alone", "clean", "memory")
-    ]
+        for name in ("last", "alone", "clean")
+    )
     found: dict[tuple[str, str], Standing] = {}
-    for row, last, alone, clean, memory in zip(rows, *parts, strict=True):
-        evidence = (Evidence(*last), evidence_of(alone), evidence_of(clean))
-        history = History(row.attempts, row.seconds, *evidence)
-        found[row.learner, row.skill] = Standing(history, memory_of(memory))
+    for row, one, two, three in zip(rows, lasts, alones, cleans, strict=True):
+        last = Evidence(*one)
+        alone = last if two == SAME else evidence_of(two)
+        clean = alone if three == SAME else evidence_of(three)
+        history = History(row.attempts, row.seconds, last, alone, clean)
+        found[row.learner, row.skill] = Standing(history, row.memory)
     return found
 
 
@@ -81,14 +89,24 @@ def judged_by_both(connection: Connection) -> tuple[int, list[tuple[str, str]]]:
 
     Of several marks by one person for one step the last counts.
     """
-    same = and_(steps.c.attempt == hand_marks.c.attempt, steps.c.step == hand_marks.c.step)
     mine = hand_marks.c
-    asked = select(
-        mine.attempt, mine.step, mine.judge, mine.at, mine.mark, steps.c.coach_mark
-    ).join(steps, same)
+    asked = select(mine.attempt, mine.step, mine.judge, mine.at, mine.mark)
+    by_hand = connection.execute(asked).all()
+    coachs = _coachs_marks(connection, sorted({row.attempt for row in by_hand}))
     last: dict[tuple[str, str, str], tuple[float, str, str]] = {}
-    for attempt, step, judge, at, mark, coachs in connection.execute(asked):
-        key, new = (attempt, step, judge), (instant_s(at), coachs, mark)
-        last[key] = max(last.get(key, new), new)
-    pairs = [(coachs, mark) for _, (_, coachs, mark) in sorted(last.items())]
+    for attempt, step, judge, at, mark in by_hand:
+        if (attempt, step) in coachs:
+            key, new = (attempt, step, judge), (instant_s(at), coachs[attempt, step], mark)
+            last[key] = max(last.get(key, new), new)
+    pairs = [(coachs_mark, mark) for _, (_, coachs_mark, mark) in sorted(last.items())]
     return len({attempt for attempt, _, _ in last}), pairs
+
+
+def _coachs_marks(connection: Connection, attempts: Sequence[str]) -> dict[tuple[str, str], str]:
+    """The coach's own marks in these attempts, by attempt and step."""
+    columns = (steps.c.attempt, steps.c.step, steps.c.coach_mark)
+    found: dict[tuple[str, str], str] = {}
+    for first in range(0, len(attempts), 500):
+        asked = select(*columns).where(steps.c.attempt.in_(attempts[first : first + 500]))
+        found |= {(attempt, step): mark for attempt, step, mark in connection.execute(asked)}
+    return found

@@ -23,6 +23,9 @@ from coach.report.attempt import Verdict, Way
 MODEL = f"{__version__} {zlib.crc32(repr(weight_sets()).encode()):08x}"
 """Changes when another program, or another memory model, would work out something else."""
 
+SAME = 0
+"""Kept instead of evidence that is that of the column before."""
+
 _AT_ONCE = 50
 """Learners worked out together."""
 
@@ -69,8 +72,8 @@ def _renew(connection: Connection, learners: Sequence[str]) -> None:
                 "attempts": history.attempts,
                 "seconds": history.seconds,
                 "last": _evidence_text(history.last),
-                "alone": _evidence_text(history.alone),
-                "clean": _evidence_text(history.clean),
+                "alone": _evidence_text(history.alone, history.last),
+                "clean": _evidence_text(history.clean, history.alone),
                 "memory": _memory_text(memory),
             }
         )
@@ -146,16 +149,18 @@ def _memory_text(memory: Memory | None) -> str:
     return json.dumps([memory.last.isoformat(), memory.shown, traces], separators=(",", ":"))
 
 
-def memory_of(kept: Any) -> Memory | None:
-    """The memory that was kept, from its JSON; None for none."""
-    if kept is None:
+def memory_of(text: str) -> Memory | None:
+    """The memory that was kept as JSON; None for none."""
+    if not text:
         return None
-    last, shown, traces = kept
+    last, shown, traces = json.loads(text)
     return Memory(tuple(Trace(*one) for one in traces), datetime.fromisoformat(last), shown)
 
 
-def _evidence_text(evidence: Evidence | None) -> str:
-    return "" if evidence is None else json.dumps(list(asdict(evidence).values()))
+def _evidence_text(evidence: Evidence | None, before: Evidence | None = None) -> str:
+    if evidence is None:
+        return ""
+    return json.dumps(SAME if evidence is before else list(asdict(evidence).values()))
 
 
 def evidence_of(kept: Any) -> Evidence | None:
