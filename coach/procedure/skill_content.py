@@ -36,7 +36,7 @@ def skill_file_of(content: bytes) -> SkillFile:
     """The skill of bytes that `content_bytes` gave; its `file` is their name."""
     kept = json.loads(content)
     skill_file = skill_file_from(kept["written"], content_name(content))
-    if kept["scenario"] is not None:
+    if kept.get("scenario") is not None:
         skill_file = replace(skill_file, scenario=scenario_from(kept["scenario"]))
     rules = kept["in_force"]
     if rules is None:
