@@ -13,7 +13,6 @@ from typing import TextIO
 
 from coach import __version__
 from coach.app.beginning import first_event
-from coach.app.debriefing import debriefed
 from coach.app.judging import judged_by
 from coach.app.resuming import Answer, Earlier, earlier_session, offer
 from coach.app.script import Exchange, ScriptObserver, wordless_event
@@ -97,7 +96,7 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
             stack.close()
         while True:
             state, journal = _attempt(folder, request, senses, observer)
-            following = debriefed(journal.path, state, senses, observer)
+            following = _debriefed(journal.path, state, senses, observer)
             if following is None:
                 return state
             request = replace(request, learner=following)
@@ -130,8 +129,16 @@ def _go_on(earlier: Earlier, senses: Senses, observer: Observer) -> State:
     session = Session(earlier.state, ports, senses.own_voice)
     state = session.run(SessionResumed(clock.now_s()))
     earlier.journal.finish(_wall_clock())
-    debriefed(earlier.journal.path, state, senses, observer)
+    _debriefed(earlier.journal.path, state, senses, observer)
     return state
+
+
+def _debriefed(path: Path, state: State, senses: Senses, observer: Observer) -> str | None:
+    """The debrief, for which scoring and planning are loaded only now: nobody waits for them at
+    the beginning."""
+    from coach.app.debriefing import debriefed
+
+    return debriefed(path, state, senses, observer)
 
 
 def _ports(clock: RealClock, senses: Senses, journal: JournalFile, observer: Observer) -> Ports:
