@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from pathlib import Path
 
 from coach.app.judging import result_of
@@ -14,6 +15,7 @@ from coach.assessment.questions import WHOLE, Asked, answer, next_learner, under
 from coach.core.meaning import YES_NO, Command, Expectation
 from coach.dialogue.state import State
 from coach.edges.register_file import RegisterFile
+from coach.edges.settings import load_settings
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.understand import understand
@@ -65,9 +67,21 @@ def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -
     names = [learner.name for learner in register.read().learners.values()]
     talk = _Talk(result, state.skill, senses, observer, settle, names)
     try:
-        return learners_id(talk.hold(), os.environ)
+        return learners_id(talk.hold(_next_time(result)), os.environ)
     except _OverError:
         return None
+
+
+def _next_time(result: Result) -> str:
+    """When to rehearse the skill again; "" for nobody's attempt."""
+    if not result.learner:
+        return ""
+    # The database's library takes long to load, and no session needs it before its end.
+    from coach.app.rehearsing import next_time, practice_at_hand
+
+    aim = load_settings({}, os.environ).target_chance
+    now = datetime.now().astimezone()
+    return next_time(result, practice_at_hand(os.environ), now, aim)
 
 
 class _Talk:

@@ -7,14 +7,19 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
 
-from coach.core.errors import InputError
-from coach.edges.records.database import Records
+from coach.core.errors import CoachError, InputError
+from coach.edges.records.database import Records, records_of
 from coach.edges.records.practice_rows import practised_by
 from coach.records.register import Register
 from coach.rehearsal.certificates import Certificate, Needed, needed
 from coach.rehearsal.learner_page import LearnerPage
-from coach.rehearsal.outlook import Outlook, outlooks
-from coach.rehearsal.practised import Practised
+from coach.rehearsal.outlook import Outlook, outlook, outlooks
+from coach.rehearsal.practised import Practised, practised_from
+from coach.rehearsal.spans import day_words
+from coach.report.attempt import Result
+
+_BRIEF_WAIT_SECONDS = 1.0
+"""Longest wait for the database where somebody waits to hear what comes next."""
 
 
 class Practice(Protocol):
@@ -92,3 +97,28 @@ def page_of_learner(
     known = outlooks(practice.attempts_of(learner.id), now, aim)
     certificates = certificates_of(register, learner.id, known)
     return LearnerPage(learner.called, now, aim, known, asked_by(certificates, known, now, aim))
+
+
+def practice_at_hand(environ: Mapping[str, str]) -> Practice:
+    """The attempts in the database as it is, without waiting long for others that write it."""
+    return RecordedPractice(Records(records_of(environ).url, _BRIEF_WAIT_SECONDS))
+
+
+def next_time(result: Result, practice: Practice, now: datetime, aim: float) -> str:
+    """When to rehearse again after an attempt: "tomorrow", "on 3 December 2026".
+
+    Empty where the records cannot be reached: what is said right after an attempt never fails for
+    them. Attempts that they do not hold yet make it sooner, never later.
+    """
+    new = practised_from(result)
+    try:
+        earlier = practice.attempts_of(result.learner)
+    except CoachError:
+        return ""
+    # Records that are in step hold the attempt already.
+    others = (one for one in earlier if (one.skill, one.instant) != (new.skill, new.instant))
+    due = outlook(new.skill, (*others, new), now, aim).due
+    if due is None:
+        return ""
+    days = (due - now.date()).days
+    return {0: "today", 1: "tomorrow"}.get(max(days, 0), f"on {day_words(due)}")
