@@ -328,6 +328,16 @@ def scenario_paths() -> dict[str, Path]:
     return dict(sorted(found.items()))
 
 
+def scenarios_of(skill: str) -> tuple[Scenario, ...]:
+    """The known scenarios for a skill, in order of ids; files with mistakes are left out."""
+    schema = published_schema("scenario.schema.json")
+    parsed = (
+        parse_scenario(read_text(path), shown(path), schema, None)[0]
+        for path in scenario_paths().values()
+    )
+    return tuple(scenario for scenario in parsed if scenario and scenario.skill == skill)
+
+
 def read_scenario(path: Path) -> tuple[Scenario | None, tuple[Problem, ...]]:
     """The scenario of a file, or its problems; its names are checked against its skill."""
     file = shown(path)
