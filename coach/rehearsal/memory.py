@@ -15,19 +15,12 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from fsrs import Card, Rating, Scheduler, State
 
+from coach.rehearsal.aim import AIM as AIM
+from coach.rehearsal.aim import AIMS as AIMS
 from coach.rehearsal.evidence import Evidence, evidence_of
 from coach.rehearsal.practised import Practised, in_order
 from coach.rehearsal.weights import weight_sets
 from coach.report.attempt import Verdict, Way
-
-AIM = 0.8
-"""The chance of doing a skill right that a plan aims at unless it is told another. Monthly practice
-kept 58 % (Anderson 2019), so this is more than practice by the calendar gives; for 90 % simulated
-learners practised each skill about twice as often (our own choice between the two)."""
-
-AIMS = (0.6, 0.95)
-"""Lowest and highest aim (our own choice, no source): below, a skill is as good as left alone;
-above, it would be due nearly every day."""
 
 LONGEST_DAYS = 180
 """Longest time until the next rehearsal, whatever the model says. Reviewers found most decay in

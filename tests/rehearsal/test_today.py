@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from invented_attempts import at, attempt
 
+from coach.rehearsal.aim import AIM
 from coach.rehearsal.certificates import Certificate
-from coach.rehearsal.memory import AIM
 from coach.rehearsal.outlook import outlooks
 from coach.rehearsal.practised import Practised
 from coach.rehearsal.today import Today, plan_today
