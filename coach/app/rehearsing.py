@@ -10,6 +10,7 @@ from typing import Protocol
 from coach.core.errors import CoachError, InputError
 from coach.edges.records.database import Records, records_of
 from coach.edges.records.practice_rows import practised_by
+from coach.edges.settings import load_settings
 from coach.records.register import Register
 from coach.rehearsal.certificates import Certificate, Needed, needed
 from coach.rehearsal.learner_page import LearnerPage
@@ -101,7 +102,8 @@ def page_of_learner(
 
 def practice_at_hand(environ: Mapping[str, str]) -> Practice:
     """The attempts in the database as it is, without waiting long for others that write it."""
-    return RecordedPractice(Records(records_of(environ).url, _BRIEF_WAIT_SECONDS))
+    told = records_of(environ, load_settings({}, environ).records)
+    return RecordedPractice(Records(told.url, _BRIEF_WAIT_SECONDS))
 
 
 def next_time(result: Result, practice: Practice, now: datetime, aim: float) -> str:
