@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from coach.core.plain import Fields
 from coach.records.class_table import Cell, ClassTable, Pair, State, StepCounts
@@ -78,9 +78,9 @@ def step_words(one: StepCounts) -> str:
     return f"{told}, unclear {one.unclear}" if one.unclear else told
 
 
-def pair_lines(table: ClassTable) -> list[str]:
-    """Who could help whom, in what."""
-    called = {person.id: person.called for person in table.people}
+def pair_lines(table: ClassTable, shown: Callable[[str], str] = str) -> list[str]:
+    """Who could help whom, in what; names as they are `shown`."""
+    called = {person.id: shown(person.called) for person in table.people}
     return [_pair_words(pair, called) for pair in table.pairs[:MOST_PAIRS]]
 
 

@@ -236,6 +236,7 @@ def test_the_class_is_shown_as_text_page_and_table(run: Run) -> None:
     page = Path("class.html").read_text("utf-8")
     assert "<b>Silva" not in page and "Ana &lt;b&gt;Silva" in page
     assert "http" not in page and "<script" not in page and "never for patient care" in page
+    assert "<bdi>محمد علي</bdi>" in page
     run("class", "--to", "class.csv", "--skill", "suction")
     rows = list(csv.DictReader(io.StringIO(Path("class.csv").read_bytes().decode("utf-8-sig"))))
     assert tuple(rows[0]) == COLUMNS
