@@ -15,8 +15,6 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from fsrs import Card, Rating, Scheduler, State
 
-from coach.rehearsal.aim import AIM as AIM
-from coach.rehearsal.aim import AIMS as AIMS
 from coach.rehearsal.evidence import Evidence, evidence_of
 from coach.rehearsal.practised import Practised, in_order
 from coach.rehearsal.weights import weight_sets
