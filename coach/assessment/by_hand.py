@@ -22,8 +22,9 @@ class ByHand:
 def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Result:
     """The result with these marks in place of the coach's, by step; other steps are unknown.
 
-    Points go by the rule, and what the coach's hints cost stays. A safety failure that the coach
-    saw in a step is none if a person saw it done. Without a mark it is the coach's own result.
+    Points go by the rule, and what the coach's hints cost stays; who sets what the coach had set
+    changes nothing of the step. A safety failure that the coach saw in a step that was not done is
+    none if a person saw it done. Without a mark it is the coach's own result.
     """
     known = {step.step for step in result.steps}
     marks = {step: mark for step, mark in marks.items() if step in known}
@@ -33,7 +34,8 @@ def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Resul
         _marked(step, marks[step.step], rule) if step.step in marks else step
         for step in result.steps
     )
-    done = {step for step, each in marks.items() if each.mark is Mark.DONE}
+    undone = {step.step for step in result.steps if step.mark is not Mark.DONE}
+    done = {step for step, each in marks.items() if each.mark is Mark.DONE and step in undone}
     failures = tuple(failure for failure in result.failures if failure.about not in done)
     verdict, why = verdict_on(steps, failures, rule)
     return replace(
@@ -48,6 +50,8 @@ def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Resul
 
 
 def _marked(step: StepResult, mark: ByHand, rule: Rule) -> StepResult:
+    if mark.mark is step.mark:
+        return step
     keeps = {Mark.DONE: 1.0, Mark.LATE: rule.late, Mark.OUT_OF_ORDER: rule.out_of_order}
     share = keeps.get(mark.mark, 0.0)
     if step.hints:

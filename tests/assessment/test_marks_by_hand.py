@@ -9,7 +9,7 @@ from attempts import NOT_YET
 
 from coach.app.judging import rule_in_force
 from coach.assessment.by_hand import ByHand, with_marks
-from coach.report.attempt import Mark, Verdict
+from coach.report.attempt import Mark, SafetyFailure, Verdict
 
 RULE = replace(
     rule_in_force(), late=0.5, out_of_order=0.25, hints=(0.9, 0.8, 0.7, 0.6), ready_from=0.8
@@ -49,6 +49,17 @@ def test_the_others_stay_the_coachs() -> None:
         "Set by hand by J. Doe: I saw it.",
         NOT_YET.steps[7].evidence,
     )
+
+
+def test_who_agrees_with_the_coach_changes_no_step_and_no_failure() -> None:
+    wrong = SafetyFailure("gloves", "the kettle touched with bare hands", "it burns", 5.0, False)
+    half = replace(NOT_YET.steps[4], points=0.125)
+    steps = (*NOT_YET.steps[:4], half, *NOT_YET.steps[5:])
+    result = replace(NOT_YET, steps=steps, failures=(*NOT_YET.failures, wrong))
+    agreed = {step.step: ByHand(step.mark, "J. Doe") for step in steps}
+    found = with_marks(result, agreed, RULE)
+    assert (found.steps, found.failures) == (result.steps, result.failures)
+    assert found.judged_by == "J. Doe"
 
 
 def test_who_judged_is_told_once_each_and_nobody_else() -> None:
