@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from pathlib import Path
-from typing import Any
-
-import yaml
+from benchmarks.written_attempts import BEGAN, Written
 from fakes import FakeClock, FakeEar, FakeJournal, FakeObserver, FakeVoice
 
 from coach.app.beginning import first_event
@@ -22,39 +17,6 @@ from coach.report.attempt import Result, Way
 from coach.session.journal_contents import JournalContents
 from coach.session.journal_lines import JournalClosed, JournalOpened
 from coach.session.loop import Ports, Session
-
-GOLDEN = Path(__file__).parent / "data" / "golden_attempts.yaml"
-BEGAN = "2026-03-04T19:05:00+01:00"
-
-
-@dataclass(frozen=True)
-class Written:
-    """An attempt as written: what is said (text) and the seconds of silence between (numbers),
-    and the judgement worked out by hand."""
-
-    name: str
-    skill: str
-    turns: Sequence[str | float]
-    why: str
-    marks: Mapping[str, str]
-    verdict: str
-    failures: Sequence[str] = ()
-    corrected: Sequence[str] = ()
-    numbers: Mapping[str, Any] = field(default_factory=dict)
-    way: str = "assessed"
-    settings: Mapping[str, str] = field(default_factory=dict)
-    complications: Sequence[str] = ()
-    time_limit: float = 0.0
-    safety_failure: str = "counts"
-    hints: int = 0
-
-
-def written_attempts(path: Path = GOLDEN) -> tuple[Written, ...]:
-    """The attempts of a file; `-` in its keys is `_` here."""
-    return tuple(
-        Written(**{key.replace("-", "_"): value for key, value in attempt.items()})
-        for attempt in yaml.safe_load(path.read_text(encoding="utf-8"))
-    )
 
 
 def played(written: Written, rule: Rule | None = None) -> Result:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from bench_skill import bench_skill
@@ -25,6 +27,7 @@ class Run:
         *words: EarEvent | str | float,
         complications: tuple[str, ...] = (),
         skill_file: SkillFile | None = None,
+        started: Mapping[str, Any] | None = None,
     ) -> None:
         self.clock = FakeClock()
         self.voice = FakeVoice()
@@ -35,9 +38,8 @@ class Run:
             self.clock, self.ear, self.voice, self.journal, self.observer, self.clock.skip
         )
         session = Session(new_state(skill_file or bench_skill()), ports)
-        self.state: State = session.run(
-            SessionStarted(0.0, "bench", complications=complications, highest_psi=2437.6)
-        )
+        first = SessionStarted(0.0, "bench", complications=complications, highest_psi=2437.6)
+        self.state: State = session.run(replace(first, **(started or {})))
 
     @property
     def summary(self) -> Summary:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import random
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from coach.core.errors import InputError
 from coach.dialogue.events import SessionStarted
 from coach.edges.settings import Settings
+from coach.edges.skill_files import load_scenario
+from coach.procedure.scenario import Scenario
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 from coach.trade.cylinders import find_cylinder
@@ -40,6 +43,29 @@ def drawn(skill_file: SkillFile, seed: int | None, live: bool) -> tuple[str, ...
     return (dice.choice(known),)
 
 
+def with_scenario(skill_file: SkillFile, name: str, way: Way) -> SkillFile:
+    """The skill with a scenario to be played; InputError for one of another skill, or if it is led.
+
+    A coach that leads tells what to do itself: there is nobody to find anything.
+    """
+    scenario = load_scenario(name)
+    if scenario.skill != skill_file.id:
+        raise InputError(
+            f"The scenario '{scenario.id}' is for the skill {scenario.skill}, not for "
+            f"{skill_file.id}: practise that, or choose another scenario."
+        )
+    if way is Way.LED:
+        raise InputError("A scenario is for --way recall, assessed or drill: add one of them.")
+    return replace(skill_file, scenario=scenario)
+
+
+def happenings_drawn(scenario: Scenario | None, seed: int | None) -> tuple[str, ...]:
+    """What will happen of a scenario: each by its own chance; the same seed, the same ones."""
+    dice = random.Random(seed)
+    known = scenario.happenings if scenario else ()
+    return tuple(each.id for each in known if dice.random() < each.chance)
+
+
 def first_event(
     skill_file: SkillFile,
     settings: Settings,
@@ -47,8 +73,13 @@ def first_event(
     complications: tuple[str, ...],
     way: Way = Way.LED,
     learner: str = "",
+    happenings: tuple[str, ...] = (),
 ) -> SessionStarted:
-    """The event that starts a session with these settings; `learner` is the learner's id."""
+    """The event that starts a session with these settings; `learner` is the learner's id.
+
+    The scenario of the skill file is played, with those `happenings`.
+    """
+    scenario = skill_file.scenario
     cylinder = find_cylinder(settings.cylinder, settings.region)
     return SessionStarted(
         at_s=0.0,
@@ -67,5 +98,7 @@ def first_event(
         learner=learner,
         limit_seconds=settings.time_limit,
         hint_seconds=settings.hint_seconds,
+        scenario=scenario.id if scenario else "",
+        happenings=happenings,
         safety_ends=way is Way.ASSESSED and settings.safety_failure == "ends",
     )

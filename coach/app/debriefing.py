@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from pathlib import Path
 
 from coach.app.judging import result_of
@@ -14,12 +15,14 @@ from coach.assessment.questions import WHOLE, Asked, answer, next_learner, under
 from coach.core.meaning import YES_NO, Command, Expectation
 from coach.dialogue.state import State
 from coach.edges.register_file import RegisterFile
+from coach.edges.settings import load_settings
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.understand import understand
 from coach.procedure.model import Skill
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Mark, Result, StepResult
+from coach.report.attempt_text import JUDGED, attempt_text
 from coach.session.loop import Observer
 from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
@@ -35,9 +38,6 @@ Settle = Callable[[StepResult, Mark, str], None]
 """Keeps what the learner himself says of an unclear step: the step, the mark, the words."""
 
 
-JUDGED = "attempt-judged"
-"""What is noted of an attempt that was scored."""
-
 THE_LEARNER = "the learner"
 """Who is kept as having said what an unclear step was; the instructor may set it otherwise."""
 
@@ -49,16 +49,12 @@ class _OverError(Exception):
 def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -> str | None:
     """Score the attempt of that journal and talk it over; the id of who is next, if that was said.
 
-    A session in which the coach led, that was silenced by "this is real", or in which nothing was
-    done, has none.
+    A session in which the coach led, or that was silenced by "this is real", has none.
     """
-    if not state.quiet or state.silenced or not state.credits:
+    if not state.quiet or state.silenced:
         return None
     result = result_of(journal)
-    observer.noted(
-        JUDGED,
-        {"attempt": result.attempt, "verdict": str(result.verdict), "why": result.why},
-    )
+    observer.noted(JUDGED, {"result": result.as_json(), "text": attempt_text(result)})
     register = RegisterFile.of(os.environ)
 
     def settle(step: StepResult, mark: Mark, words: str) -> None:
@@ -71,9 +67,21 @@ def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -
     names = [learner.name for learner in register.read().learners.values()]
     talk = _Talk(result, state.skill, senses, observer, settle, names)
     try:
-        return learners_id(talk.hold(), os.environ)
+        return learners_id(talk.hold(_next_time(result)), os.environ)
     except _OverError:
         return None
+
+
+def _next_time(result: Result) -> str:
+    """When to rehearse the skill again; "" for nobody's attempt."""
+    if not result.learner:
+        return ""
+    # The database's library takes long to load, and no session needs it before its end.
+    from coach.app.rehearsing import next_time, practice_at_hand
+
+    aim = load_settings({}, os.environ).target_chance
+    now = datetime.now().astimezone()
+    return next_time(result, practice_at_hand(os.environ), now, aim)
 
 
 class _Talk:

@@ -13,13 +13,12 @@ from typing import TextIO
 
 from coach import __version__
 from coach.app.beginning import first_event
-from coach.app.debriefing import debriefed
 from coach.app.judging import judged_by
 from coach.app.resuming import Answer, Earlier, earlier_session, offer
 from coach.app.script import Exchange, ScriptObserver, wordless_event
 from coach.app.senses import Senses
 from coach.dialogue.engine import new_state
-from coach.dialogue.events import Event, SessionResumed
+from coach.dialogue.events import Event, SessionResumed, SessionStarted
 from coach.dialogue.state import State
 from coach.edges.clocks import RealClock, ScriptClock
 from coach.edges.folders import sessions_folder
@@ -46,9 +45,10 @@ class Request:
     wake_word: str | None = None
     way: Way = Way.LED
     learner: str = ""
+    happenings: tuple[str, ...] = ()
 
     @property
-    def first(self) -> Event:
+    def first(self) -> SessionStarted:
         """The event that starts the session."""
         return first_event(
             self.skill_file,
@@ -57,6 +57,7 @@ class Request:
             self.complications,
             self.way,
             self.learner,
+            self.happenings,
         )
 
 
@@ -83,7 +84,7 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
     if request.wake_word is not None:
         senses = _woken(request.wake_word, senses, observer)
     with closing(senses.voice), closing(senses.ear), ExitStack() as stack:
-        earlier = earlier_session(folder, request.skill_file, observer)
+        earlier = earlier_session(folder, request.skill_file, observer, request.first)
         if earlier is not None:
             stack.enter_context(earlier.journal)
             answer, heard = offer(earlier, senses.ear, senses.voice, observer)
@@ -95,7 +96,7 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
             stack.close()
         while True:
             state, journal = _attempt(folder, request, senses, observer)
-            following = debriefed(journal.path, state, senses, observer)
+            following = _debriefed(journal.path, state, senses, observer)
             if following is None:
                 return state
             request = replace(request, learner=following)
@@ -128,8 +129,16 @@ def _go_on(earlier: Earlier, senses: Senses, observer: Observer) -> State:
     session = Session(earlier.state, ports, senses.own_voice)
     state = session.run(SessionResumed(clock.now_s()))
     earlier.journal.finish(_wall_clock())
-    debriefed(earlier.journal.path, state, senses, observer)
+    _debriefed(earlier.journal.path, state, senses, observer)
     return state
+
+
+def _debriefed(path: Path, state: State, senses: Senses, observer: Observer) -> str | None:
+    """The debrief, for which scoring and planning are loaded only now: nobody waits for them at
+    the beginning."""
+    from coach.app.debriefing import debriefed
+
+    return debriefed(path, state, senses, observer)
 
 
 def _ports(clock: RealClock, senses: Senses, journal: JournalFile, observer: Observer) -> Ports:

@@ -9,7 +9,7 @@ from pathlib import Path
 from coach.core.errors import CoachError
 from coach.core.meaning import YES_NO, Command, Kind
 from coach.dialogue.engine import UnlawfulEventError, advance, new_state
-from coach.dialogue.events import Event
+from coach.dialogue.events import Event, SessionStarted
 from coach.dialogue.moment import context_of
 from coach.dialogue.state import Mode, State
 from coach.edges.journal_file import JournalFile, unfinished
@@ -50,8 +50,12 @@ class Earlier:
     journal: JournalFile
 
 
-def earlier_session(folder: Path, skill_file: SkillFile, observer: Observer) -> Earlier | None:
+def earlier_session(
+    folder: Path, skill_file: SkillFile, observer: Observer, first: SessionStarted
+) -> Earlier | None:
     """The newest unfinished session of this skill, if something was done in it.
+
+    One of another learner, in another way or of another scenario than `first` is not offered.
 
     One that was silenced by "this is real" is over. A journal that is damaged, unreadable or no
     longer fits the skill is noted and left as it is.
@@ -72,12 +76,21 @@ def earlier_session(folder: Path, skill_file: SkillFile, observer: Observer) -> 
         state is None
         or state.mode in {Mode.NEW, Mode.SILENCED, Mode.ENDED}
         or not (state.credits or state.readings)
+        or not _same_kind(state.started, first)
     ):
         journal.close()
         return None
     if contents.torn:
         observer.noted("torn-line-dropped", {"file": str(path)})
     return Earlier(state, journal)
+
+
+def _same_kind(earlier: SessionStarted | None, first: SessionStarted) -> bool:
+    return earlier is not None and (earlier.learner, earlier.way, earlier.scenario) == (
+        first.learner,
+        first.way,
+        first.scenario,
+    )
 
 
 def replayed(skill_file: SkillFile, events: tuple[Event, ...]) -> State | None:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
-from contextlib import ExitStack, closing
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 
 from platformdirs import user_cache_path
@@ -43,8 +43,19 @@ def practise_aloud(
 
     The input is checked before any device is opened. MissingError for what is not there.
     """
+    with senses_in_sound(request.settings, observer, recording, keep) as senses:
+        return practise(request, senses, observer)
+
+
+@contextmanager
+def senses_in_sound(
+    settings: Settings, observer: Observer, recording: Path | None, keep: Path | None
+) -> Iterator[Senses]:
+    """The live microphone, or a recording, and the coach's voice; `keep` is where it is recorded.
+
+    MissingError for what is not there, before anything is said.
+    """
     samples = read_recording(recording) if recording else None
-    settings = request.settings
     recogniser, activity = _recogniser(settings, waits=samples is not None), VoiceActivity()
     with ExitStack() as stack:
         synthesiser = stack.enter_context(closing(coachs_synthesiser(settings)))
@@ -59,25 +70,23 @@ def practise_aloud(
         )
         if samples is not None:
             heard = RecordedEar(samples, recogniser, activity, voice.busy)
-            state = practise(request, Senses(heard, voice, skips=True), observer)
-            _tell_trouble(recogniser, observer)
-            return state
-        microphone = Microphone(settings.microphone)
-        known = learners_ear(os.environ, microphone.name)
-        ear = SoundEar(
-            microphone,
-            recogniser,
-            activity,
-            voice.busy,
-            voice.last_line,
-            Keyboard(),
-            hears_itself=not settings.headset,
-            noise_dbfs=known.noise_dbfs,
-        )
-        trouble.tell = ear.report
-        state = practise(request, Senses(ear, voice, False, known.own_voice), observer)
+            yield Senses(heard, voice, skips=True)
+        else:
+            microphone = Microphone(settings.microphone)
+            known = learners_ear(os.environ, microphone.name)
+            ear = SoundEar(
+                microphone,
+                recogniser,
+                activity,
+                voice.busy,
+                voice.last_line,
+                Keyboard(),
+                hears_itself=not settings.headset,
+                noise_dbfs=known.noise_dbfs,
+            )
+            trouble.tell = ear.report
+            yield Senses(ear, voice, False, known.own_voice)
         _tell_trouble(recogniser, observer)
-        return state
 
 
 SECOND_EAR_MISSING = "second-ear-missing"

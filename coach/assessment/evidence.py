@@ -16,6 +16,7 @@ _TOLD: Mapping[str, Tells] = {
     "step-denied": Tells.DENIED,
     "taken-back": Tells.DENIED,
     "finding": Tells.FOUND,
+    "opened-again": Tells.FOUND,
     "reading-stands": Tells.NUMBER,
     "clock-started": Tells.BEGUN,
     "interval-started": Tells.BEGUN,
@@ -36,10 +37,9 @@ def evidence_by_step(moments: Sequence[Moment], begun_s: float) -> dict[str, tup
     found: dict[str, list[Evidence]] = {}
     for moment, text, sure in _with_words(moments):
         at_s = round(moment.event.at_s - begun_s, 3)
-        for step, tells in _tellings(moment):
-            heard = "" if tells is Tells.HINT else text
-            is_sure = SURE if tells is Tells.HINT else sure
-            shown = " ".join(moment.said) if tells is Tells.HINT else heard
+        for name, step, tells in _tellings(moment):
+            ours = tells is Tells.HINT or name == "opened-again"
+            shown, is_sure = (" ".join(moment.said), SURE) if ours else (text, sure)
             found.setdefault(step, []).append(Evidence(at_s, tells, shown, is_sure))
     return {step: tuple(pieces) for step, pieces in found.items()}
 
@@ -55,16 +55,15 @@ def _with_words(moments: Iterable[Moment]) -> Iterator[tuple[Moment, str, float]
         yield moment, text, sure
 
 
-def _tellings(moment: Moment) -> Iterator[tuple[str, Tells]]:
+def _tellings(moment: Moment) -> Iterator[tuple[str, str, Tells]]:
+    """The name of each note that tells something, the step, and what it tells of it."""
     for note in moment.notes:
         if note.name in _TOLD:
-            yield str(note.data["step"]), _TOLD[note.name]
-    for data in moment.noted("unclear"):
-        for step in _texts(data, "steps"):
-            yield step, Tells.PERHAPS
-    for data in moment.noted("not-understood"):
-        for step in _texts(data, "likely"):
-            yield step, Tells.PERHAPS
+            yield note.name, str(note.data["step"]), _TOLD[note.name]
+    for name, steps in (("unclear", "steps"), ("not-understood", "likely")):
+        for data in moment.noted(name):
+            for step in _texts(data, steps):
+                yield name, step, Tells.PERHAPS
 
 
 def _texts(data: Fields, name: str) -> tuple[str, ...]:

@@ -27,6 +27,9 @@ class Asked(StrEnum):
     UNKNOWN = "unknown"
 
 
+WHOLE_ENDS = frozenset(
+    ("no", "no thanks", "no thank you", "that's all", "that is all", "that's it", "i'm done")
+)
 ENDS = frozenset("finish finished done enough nothing end stop thanks bye exit quit".split())
 WHOLE: Mapping[Asked, tuple[str, ...]] = {
     Asked.MISSED: ("what did i miss", "what was missed", "what was wrong", "what went wrong"),
@@ -50,10 +53,12 @@ def understood(text: str, skill: Skill, result: Result) -> tuple[Asked, StepResu
     for asked, ways in WHOLE.items():
         if any(way in words for way in ways):
             return asked, None
+    if words in WHOLE_ENDS or set(words.split()) <= ENDS:
+        return Asked.END, None
     step = step_asked_about(words.split(), skill, result)
     if step is not None:
         return Asked.STEP, step
-    if set(words.split()) & ENDS or words in {"no", "no thank you", "that's all", "that is all"}:
+    if set(words.split()) & ENDS:
         return Asked.END, None
     return Asked.UNKNOWN, None
 

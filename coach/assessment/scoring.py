@@ -29,6 +29,10 @@ UNSAID = {
 """What an evaluator has to hear, by the note that says it was missing."""
 
 
+HALF_A_UNIT = 0.5
+"""A number is the one that was shown if it rounds to it."""
+
+
 def attempt_id(header: JournalOpened) -> str:
     """The lasting id of an attempt; for a journal of before ids, one that its first line gives."""
     if header.attempt:
@@ -109,19 +113,35 @@ def _numbers(state: State, moments: Sequence[Moment], begun_s: float) -> Iterato
             said.setdefault(place, set()).add(str(data["value"]))
     for standing in state.readings:
         bounds = _bounds(state, standing)
+        told = _told_at(standing, moments)
         if bounds is not None:
             corrected = len(said.get((standing.step, standing.name), ())) > 1
             at_s = round(standing.at_s - begun_s, 3)
+            in_range = standing.in_range
+            if told is not None:
+                bounds, in_range = (told, told), abs(standing.values[0] - told) < HALF_A_UNIT
             yield NumberResult(
                 standing.step,
                 standing.name,
                 standing.values,
                 str(standing.unit),
                 *bounds,
-                in_range=standing.in_range,
+                in_range=in_range,
                 corrected=corrected,
                 at_s=at_s,
             )
+
+
+def _told_at(standing: Standing, moments: Sequence[Moment]) -> float | None:
+    """What the scenario had last shown of that quantity when the number was said, in its unit."""
+    shown: float | None = None
+    for moment in moments:
+        if moment.event.at_s > standing.at_s:
+            break
+        for told in moment.after.told:
+            if told.quantity is standing.quantity and told.unit is standing.unit:
+                shown = told.value
+    return shown
 
 
 def _bounds(state: State, standing: Standing) -> tuple[float, float] | None:

@@ -24,6 +24,15 @@ UNWRAPPED = 10_000
 
 COMMANDS = {
     "practice": "coach.cli.practice",
+    "assess": "coach.cli.assess",
+    "catch": "coach.cli.catch",
+    "today": "coach.cli.today",
+    "learner": "coach.cli.learner",
+    "certificate": "coach.cli.certificate",
+    "calendar": "coach.cli.calendar",
+    "class": "coach.cli.class_",
+    "judge": "coach.cli.judge",
+    "records": "coach.cli.records",
     "skills": "coach.cli.skills",
     "oxygen": "coach.cli.oxygen",
     "pace": "coach.cli.pace",
@@ -31,6 +40,7 @@ COMMANDS = {
     "hear": "coach.cli.hear",
     "new": "coach.cli.new",
     "check": "coach.cli.check",
+    "report": "coach.cli.report",
     "sheet": "coach.cli.sheet",
     "walk": "coach.cli.walk",
     "devices": "coach.cli.devices",

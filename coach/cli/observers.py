@@ -10,6 +10,7 @@ import click
 from coach.cli.meaning_json import meaning_fields
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields, Plain
+from coach.report.attempt_text import JUDGED
 from coach.session.journal_contents import TORN
 
 
@@ -30,6 +31,9 @@ class JsonObserver:
 
     def noted(self, name: str, data: Fields) -> None:
         """Something worth keeping happened."""
+        if name == JUDGED and isinstance(data["result"], Mapping):
+            self._print({"type": "result", **data["result"]})
+            return
         rest = {key: value for key, value in data.items() if key not in ("type", "name")}
         self._print({"type": "event", "name": name, **rest})
 
@@ -63,6 +67,12 @@ class TextObserver:
             click.echo(f"coach: {data['message']}", err=True)
         elif name == "help":
             _show_words(data["words"])
+        elif name == JUDGED:
+            click.echo(f"\n{data['text']}")
+            result = data["result"]
+            if isinstance(result, Mapping):
+                shown = str(result["attempt"])[:8]
+                click.echo(f"The whole report: coach report {shown}\n")
 
 
 def _show_words(words: Plain) -> None:

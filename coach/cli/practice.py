@@ -12,7 +12,7 @@ from typing import TypeVar
 
 import click
 
-from coach.app.beginning import choices_from, drawn
+from coach.app.beginning import choices_from, drawn, happenings_drawn, with_scenario
 from coach.app.learners import learners_id
 from coach.app.local_rules import program_in_force, settings_by
 from coach.app.moment import moment_context
@@ -71,10 +71,11 @@ def _with_settings(command: Command) -> Command:
 )
 @click.option(
     "--way",
-    type=click.Choice(["led", "recall", "assessed"]),
-    default="led",
-    help="Led step by step; from memory, with hints; or assessed in silence.",
+    type=click.Choice([str(way) for way in Way]),
+    default=str(Way.LED),
+    help="Led step by step; from memory, with hints; assessed in silence; or a drill alone.",
 )
+@click.option("--scenario", help="A patient to practise with: its name or file (coach skills).")
 @click.option(
     "--learner",
     metavar="NAME",
@@ -95,6 +96,7 @@ def command(
     typed: bool,
     recording: str | None,
     way: str,
+    scenario: str | None,
     learner: str | None,
     named: str | None,
     only_first: bool,
@@ -118,7 +120,9 @@ def command(
     program = program_in_force(settings)
     settings = settings_by(program, settings)
     skill_file = load_skill(skill, program)
-    chosen = choices_from(choices, skill_file)
+    if scenario:
+        skill_file = with_scenario(skill_file, scenario, Way(way))
+    chosen = {**_settings_of(skill_file), **choices_from(choices, skill_file)}
     if script:
         dialogues = _chosen(skill_file, script, named, only_first)
         _check_keep(asked, several=len(dialogues) > 1)
@@ -126,11 +130,17 @@ def command(
     _check_keep(asked, several=False)
     check_records()
     word = None if wake is None else wake_word(wake, moment_context(skill, None, None)[1].phrases)
-    drawn_now = drawn(skill_file, seed, live=not asked.ways)
+    drawn_now = () if scenario else drawn(skill_file, seed, live=not asked.ways)
     whose = learners_id(learner, os.environ) if learner else ""
-    request = Request(skill_file, settings, chosen, drawn_now, word, Way(way), whose)
+    happens = happenings_drawn(skill_file.scenario, seed)
+    request = Request(skill_file, settings, chosen, drawn_now, word, Way(way), whose, happens)
     _practise(request, asked)
     return 0
+
+
+def _settings_of(skill_file: SkillFile) -> dict[str, str]:
+    """The settings that the scenario, if there is one, is about."""
+    return dict(skill_file.scenario.settings) if skill_file.scenario else {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +199,8 @@ def _practise(request: Request, asked: Asked) -> None:
         state = practise_aloud(
             request, observer, recording, Path(asked.keep) if asked.keep else None
         )
-    _show_end(state, asked.as_json)
+    if request.way is Way.LED:
+        _show_end(state, asked.as_json)
 
 
 def _chosen(

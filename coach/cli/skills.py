@@ -11,7 +11,13 @@ from coach.app.local_rules import program_in_force
 from coach.core.errors import InputError
 from coach.core.plain import Fields
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import facts_for, load_skill, program_facts, skill_paths
+from coach.edges.skill_files import (
+    facts_for,
+    load_skill,
+    program_facts,
+    scenarios_of,
+    skill_paths,
+)
 from coach.procedure.bibliography import bibliography
 from coach.procedure.in_force import rules_told
 from coach.procedure.local_facts import LocalProgram
@@ -81,6 +87,8 @@ def _print(skills: list[SkillFile]) -> None:
                 f"{name} (default)" if name == setting.default else name for name in setting.options
             )
             click.echo(f"{'':{width}}  {setting.name}: {options}")
+        for scenario in scenarios_of(skill.id):
+            click.echo(f"{'':{width}}  scenario {scenario.id}: {scenario.title}")
 
 
 def _as_json(skill: SkillFile) -> Fields:
@@ -93,5 +101,6 @@ def _as_json(skill: SkillFile) -> Fields:
             setting.name: {"default": setting.default, "options": list(setting.options)}
             for setting in skill.settings.values()
         },
+        "scenarios": [scenario.id for scenario in scenarios_of(skill.id)],
         "file": skill.file,
     }

@@ -321,16 +321,28 @@ def come(turn: Turn, complication_id: str, announced: bool = True) -> None:
         to_come=tuple(c for c in state.to_come if c != complication_id),
         came=state.came | {complication_id},
         choices={**state.choices, **complication.sets},
-        credits=tuple(c for c in state.credits if c.step not in complication.reopens),
-        readings=tuple(r for r in state.readings if r.step not in complication.reopens),
-        timed=tuple(step for step in state.timed if step not in complication.reopens),
         asked=None,
         focus=None,
     )
+    open_again(turn, complication.reopens)
     turn.note("complication", complication=complication_id, reopened=list(complication.reopens))
     if announced:
         turn.drop(About.STEPS, About.NUMBERS, About.OXYGEN)
         turn.say(complication.announce, About.FINDING)
+
+
+def open_again(turn: Turn, steps: Sequence[str]) -> None:
+    """Steps that were done have to be done once more: what they rested on has changed."""
+    state = turn.state
+    for step in steps:
+        if step in state.done:
+            turn.note("opened-again", step=step)
+    turn.state = replace(
+        state,
+        credits=tuple(credit for credit in state.credits if credit.step not in steps),
+        readings=tuple(reading for reading in state.readings if reading.step not in steps),
+        timed=tuple(step for step in state.timed if step not in steps),
+    )
 
 
 def lead_on(turn: Turn) -> None:

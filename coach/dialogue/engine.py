@@ -37,6 +37,7 @@ from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import let_stand, take_readings
 from coach.dialogue.oxygen import forget_gauge
 from coach.dialogue.pace import end_pace, go_on_with_pace
+from coach.dialogue.patient import HAPPENS, call_minute, end_scenario, happen, scenario_of
 from coach.dialogue.progress import suggested
 from coach.dialogue.quietly import heard_quietly
 from coach.dialogue.since import SINCE, call_since
@@ -54,6 +55,7 @@ from coach.dialogue.turn import (
     COUNT,
     INTERVAL,
     LIMIT,
+    MINUTE,
     NUDGE,
     PACE,
     STAND,
@@ -102,6 +104,7 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         turn.do(CancelTimer(INTERVAL))
         turn.do(CancelTimer(PACE))
         turn.do(CancelTimer(LIMIT))
+        end_scenario(turn)
         turn.do(Finish())
     if turn.state.quiet:  # the learner keeps the beat alone
         turn.effects = [effect for effect in turn.effects if not isinstance(effect, GivePace)]
@@ -126,6 +129,10 @@ def _started(turn: Turn, event: SessionStarted) -> None:
         turn.say(lines.introduction_quiet(turn.state), About.FRAME)
     else:
         turn.say(lines.introduction(turn.state))
+    scenario = scenario_of(turn.state)
+    if scenario is not None:
+        turn.finish_line()
+        turn.say(lines.sentence(scenario.dispatch), About.FINDING)
     if turn.state.quiet:
         turn.finish_line()
         turn.say(lines.quiet_frame(turn.state.way, event.limit_seconds), About.FRAME)
@@ -198,7 +205,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
             lead_on(turn)
             return
     if turn.state.quiet:
-        heard_quietly(turn, meaning)
+        heard_quietly(turn, without_begun(turn.state, meaning))
         return
     if meaning.answer and answered(turn, meaning):
         return
@@ -246,6 +253,12 @@ def _timer(turn: Turn, event: TimerFired) -> None:
         end_interval(turn)
     elif event.name == STAND and running:
         _silence_agrees(turn)
+    elif event.name == MINUTE and running:
+        call_minute(turn)
+        turn.listen()
+    elif event.name.startswith(HAPPENS) and running:
+        happen(turn, event.name.removeprefix(HAPPENS))
+        turn.listen()
     elif event.name == LIMIT:
         _time_is_up(turn)
     elif event.name == NUDGE and running and turn.state.way is Way.RECALL:

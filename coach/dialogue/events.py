@@ -21,7 +21,8 @@ class SessionStarted:
 
     `way` is how it is practised (led, recall, assessed, drill), `learner` the id of whose attempt
     it is ("" for nobody's), `limit_seconds` the time limit that is called (0 for none),
-    `hint_seconds` the pause after which recall hints. `scenario` is the id of the scenario played.
+    `hint_seconds` the pause after which recall hints. `scenario` is the id of the scenario played,
+    `happenings` what was drawn of it.
     `safety_ends`: an attempt that is assessed ends at the first safety failure.
     """
 
@@ -42,6 +43,7 @@ class SessionStarted:
     limit_seconds: float = 0.0
     hint_seconds: float = 20.0
     scenario: str = ""
+    happenings: tuple[str, ...] = ()
     safety_ends: bool = False
 
 

@@ -107,7 +107,7 @@ def time_gone(seconds: float, limit_seconds: float) -> str:
 
 def time_is_up(limit_seconds: float) -> str:
     """The time limit is called."""
-    return sentence(f"time: {seconds_words(round(limit_seconds))} are over")
+    return sentence(f"time: that was {seconds_words(round(limit_seconds))}")
 
 
 def prompt(step: Step, short: bool, question: str = "") -> str:

@@ -19,6 +19,7 @@ from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
 from coach.dialogue.numbers import let_stand, place_of, reading_data
 from coach.dialogue.pace import end_pace, start_pace
+from coach.dialogue.patient import answer_as_partner, answered_from_scenario, show_what_was_revealed
 from coach.dialogue.pressures import as_many_as_wanted
 from coach.dialogue.progress import (
     awaits_a_number,
@@ -31,6 +32,7 @@ from coach.dialogue.talk import HANDLERS
 from coach.dialogue.turn import About, Turn
 from coach.language.numbers import tells_a_number
 from coach.language.persons import names_somebody
+from coach.language.questions import only_asks
 from coach.language.times import names_a_time
 from coach.procedure.model import ReadingSpec, Step
 from coach.report.attempt import Way
@@ -41,6 +43,9 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     if meaning.command is not None:
         turn.note("asked", command=str(meaning.command))
         _HANDLERS.get(meaning.command, HANDLERS[meaning.command])(turn)
+        return
+    asked = answered_from_scenario(turn, meaning)
+    if asked and only_asks(meaning.text):
         return
     before = len(turn.state.breaches)
     warned = warn(turn, meaning.steps)
@@ -56,7 +61,8 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         turn.note("ended-for-safety")
         finish(turn)
         return
-    if not warned and not meaning.steps and not any(numbers):
+    show_what_was_revealed(turn)
+    if not asked and not warned and not meaning.steps and not any(numbers):
         _note_unclear(turn, meaning, meaning.likely)
     after_credits(turn)
     _give_cue(turn)
@@ -117,6 +123,8 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
     if not timed and (step.clock or step.pace):
         turn.note("not-timed", step=step.id)
     _note_unsaid(turn, step, mention, said)
+    if step.partner is not None and mention.part is not Part.PARTNER:
+        answer_as_partner(turn, step)
     if next_reading(turn.state, step) is None:
         credit(turn, step)
     else:

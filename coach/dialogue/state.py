@@ -147,6 +147,16 @@ class Breach:
 
 
 @dataclass(frozen=True, slots=True)
+class Told:
+    """A number that the scenario showed last for a finding."""
+
+    finding: str
+    quantity: Quantity
+    value: float
+    unit: Unit
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """The conversation at one moment.
 
@@ -157,6 +167,7 @@ class State:
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
     `pace` are beats that sound now, `rounds` those that repeats are in.
     `breaches` are acts that must not happen and did; `warned` those of the last utterance.
+    `told` are numbers that a scenario showed, `happened` what came of itself in it.
     `cued` are steps whose cue was given. `hints` is how far the hints for each step have gone.
     `silenced`: it was no exercise any more. `told_minutes` are the minutes of oxygen last said.
     `speaking`: a line has begun and not ended; `cut_short`: it was cut off because somebody began
@@ -190,6 +201,8 @@ class State:
     nudged: bool = False
     hints: Mapping[str, int] = field(default_factory=dict)
     cued: frozenset[str] = frozenset()
+    told: tuple[Told, ...] = ()
+    happened: tuple[str, ...] = ()
     help_page: int = 0
     account: OxygenAccount | None = None
     intended: Flow | None = None

@@ -16,6 +16,7 @@ from coach.dialogue.interval import stop_interval
 from coach.dialogue.numbers import contradict
 from coach.dialogue.oxygen import oxygen_line
 from coach.dialogue.pace import stop_pace
+from coach.dialogue.patient import begin_scenario
 from coach.dialogue.progress import open_steps, suggested
 from coach.dialogue.since import since_lines
 from coach.dialogue.state import ConfirmStop, Mode, ReadBack, State, opening
@@ -58,6 +59,7 @@ def begin(turn: Turn) -> None:
     turn.state = replace(turn.state, mode=Mode.RUNNING, begun_s=turn.state.at_s)
     turn.note("begun")
     start_limit(turn)
+    begin_scenario(turn)
 
 
 def start_limit(turn: Turn) -> None:

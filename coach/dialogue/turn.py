@@ -21,6 +21,7 @@ COUNT = "count"
 INTERVAL = "interval"
 PACE = "pace"
 LIMIT = "limit"
+MINUTE = "minute"
 
 STAND_SECONDS = 2.0
 """Silence after which a sure number stands."""

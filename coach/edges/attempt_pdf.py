@@ -6,9 +6,7 @@ into the file; what that lacks is shown as a box, and a line says that the HTML 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
-from functools import cache
 from io import BytesIO
 from typing import Any
 from xml.sax.saxutils import escape
@@ -17,8 +15,6 @@ from reportlab.lib.colors import black, grey
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
     CondPageBreak,
@@ -31,8 +27,9 @@ from reportlab.platypus import (
     Table,
 )
 
-from coach.edges.report_letters import MISSING, drawable, font_file
-from coach.edges.shaped_lines import ShapedLines, runs_both_ways
+from coach.edges.pdf_text import marked_up, register_fonts, style_of, text_of
+from coach.edges.report_letters import MISSING, drawable
+from coach.edges.shaped_lines import runs_both_ways
 from coach.report.attempt import Verdict
 from coach.report.attempt_page import AttemptPage, StepRow
 from coach.report.attempt_tables import ListTable
@@ -49,8 +46,18 @@ MOST_PICTURE = 0.62
 LEAST_TABLE = 90.0
 """Points that have to be left on a page for the table of steps to begin there."""
 
-BODY, SMALL, LARGE = 8.5, 7.5, 11.0
-"""Points of the letters."""
+LARGE = 11.0
+"""Points of the letters of what has to be seen first."""
+
+SIZES = ((8.5, 7.5), (8.0, 7.0), (7.5, 6.5))
+"""Points of the running and the small letters, the largest with which it fits on two pages."""
+
+MOST_PAGES = 2
+
+FOOT_LETTERS = 7.0
+
+FRAME_PADDING = 6.0
+"""Points that ReportLab keeps free at each side of a page's frame."""
 
 _Commands = list[Any]
 """Commands of a table's style, as ReportLab takes them."""
@@ -77,7 +84,19 @@ _RULED: _Commands = [
 
 def pdf_report(page: AttemptPage, picture: bytes, high: float, paper: str) -> bytes:
     """The report on `paper`; `picture` is the timeline as PNG, `high` its height by its width."""
-    _register_fonts()
+    register_fonts()
+    content = b""
+    for body, small in SIZES:
+        content, pages = _built(page, picture, high, paper, body, small)
+        if pages <= MOST_PAGES:
+            break
+    return content
+
+
+def _built(
+    page: AttemptPage, picture: bytes, high: float, paper: str, body: float, small: float
+) -> tuple[bytes, int]:
+    """The document and how many pages it has."""
     file = BytesIO()
     document = SimpleDocTemplate(
         file,
@@ -91,51 +110,18 @@ def pdf_report(page: AttemptPage, picture: bytes, high: float, paper: str) -> by
         subject=CAUTION,
         invariant=1,
     )
-    wide = document.width - 12
-    story = list(_story(page, _picture(picture, high, wide, document.height), wide))
+    wide = document.width - 2 * FRAME_PADDING
+    drawn = _picture(picture, high, wide, document.height)
+    story = list(_Story(page, wide, body, small).story(drawn))
 
     def foot(canvas: Canvas, _document: object) -> None:
-        canvas.setFont("Helvetica", SMALL)
-        canvas.drawString(MARGIN + 6, MARGIN, CAUTION)
-        canvas.drawRightString(PAPERS[paper][0] - MARGIN - 6, MARGIN, f"{canvas.getPageNumber()}")
+        canvas.setFont("Helvetica", FOOT_LETTERS)
+        left, right = MARGIN + FRAME_PADDING, PAPERS[paper][0] - MARGIN - FRAME_PADDING
+        canvas.drawString(left, MARGIN, CAUTION)
+        canvas.drawRightString(right, MARGIN, f"{canvas.getPageNumber()}")
 
     document.build(story, onFirstPage=foot, onLaterPages=foot)
-    return file.getvalue()
-
-
-@cache
-def _register_fonts() -> None:
-    pdfmetrics.registerFont(TTFont("Wide", font_file()))
-    pdfmetrics.registerFont(TTFont("Wide-Bold", font_file(bold=True)))
-
-
-def _style(size: float, bold: bool = False, italic: bool = False) -> ParagraphStyle:
-    name = "Helvetica-Bold" if bold else "Helvetica-Oblique" if italic else "Helvetica"
-    return ParagraphStyle("", fontName=name, fontSize=size, leading=size * 1.2)
-
-
-def _text(
-    text: str, size: float = BODY, bold: bool = False, italic: bool = False, before: str = ""
-) -> Flowable:
-    """A text of a person or of ours; `before` is a bold label of ours in front of it."""
-    if runs_both_ways(text):
-        return ShapedLines(f"{before}{text}", size, bold)
-    label = f"<b>{_marked(before, True)}</b>" if before else ""
-    return Paragraph(label + _marked(text, bold), _style(size, bold, italic))
-
-
-_PLAIN = re.compile(r"[^\x20-\x7e\xa0-\xff\u2013\u2014\u2018-\u201d\u2022\u2026]+")
-
-
-def _marked(text: str, bold: bool) -> str:
-    """The text as ReportLab reads it: escaped, letters that Helvetica lacks in the wide font."""
-    name = "Wide-Bold" if bold else "Wide"
-    parts, end = [], 0
-    for found in _PLAIN.finditer(text):
-        wide = escape(drawable(found[0], bold))
-        parts += [escape(text[end : found.start()]), f'<font name="{name}">{wide}</font>']
-        end = found.end()
-    return "".join([*parts, escape(text[end:])])
+    return file.getvalue(), document.page
 
 
 def _picture(picture: bytes, high: float, wide: float, room: float) -> Image:
@@ -143,133 +129,140 @@ def _picture(picture: bytes, high: float, wide: float, room: float) -> Image:
     return Image(BytesIO(picture), width=drawn, height=drawn * high)
 
 
-def _story(page: AttemptPage, picture: Image, wide: float) -> Iterator[Flowable]:
-    yield _head(page, wide)
-    yield Spacer(1, 5)
-    if page.why:
-        yield _text(page.why, LARGE)
+class _Story:
+    """What stands on the pages, in letters of two sizes (points), `wide` points wide."""
+
+    def __init__(self, page: AttemptPage, wide: float, body: float, small: float) -> None:
+        self._page, self._wide, self._body, self._small = page, wide, body, small
+
+    def story(self, picture: Image) -> Iterator[Flowable]:
+        yield self._head()
+        yield Spacer(1, 5)
+        if self._page.why:
+            yield text_of(self._page.why, LARGE)
+            yield Spacer(1, 4)
+        yield from self._matters()
+        yield Spacer(1, 5)
+        frame: _Commands = [("BOX", *_WHOLE, 1.0, black)]
+        yield Table(
+            [[text_of(CAUTION, self._body, bold=True)]], colWidths=[self._wide], style=frame
+        )
         yield Spacer(1, 4)
-    yield from _matters(page)
-    yield Spacer(1, 5)
-    frame: _Commands = [("BOX", *_WHOLE, 1.0, black)]
-    yield Table([[_text(CAUTION, BODY, bold=True)]], colWidths=[wide], style=frame)
-    yield Spacer(1, 4)
-    said = [fact for fact in page.facts if fact[0] not in ("When", "Way", "Time")]
-    if any(runs_both_ways(text) for _, text in said):
-        yield from (_text(text, BODY, before=f"{label}: ") for label, text in said)
-    else:
-        facts = (f"<b>{label}:</b> {_marked(text, False)}" for label, text in said)
-        yield Paragraph("&nbsp;&nbsp; ".join(facts), _style(BODY))
-    yield Spacer(1, 4)
-    yield picture
-    yield CondPageBreak(LEAST_TABLE)
-    yield _heading("Step by step")
-    yield _steps(page, wide)
-    if page.has_before:
-        yield _text("Before: marks of earlier attempts, the oldest first.", SMALL)
-    for table in page.tables:
-        yield _listed(table, wide)
-    yield from _ending(page)
+        said = [fact for fact in self._page.facts if fact[0] not in ("When", "Way", "Time")]
+        if any(runs_both_ways(text) for _, text in said):
+            yield from (text_of(text, self._body, before=f"{label}: ") for label, text in said)
+        else:
+            facts = (f"<b>{label}:</b> {marked_up(text, False)}" for label, text in said)
+            yield Paragraph("&nbsp;&nbsp; ".join(facts), style_of(self._body))
+        yield Spacer(1, 4)
+        yield picture
+        yield CondPageBreak(LEAST_TABLE)
+        yield _heading("Step by step")
+        yield self._steps()
+        if self._page.has_before:
+            yield text_of("Before: marks of earlier attempts, the oldest first.", self._small)
+        for table in self._page.tables:
+            yield self._listed(table)
+        yield from self._ending()
 
+    def _head(self) -> Table:
+        facts = dict(self._page.facts)
+        word = Paragraph(
+            marked_up(f"{self._page.sign} {self._page.verdict_word}", True),
+            ParagraphStyle("", fontName="Helvetica-Bold", fontSize=20, leading=24, alignment=1),
+        )
+        box_wide = 0.27 * self._wide
+        frame: _Commands = [*_FRAMES[self._page.verdict], ("TOPPADDING", *_WHOLE, 8)]
+        frame += [("BOTTOMPADDING", *_WHOLE, 9)]
+        verdict = Table([[word]], colWidths=[box_wide], style=frame)
+        if self._page.verdict is Verdict.READY:
+            padding = [
+                (f"{side}PADDING", *_WHOLE, 2.4) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")
+            ]
+            around: _Commands = [("BOX", *_WHOLE, 1.6, black), *padding]
+            verdict = Table([[verdict]], colWidths=[box_wide + 4.8], style=around)
+        who = [
+            text_of(self._page.who, 16, bold=True),
+            Spacer(1, 2),
+            text_of(self._page.title, 12, bold=True),
+            text_of(
+                f"{facts['When']} \u00b7 {facts['Way']} \u00b7 {facts['Time']}", self._body + 1
+            ),
+        ]
+        style: _Commands = [("VALIGN", *_WHOLE, "MIDDLE"), ("LEFTPADDING", (0, 0), (0, 0), 2)]
+        return Table(
+            [[verdict, who]], colWidths=[box_wide + 14, self._wide - box_wide - 14], style=style
+        )
 
-def _head(page: AttemptPage, wide: float) -> Table:
-    facts = dict(page.facts)
-    word = Paragraph(
-        _marked(f"{page.sign} {page.verdict_word}", True),
-        ParagraphStyle("", fontName="Helvetica-Bold", fontSize=20, leading=24, alignment=1),
-    )
-    box_wide = 0.27 * wide
-    frame: _Commands = [*_FRAMES[page.verdict], ("TOPPADDING", *_WHOLE, 8)]
-    frame += [("BOTTOMPADDING", *_WHOLE, 9)]
-    verdict = Table([[word]], colWidths=[box_wide], style=frame)
-    if page.verdict is Verdict.READY:
-        padding = [(f"{side}PADDING", *_WHOLE, 2.4) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
-        around: _Commands = [("BOX", *_WHOLE, 1.6, black), *padding]
-        verdict = Table([[verdict]], colWidths=[box_wide + 4.8], style=around)
-    who = [
-        _text(page.who, 16, bold=True),
-        Spacer(1, 2),
-        _text(page.title, 12, bold=True),
-        _text(f"{facts['When']} \u00b7 {facts['Way']} \u00b7 {facts['Time']}", BODY + 1),
-    ]
-    style: _Commands = [("VALIGN", *_WHOLE, "MIDDLE"), ("LEFTPADDING", (0, 0), (0, 0), 2)]
-    return Table([[verdict, who]], colWidths=[box_wide + 14, wide - box_wide - 14], style=style)
+    def _matters(self) -> Iterator[Flowable]:
+        rows: list[list[object]] = [["", [text_of("What matters most", LARGE, bold=True)]]]
+        for place, each in enumerate(self._page.matters, start=1):
+            parts = [text_of(f"{place}. {each.what}", LARGE, bold=True)]
+            parts += [text_of(each.why, LARGE)] if each.why else []
+            rows.append(["", parts])
+        if not self._page.matters:
+            rows.append(["", [text_of("Nothing was missed.", LARGE)]])
+        if self._page.good:
+            rows.append(["", [text_of(self._page.good, self._body, before="Good: ")]])
+        style: _Commands = [
+            ("LINEBEFORE", (1, 0), (1, -1), 3, black),
+            ("TOPPADDING", *_WHOLE, 1),
+            ("BOTTOMPADDING", *_WHOLE, 1.5),
+        ]
+        yield Table(rows, colWidths=[2, None], style=style)
 
+    def _steps(self) -> Table:
+        heads = ["", "step", "mark", "points", "at", "what was heard, when, how sure"]
+        shares = [0.04, 0.31, 0.14, 0.08, 0.06, 0.37]
+        if self._page.has_before:
+            heads.insert(5, "before")
+            shares[5:] = [0.08, 0.29]
+        rows: list[list[object]] = [[text_of(head, self._small, bold=True) for head in heads]]
+        rows += [self._step(row) for row in self._page.steps]
+        widths = [share * self._wide for share in shares]
+        return Table(rows, colWidths=widths, style=_RULED, repeatRows=1)
 
-def _matters(page: AttemptPage) -> Iterator[Flowable]:
-    rows: list[list[object]] = [["", [_text("What matters most", LARGE, bold=True)]]]
-    for place, each in enumerate(page.matters, start=1):
-        parts = [_text(f"{place}. {each.what}", LARGE, bold=True)]
-        parts += [_text(each.why, LARGE)] if each.why else []
-        rows.append(["", parts])
-    if not page.matters:
-        rows.append(["", [_text("Nothing was missed.", LARGE)]])
-    if page.good:
-        rows.append(["", [_text(page.good, BODY, before="Good: ")]])
-    style: _Commands = [
-        ("LINEBEFORE", (1, 0), (1, -1), 3, black),
-        ("TOPPADDING", *_WHOLE, 1),
-        ("BOTTOMPADDING", *_WHOLE, 1.5),
-    ]
-    yield Table(rows, colWidths=[2, None], style=style)
+    def _step(self, row: StepRow) -> list[object]:
+        name = f"{row.name} (safety)" if row.safety else row.name
+        first, *rest = row.marks
+        cells: list[object] = [
+            text_of(str(row.number), self._body),
+            [
+                text_of(name, self._body, bold=row.safety),
+                *([text_of(row.why, self._small, italic=True)] if row.why else []),
+            ],
+            [text_of(first, self._body, bold=True), *(text_of(text, self._small) for text in rest)],
+            text_of(row.points, self._body),
+            text_of(row.at, self._body),
+        ]
+        if self._page.has_before:
+            cells.append(text_of(row.before, self._small))
+        return [*cells, [text_of(text, self._small) for text in row.evidence or ("nothing",)]]
+
+    def _listed(self, table: ListTable) -> Flowable:
+        rows: list[list[object]] = [[text_of(head, self._small, bold=True) for head in table.head]]
+        rows += [[text_of(cell, self._small + 0.5) for cell in row] for row in table.rows]
+        widths = [share * self._wide for share in table.widths]
+        shown = Table(rows, colWidths=widths, style=_RULED, repeatRows=1)
+        return KeepTogether([_heading(table.heading), shown])
+
+    def _ending(self) -> Iterator[Flowable]:
+        if self._page.oxygen:
+            account = text_of(self._page.oxygen, self._body)
+            yield KeepTogether([_heading("Oxygen account"), account])
+        texts = [*self._page.protocol, *self._page.cautions]
+        kept = [text_of(f"\u2022 {text}", self._body) for text in texts]
+        kept += [Spacer(1, 4), text_of("; ".join(self._page.about), self._small)]
+        if any(MISSING in drawable(text) for text in _texts(self._page)):
+            note = f"{MISSING}: a letter that this file lacks; the HTML shows it."
+            kept.append(text_of(note, self._small))
+        yield KeepTogether([_heading("Protocol in force and cautions"), *kept])
 
 
 def _heading(text: str) -> Paragraph:
-    style = _style(LARGE, bold=True)
+    style = style_of(LARGE, bold=True)
     style.spaceBefore, style.spaceAfter = 7, 2
     return Paragraph(escape(text), style)
-
-
-def _steps(page: AttemptPage, wide: float) -> Table:
-    heads = ["", "step", "mark", "points", "at", "what was heard, when, how sure"]
-    shares = [0.04, 0.31, 0.14, 0.08, 0.06, 0.37]
-    if page.has_before:
-        heads.insert(5, "before")
-        shares[5:] = [0.08, 0.29]
-    rows: list[list[object]] = [[_text(head, SMALL, bold=True) for head in heads]]
-    rows += [_step(row, page.has_before) for row in page.steps]
-    widths = [share * wide for share in shares]
-    return Table(rows, colWidths=widths, style=_RULED, repeatRows=1)
-
-
-def _step(row: StepRow, has_before: bool) -> list[object]:
-    name = f"{row.name} (safety)" if row.safety else row.name
-    first, *rest = row.marks
-    cells: list[object] = [
-        _text(str(row.number), BODY),
-        [
-            _text(name, BODY, bold=row.safety),
-            *([_text(row.why, SMALL, italic=True)] if row.why else []),
-        ],
-        [_text(first, BODY, bold=True), *(_text(text, SMALL) for text in rest)],
-        _text(row.points, BODY),
-        _text(row.at, BODY),
-    ]
-    if has_before:
-        cells.append(_text(row.before, SMALL))
-    return [*cells, [_text(text, SMALL) for text in row.evidence or ("nothing",)]]
-
-
-def _listed(table: ListTable, wide: float) -> Flowable:
-    rows: list[list[object]] = [[_text(head, SMALL, bold=True) for head in table.head]]
-    rows += [[_text(cell, SMALL + 0.5) for cell in row] for row in table.rows]
-    widths = [share * wide for share in table.widths]
-    shown = Table(rows, colWidths=widths, style=_RULED, repeatRows=1)
-    return KeepTogether([_heading(table.heading), shown])
-
-
-def _ending(page: AttemptPage) -> Iterator[Flowable]:
-    if page.oxygen:
-        yield KeepTogether([_heading("Oxygen account"), _text(page.oxygen)])
-    kept = [_text(f"\u2022 {text}") for text in (*page.protocol, *page.cautions)]
-    yield KeepTogether([_heading("Protocol in force and cautions"), *kept])
-    if any(MISSING in drawable(text) for text in _texts(page)):
-        yield Spacer(1, 4)
-        yield _text(
-            f"{drawable(MISSING)}: a letter that this file lacks; the HTML shows it.", SMALL
-        )
-    yield Spacer(1, 6)
-    yield _text("; ".join(page.about), SMALL)
 
 
 def _texts(page: AttemptPage) -> Iterator[str]:

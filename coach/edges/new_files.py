@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from coach.core.errors import InputError, MissingError
+from coach.edges.lasting import make_owned_folder, open_owned
 
 
 def write_new(contents: Mapping[Path, str | bytes]) -> None:
@@ -13,6 +14,24 @@ def write_new(contents: Mapping[Path, str | bytes]) -> None:
 
     InputError if one is there already; MissingError if one cannot be written.
     """
+    _write_new(contents, None)
+
+
+def write_owned(contents: Mapping[Path, bytes]) -> None:
+    """As `write_new`, for the owner's eyes only; what is there with the same bytes is left."""
+    _write_new({path: new for path, new in contents.items() if not _holds(path, new)}, open_owned)
+
+
+def _holds(path: Path, content: bytes) -> bool:
+    try:
+        return path.read_bytes() == content
+    except OSError:
+        return False
+
+
+def _write_new(
+    contents: Mapping[Path, str | bytes], opener: Callable[[str, int], int] | None
+) -> None:
     for path in contents:
         if path.parent.exists() and not path.parent.is_dir():
             raise InputError(f"{path.parent} is no folder: choose another place for {path.name}.")
@@ -21,8 +40,11 @@ def write_new(contents: Mapping[Path, str | bytes]) -> None:
     written: list[Path] = []
     try:
         for path, content in contents.items():
-            path.parent.mkdir(parents=True, exist_ok=True)
-            with path.open("xb") as file:
+            if opener is None:
+                path.parent.mkdir(parents=True, exist_ok=True)
+            else:
+                make_owned_folder(path.parent)
+            with open(path, "xb", opener=opener) as file:
                 written.append(path)
                 file.write(content.encode("utf-8") if isinstance(content, str) else content)
     except FileExistsError as error:

@@ -72,9 +72,16 @@ class PictureSheet:
         )
 
     def box(
-        self, left: float, top: float, wide: float, high: float, fill: str, hatch: str = ""
+        self,
+        left: float,
+        top: float,
+        wide: float,
+        high: float,
+        fill: str,
+        hatch: str = "",
+        behind: bool = False,
     ) -> None:
-        """A framed box, hatched as matplotlib names hatches."""
+        """A framed box, hatched as matplotlib names hatches; `behind` every line."""
         self._axes.add_patch(
             Rectangle(
                 (left, top),
@@ -84,7 +91,7 @@ class PictureSheet:
                 edgecolor=INK,
                 linewidth=0.4,
                 hatch=hatch or None,
-                zorder=2,
+                zorder=0 if behind else 2,
             )
         )
 

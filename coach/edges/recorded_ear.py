@@ -46,8 +46,14 @@ class RecordedEar:
         self._speaking = speaking
         self._hint = Hint()
         self._at = self._quiet_since = 0
-        self._pending: deque[EarEvent | Utterance] = deque()
+        self._pending: deque[tuple[EarEvent | Utterance, int]] = deque()
+        self._told_until = 0
         self._over = False
+
+    @property
+    def told_until_s(self) -> float:
+        """Where in the recording the thing that came last ended, in seconds."""
+        return self._told_until / SAMPLE_RATE_HZ
 
     def listen(self, hint: Hint) -> None:
         """Say what is likely to come now."""
@@ -65,7 +71,7 @@ class RecordedEar:
             self._advance()
         if not self._pending:
             return EarClosed()
-        first = self._pending.popleft()
+        first, self._told_until = self._pending.popleft()
         if isinstance(first, Utterance):
             # Only now, so that the hint is the one of the moment the words are wanted.
             return TextHeard(recognise(self._recogniser, first, self._hint))
@@ -92,14 +98,14 @@ class RecordedEar:
     def _take(self, cut: Cut) -> None:
         if isinstance(cut, SpeechStart):
             self._pass_silence(cut.at_sample)
-            self._pending.append(SpeechBegan())
+            self._pending.append((SpeechBegan(), cut.at_sample))
         elif isinstance(cut, Utterance):
             self._quiet_since = cut.ended_at_sample
-            self._pending.append(cut)
+            self._pending.append((cut, cut.ended_at_sample))
         elif isinstance(cut, TooLoud):
-            self._pending.append(EarReported(TOO_LOUD))
+            self._pending.append((EarReported(TOO_LOUD), self._told_until))
 
     def _pass_silence(self, until_sample: int) -> None:
         seconds = (until_sample - self._quiet_since) / SAMPLE_RATE_HZ
         if seconds >= SHORTEST_SILENCE_S:
-            self._pending.append(SilencePassed(seconds))
+            self._pending.append((SilencePassed(seconds), self._quiet_since))

@@ -20,6 +20,7 @@ from coach.core.problem import Problem
 from coach.core.units import Unit
 from coach.edges.folders import SETTINGS_VARIABLE, settings_file
 from coach.procedure.wording import nearest
+from coach.rehearsal.aim import AIM, AIMS
 from coach.trade.amounts import WrittenPressure, parse_pressure
 from coach.trade.cylinders import Region, find_cylinder
 from coach.trade.oxygen import DEFAULT_RESERVE
@@ -66,6 +67,7 @@ class Settings:
     the local program whose rules are in force. `hint_seconds` is the silence after which the coach
     hints in recall. `time_limit` is called that many seconds after the learner began (0: never).
     `safety_failure` says what one does to an attempt that is assessed.
+    `target_chance` is the chance of doing a skill right that a plan of rehearsals aims at.
     """
 
     region: Region = Region.US
@@ -84,6 +86,8 @@ class Settings:
     hint_seconds: float = 20.0
     time_limit: float = 0.0
     safety_failure: str = "counts"
+    target_chance: float = AIM
+    records: str | None = None
     origins: Mapping[str, str] = field(default_factory=dict)
 
     def value(self, name: str) -> Any:
@@ -152,6 +156,19 @@ def _safety_failure(text: str, called: str) -> str:
     return _one_of(text, called, SAFETY_FAILURES)
 
 
+def _records(text: str, called: str) -> str:
+    """A file, or an address, which is looked at here so that no password in it is ever shown."""
+    if "://" in text:
+        from coach.edges.records.database import database_url
+
+        database_url(text)
+    return text
+
+
+def _aim(text: str, called: str) -> float:
+    return _number(text, called, AIMS, "")
+
+
 def _number(text: str, called: str, bounds: tuple[float, float], unit: str) -> float:
     low, high = bounds
     try:
@@ -189,6 +206,8 @@ _PARSERS: Mapping[str, Parse] = MappingProxyType(
         "hint-seconds": _nudge,
         "time-limit": _time_limit,
         "safety-failure": _safety_failure,
+        "target-chance": _aim,
+        "records": _records,
     }
 )
 

@@ -29,6 +29,8 @@ from coach.procedure.in_force import in_force
 from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.parse import ParsedSkill, parse_skill
 from coach.procedure.resolve import mapping
+from coach.procedure.scenario import Scenario
+from coach.procedure.scenario_file import parse_scenario
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted, did_you_mean
@@ -42,6 +44,9 @@ FACTS = "facts.yaml"
 
 FRAGMENTS = "fragments.yaml"
 """Name of the file of shared steps in a folder of skill files."""
+
+SCENARIO = ".scenario"
+"""Between a scenario's id and the ending of its file."""
 
 SCORING = "scoring.yaml"
 """Name of the rule of scoring in a folder of skill files."""
@@ -110,13 +115,18 @@ def skill_ids() -> tuple[str, ...]:
 def is_skill_file(path: Path) -> bool:
     """Whether the name is that of a skill file."""
     named = path.name in (FACTS, FRAGMENTS, SCORING)
-    other = named or is_dialogue_file(path) or is_local_file(path)
+    other = named or is_dialogue_file(path) or is_local_file(path) or is_scenario_file(path)
     return path.suffix in ENDINGS and not other
 
 
 def is_dialogue_file(path: Path) -> bool:
     """Whether the name is that of a dialogue file."""
     return path.suffix in ENDINGS and path.stem.endswith(DIALOGUES)
+
+
+def is_scenario_file(path: Path) -> bool:
+    """Whether the name is that of a scenario file."""
+    return path.suffix in ENDINGS and path.stem.endswith(SCENARIO)
 
 
 def is_local_file(path: Path) -> bool:
@@ -308,6 +318,59 @@ def load_dialogues(path: Path, skill_file: SkillFile | None = None) -> tuple[Dia
     return dialogues
 
 
+def scenario_paths() -> dict[str, Path]:
+    """The file of each known scenario by its id; the user's hides the program's of the same id."""
+    found: dict[str, Path] = {}
+    for folder in procedure_folders():
+        for path in sorted(folder.iterdir()):
+            if is_scenario_file(path):
+                found.setdefault(path.stem.removesuffix(SCENARIO), path)
+    return dict(sorted(found.items()))
+
+
+def scenarios_of(skill: str) -> tuple[Scenario, ...]:
+    """The known scenarios for a skill, in order of ids; files with mistakes are left out."""
+    schema = published_schema("scenario.schema.json")
+    parsed = (
+        parse_scenario(read_text(path), shown(path), schema, None)[0]
+        for path in scenario_paths().values()
+    )
+    return tuple(scenario for scenario in parsed if scenario and scenario.skill == skill)
+
+
+def read_scenario(path: Path) -> tuple[Scenario | None, tuple[Problem, ...]]:
+    """The scenario of a file, or its problems; its names are checked against its skill."""
+    file = shown(path)
+    text = read_text(path)
+    schema = published_schema("scenario.schema.json")
+    scenario, problems = parse_scenario(text, file, schema, None)
+    if scenario is None:
+        return None, problems
+    own = path.stem.removesuffix(SCENARIO)
+    if scenario.id != own:
+        wrong = f"the id is '{scenario.id}', but the file is named '{own}': make them the same."
+        return None, (Problem(file, 1, wrong),)
+    if scenario.skill not in skill_paths():
+        advice = did_you_mean(scenario.skill, skill_paths(), "skills")
+        return None, (Problem(file, 1, f"there is no skill '{scenario.skill}': {advice}"),)
+    return parse_scenario(text, file, schema, load_skill(scenario.skill))
+
+
+def load_scenario(name: str) -> Scenario:
+    """The scenario of that id, or of a file; InputError with every problem if there is none."""
+    path = Path(name)
+    if path.suffix not in ENDINGS:
+        known = scenario_paths()
+        if name not in known:
+            advice = did_you_mean(name, known, "scenarios")
+            raise InputError(f"There is no scenario '{name}': {advice}")
+        path = known[name]
+    scenario, problems = read_scenario(path)
+    if scenario is None:
+        raise BrokenFileError(shown(path), problems)
+    return scenario
+
+
 def read_scoring(path: Path) -> tuple[Json, tuple[Problem, ...]]:
     """The content of a rule of scoring, and its problems; the content counts only without."""
     file = shown(path)
@@ -356,6 +419,8 @@ def check_file(path: Path) -> tuple[Problem, ...]:
             return read_fragments(path).problems
         if path.name == SCORING:
             return read_scoring(path)[1]
+        if is_scenario_file(path):
+            return read_scenario(path)[1]
         if is_local_file(path):
             load_local_program(path)
             return ()

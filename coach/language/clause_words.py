@@ -44,7 +44,7 @@ PAST = frozenset(
 COMPLAINT = re.compile(
     r" too (?:tight|loose|big|small|long|short|fast|slow|high|low|deep|far|wide|much|old) "
     r"| out of (?!(?:the |his |her )?(?:there|him|her|it|ears?|mouth|nose|airway|throat|nostril"
-    r"|cuff|pockets?|cylinder|line|regulator|outlet)\b)"
+    r"|cuff|pockets?|cylinder|line|regulator|outlet|date|test)\b)"
     r"|^ get out $|^ open wide $"
     r"| full of (?!oxygen|o2|air|gas|it)| bags? of (?!oxygen|o2|air|gas)"
     r"| (?:goes|comes|go|come) (?:on|off|in|out) (?:after|before|first|last) "

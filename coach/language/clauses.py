@@ -107,8 +107,12 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
         sofar = [words[earlier] for earlier in spans[-1]]
         verb = word == "and" and _new_verb(words[place + 1 : place + 3], sofar)
         later = word == "after" and words[place + 1 : place + 2] in (["i"], ["we"], ["you"])
+        as_often = word == "once" and (
+            words[place - 1 : place] == ["at"]
+            or words[place + 1 : place + 2] in (["again"], ["more"])
+        )
         opens = (
-            (word in BREAKS and not (word == "once" and list(words[place - 1 : place]) == ["at"]))
+            (word in BREAKS and not as_often)
             or verb
             or later
             or (word == "and" and _new_subject(words, place + 1, sofar))

@@ -49,6 +49,10 @@ REST_AFTER_NO = frozenset(
 """A "no" before these is an answer even without a pause: "no it was sixteen hundred"."""
 
 
+CORRECTS = frozenset("no nope sorry wait actually correction".split())
+"""Words before a number that is to take the place of the one just given."""
+
+
 def understand(text: str, context: Context) -> Meaning:
     """What one utterance means at this moment; of kind none when it means nothing here.
 
@@ -61,6 +65,8 @@ def understand(text: str, context: Context) -> Meaning:
         return Meaning(text=shown)
     asked = context.expect == YES_NO
     answer, rest = _answer(said, asked, context)
+    if said[0].word in CORRECTS and context.in_question and isinstance(context.expect, Quantity):
+        context = replace(context, expect=None, expect_range=None)
     readings = _readings(rest, context)
     if len(text) > LONGEST_TEXT:
         readings = tuple(replace(r, doubt=r.doubt or Doubt.HEDGED) for r in readings)

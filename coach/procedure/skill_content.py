@@ -11,14 +11,16 @@ import json
 from dataclasses import asdict, replace
 
 from coach.procedure.in_force import InForce
+from coach.procedure.scenario_file import scenario_from
 from coach.procedure.skill_file import SkillFile, skill_file_from
 
 
 def content_bytes(skill_file: SkillFile) -> bytes:
-    """The checked content, facts filled in, and the rules in force, in the order written: UTF-8."""
+    """The checked content, the rules in force and the scenario, in the order written: UTF-8."""
     rules = asdict(skill_file.in_force) if skill_file.in_force else None
+    scenario = skill_file.scenario.written if skill_file.scenario else None
     text = json.dumps(
-        {"written": skill_file.written, "in_force": rules},
+        {"written": skill_file.written, "in_force": rules, "scenario": scenario},
         ensure_ascii=False,
         separators=(",", ":"),
     )
@@ -34,6 +36,8 @@ def skill_file_of(content: bytes) -> SkillFile:
     """The skill of bytes that `content_bytes` gave; its `file` is their name."""
     kept = json.loads(content)
     skill_file = skill_file_from(kept["written"], content_name(content))
+    if kept.get("scenario") is not None:
+        skill_file = replace(skill_file, scenario=scenario_from(kept["scenario"]))
     rules = kept["in_force"]
     if rules is None:
         return skill_file

@@ -26,6 +26,7 @@ from coach.procedure.resolve import (
     mapping,
     written_fields,
 )
+from coach.procedure.scenario import Scenario
 from coach.procedure.wording import did_you_mean
 from coach.procedure.yaml_tree import Json
 
@@ -36,7 +37,8 @@ class SkillFile:
 
     `settings` and `complications` are as written, with braces; `sources` maps a key to the
     published name. `file` is the name it was read under. `written` is the checked content of the
-    file. `in_force` names the local program by whose rules it is practised, if there is one. Two
+    file. `in_force` names the local program by whose rules it is practised, if there is one,
+    `scenario` is the one that is played with it. Two
     files are equal only if they are the same object.
     """
 
@@ -52,6 +54,7 @@ class SkillFile:
     file: str
     written: Mapping[str, Json] = field(repr=False)
     in_force: InForce | None = None
+    scenario: Scenario | None = None
 
     @property
     def act_ids(self) -> tuple[str, ...]:

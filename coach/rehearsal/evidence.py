@@ -1,9 +1,8 @@
-"""What an attempt tells of the memory of a skill: a rating of the memory model, and how far it
-counts.
+"""What an attempt tells of the memory of a skill.
 
 The memory model knows four ratings of a recall: forgotten, recalled with great difficulty,
 recalled, recalled with ease. It was made for cards with one answer; which rating an attempt at a
-skill is, is our own choice, written down here as data with its reason.
+skill is, and how far it counts, is our own choice, written down here as data with its reason.
 """
 
 from __future__ import annotations
@@ -22,7 +21,7 @@ LED_BY_HINTS = 3
 """Hints from which an attempt counts like one that was led (our own choice, no source)."""
 
 HALF = 0.5
-"""How far weaker evidence moves the memory, of the way that a recall moves it.
+"""How far a rehearsal that asks for no recall lengthens what is remembered, of what a recall does.
 
 Being told again keeps less than recalling it oneself: after a week people who read a text again
 knew 42 % of it, people who had to recall it 56 % (Roediger and Karpicke 2006, Psychological
@@ -34,14 +33,20 @@ found: a half is our own choice.
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """A row of the table: attempts of these ways and this verdict, with hints from `least_hints` to
-    `most_hints` (None: without limit), count as `rating` at `weight` (0 to 1), and why."""
+    `most_hints` (None: without limit).
+
+    It lengthens what is remembered as `rating` does, `moves` of it (0 to 1); the first attempt at
+    a skill counts as its rating in any case. `recalled`: whether the skill was recalled (None: that
+    was not asked, or is not known), by which the model learns how fast this learner forgets it.
+    """
 
     ways: tuple[Way, ...]
     verdict: Verdict
     least_hints: int
     most_hints: int | None
     rating: Rating
-    weight: float
+    moves: float
+    recalled: bool | None
     because: str
 
     def covers(self, attempt: Practised) -> bool:
@@ -61,8 +66,10 @@ TABLE = (
         0,
         None,
         Rating.Again,
-        1.0,
-        "It was tried alone and could not be done.",
+        0.0,
+        False,
+        "It could not be done alone. What was wrong was told at once, so nothing counts as lost; "
+        "that it was missed tells how fast it fades.",
     ),
     Evidence(
         ALONE,
@@ -71,7 +78,8 @@ TABLE = (
         None,
         Rating.Hard,
         HALF,
-        "With so many hints the coach led through it.",
+        False,
+        "With so many hints the coach led through it: alone it would not have been done.",
     ),
     Evidence(
         ALONE,
@@ -80,7 +88,8 @@ TABLE = (
         LED_BY_HINTS - 1,
         Rating.Hard,
         1.0,
-        "It was done, but not without help.",
+        None,
+        "It was done, but not without help; whether it would have been is open.",
     ),
     Evidence(
         ALONE,
@@ -89,6 +98,7 @@ TABLE = (
         0,
         Rating.Good,
         1.0,
+        True,
         "It was recalled; not rated higher: a rehearsal too late costs more than one too many.",
     ),
     Evidence(
@@ -98,6 +108,7 @@ TABLE = (
         None,
         Rating.Hard,
         HALF,
+        None,
         "Every step was named: it was rehearsed, but nothing shows that it would be recalled.",
     ),
     Evidence(
@@ -106,8 +117,9 @@ TABLE = (
         0,
         None,
         Rating.Again,
-        HALF,
-        "It was not done although every step was named, but recalling it was not asked.",
+        0.0,
+        None,
+        "It was not done although every step was named; recalling it was not asked.",
     ),
     Evidence(
         tuple(Way),
@@ -116,6 +128,7 @@ TABLE = (
         None,
         Rating.Hard,
         HALF,
+        None,
         "It was rehearsed; whether it was recalled is open until a person has judged it.",
     ),
 )
@@ -125,8 +138,3 @@ TABLE = (
 def evidence_of(attempt: Practised) -> Evidence:
     """The row of the attempt."""
     return next(row for row in TABLE if row.covers(attempt))
-
-
-def shows_recall(attempt: Practised) -> bool:
-    """Whether the attempt shows that the skill is, or is not, recalled: done alone, and judged."""
-    return evidence_of(attempt).weight == 1.0

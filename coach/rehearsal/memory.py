@@ -1,31 +1,24 @@
 """How well a skill is remembered, by the memory model FSRS 6 (package `fsrs`, by its authors).
 
-Its weights are those that come with the package, fitted to the recall of many people's cards, as
-no such collection of attempts at skills exists; `tests/benchmarks/rehearsal` shows what the plan
-is worth for learners who forget otherwise. Nothing is left to chance: the same attempts always
-give the same memory.
+Several sets of weights (`coach.rehearsal.weights`) are kept side by side, and each counts as far as
+it foretold the attempts (Bayes' rule, alike at the beginning); `tests/benchmarks/rehearsal` shows
+what the plan is worth for learners who forget otherwise. Nothing is left to chance: the same
+attempts always give the same memory.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
-from fsrs import Card, Scheduler, State
+from fsrs import Card, Rating, Scheduler, State
 
-from coach.rehearsal.evidence import evidence_of, shows_recall
+from coach.rehearsal.evidence import Evidence, evidence_of
 from coach.rehearsal.practised import Practised, in_order
-from coach.report.attempt import Verdict
-
-AIM = 0.9
-"""The chance of doing a skill right that a plan aims at unless it is told another: the model's own
-usual aim, around which it was fitted. A higher one costs time out of proportion."""
-
-AIMS = (0.7, 0.97)
-"""Lowest and highest aim: below, the model was hardly tried (from memory of its authors' advice);
-above, skills would be due nearly every day."""
+from coach.rehearsal.weights import weight_sets
+from coach.report.attempt import Verdict, Way
 
 LONGEST_DAYS = 180
 """Longest time until the next rehearsal, whatever the model says. Reviewers found most decay in
@@ -37,20 +30,35 @@ AT_MOST_AFTER_A_MISS = 0.5
 The model takes what was just told for known, which holds for one answer and not for a skill; even
 odds are our own choice (no source)."""
 
-_MODEL = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+SURE = 45 / 52
+"""The part of attempts that are clean where the skill is remembered; the rest are slips. Kovacs (84
+students) found 45 of 52 points right after the course."""
+
+_MODELS = tuple(
+    Scheduler(parameters=weights, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    for weights in weight_sets()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """What one set of weights makes of the attempts: `stability_days` until the chance is 90 %,
+    `difficulty` 1 to 10, and the logarithm of how likely the attempts were by it."""
+
+    stability_days: float
+    difficulty: float
+    log_likelihood: float
 
 
 @dataclass(frozen=True, slots=True)
 class Memory:
     """The memory of one skill after the last attempt at it.
 
-    `stability_days`: days until the chance has fallen to 90 %. `difficulty`: 1 to 10. `last`: the
-    instant of the last attempt (UTC). `shown`: of the attempts alone that were judged, the last
-    was ready.
+    `traces` are those of the sets of weights. `last`: the instant of the last attempt (UTC).
+    `shown`: of the attempts alone that were judged, the last was ready.
     """
 
-    stability_days: float
-    difficulty: float
+    traces: tuple[Trace, ...]
     last: datetime
     shown: bool
 
@@ -59,16 +67,29 @@ class Memory:
 
         At a time before the last attempt (a clock was set back) it is that of the last attempt.
         """
-        recalled = _MODEL.get_card_retrievability(_card(self), at.astimezone(UTC))
-        return recalled if self.shown else min(recalled, AT_MOST_AFTER_A_MISS)
+        kept = self.kept(at)
+        return kept if self.shown else min(kept, AT_MOST_AFTER_A_MISS)
+
+    def kept(self, at: datetime) -> float:
+        """The chance that the skill is still remembered at that instant, as the model has it."""
+        return sum(
+            weight * chance for weight, chance in zip(self._weights(), self._each(at), strict=True)
+        )
+
+    @property
+    def stability_days(self) -> float:
+        """Days until the chance has fallen to 90 %: the middle of the sets, by how far they
+        count, on a logarithmic scale."""
+        logarithms = (math.log(trace.stability_days) for trace in self.traces)
+        weighted = zip(self._weights(), logarithms, strict=True)
+        return math.exp(sum(weight * logarithm for weight, logarithm in weighted))
 
     def days_above(self, aim: float) -> int:
         """Whole days, at least one, until the model's chance falls below the aim."""
-        card, low, high = _card(self), 1, LONGEST_DAYS
+        low, high = 1, LONGEST_DAYS
         while low < high:
             middle = (low + high + 1) // 2
-            at = self.last + timedelta(days=middle)
-            if _MODEL.get_card_retrievability(card, at) >= aim:
+            if self.kept(self.last + timedelta(days=middle)) >= aim:
                 low = middle
             else:
                 high = middle - 1
@@ -80,6 +101,18 @@ class Memory:
         It is counted in days of the calendar: a change of the clocks in between moves nothing.
         """
         return self.last.astimezone(zone).date() + timedelta(days=self.days_above(aim))
+
+    def _each(self, at: datetime) -> tuple[float, ...]:
+        instant = at.astimezone(UTC)
+        return tuple(
+            model.get_card_retrievability(_card(trace, self.last), instant)
+            for model, trace in zip(_MODELS, self.traces, strict=True)
+        )
+
+    def _weights(self) -> tuple[float, ...]:
+        most = max(trace.log_likelihood for trace in self.traces)
+        likely = [math.exp(trace.log_likelihood - most) for trace in self.traces]
+        return tuple(each / sum(likely) for each in likely)
 
 
 def memory_after(attempts: Iterable[Practised]) -> Memory | None:
@@ -94,45 +127,61 @@ def memory_after(attempts: Iterable[Practised]) -> Memory | None:
 def remembered(memory: Memory | None, attempt: Practised) -> Memory:
     """The memory after one more attempt, which is not earlier than those before."""
     evidence = evidence_of(attempt)
-    before = _card(memory) if memory else _new_card(attempt.instant)
-    after, _ = _MODEL.review_card(before, evidence.rating, attempt.instant)
-    new = _memory(after, attempt)
-    shown = memory is not None and memory.shown
-    if shows_recall(attempt):
-        shown = attempt.verdict is Verdict.READY
-    if memory is None or evidence.weight == 1.0:
-        return replace(new, shown=shown)
-    return Memory(
-        math.exp(
-            _between(math.log(memory.stability_days), math.log(new.stability_days), evidence.weight)
-        ),
-        _between(memory.difficulty, new.difficulty, evidence.weight),
-        new.last,
-        shown,
+    if memory is None:
+        traces = tuple(_first(model, evidence.rating, attempt.instant) for model in _MODELS)
+        return Memory(traces, attempt.instant, evidence.recalled is True)
+    before = memory._each(attempt.instant)
+    traces = tuple(
+        _next(model, trace, memory.last, evidence, attempt.instant, kept)
+        for model, trace, kept in zip(_MODELS, memory.traces, before, strict=True)
+    )
+    return Memory(traces, attempt.instant, _shown(memory.shown, attempt, evidence))
+
+
+def _shown(before: bool, attempt: Practised, evidence: Evidence) -> bool:
+    if evidence.recalled is not None:
+        return evidence.recalled
+    # A hint or two: it was done, which ends a time in which it was not.
+    return before or (attempt.way is not Way.LED and attempt.verdict is Verdict.READY)
+
+
+def _first(model: Scheduler, rating: Rating, at: datetime) -> Trace:
+    # The package reads the clock for an id or a date that it is not given.
+    card, _ = model.review_card(Card(card_id=0, due=at), rating, at)
+    return Trace(*_state(card), 0.0)
+
+
+def _next(
+    model: Scheduler, trace: Trace, last: datetime, evidence: Evidence, at: datetime, kept: float
+) -> Trace:
+    likelihood = trace.log_likelihood
+    if evidence.recalled is not None:
+        clean = SURE * kept
+        likelihood += math.log(clean if evidence.recalled else 1 - clean)
+    if evidence.moves == 0:
+        return Trace(trace.stability_days, trace.difficulty, likelihood)
+    card, _ = model.review_card(_card(trace, last), evidence.rating, at)
+    stability_days, difficulty = _state(card)
+    grown = math.log(stability_days / trace.stability_days)
+    return Trace(
+        trace.stability_days * math.exp(evidence.moves * grown),
+        trace.difficulty + evidence.moves * (difficulty - trace.difficulty),
+        likelihood,
     )
 
 
-def _between(before: float, after: float, weight: float) -> float:
-    return before + weight * (after - before)
-
-
-def _memory(card: Card, attempt: Practised) -> Memory:
+def _state(card: Card) -> tuple[float, float]:
     if card.stability is None or card.difficulty is None:
         raise ValueError("the model rated an attempt and remembers nothing")
-    return Memory(card.stability, card.difficulty, attempt.instant, shown=False)
+    return card.stability, card.difficulty
 
 
-def _card(memory: Memory) -> Card:
-    # The package reads the clock for an id or a date that it is not given.
+def _card(trace: Trace, last: datetime) -> Card:
     return Card(
         card_id=0,
         state=State.Review,
-        stability=memory.stability_days,
-        difficulty=memory.difficulty,
-        due=memory.last,
-        last_review=memory.last,
+        stability=trace.stability_days,
+        difficulty=trace.difficulty,
+        due=last,
+        last_review=last,
     )
-
-
-def _new_card(at: datetime) -> Card:
-    return Card(card_id=0, due=at)

@@ -115,8 +115,9 @@ class NumberResult:
 @dataclass(frozen=True, slots=True)
 class SafetyFailure:
     """Something that could have hurt a patient: a forbidden act, a safety order turned round, a
-    safety step left out or left with a wrong number. `about` is the id of the act or step. `corrected`: put right in time,
-    so that it does not end the attempt where the rule forgives that."""
+    safety step left out or left with a wrong number. `about` is the id of the act or step.
+    `corrected`: put right in time, so that it does not end the attempt where the rule forgives
+    that."""
 
     about: str
     what: str

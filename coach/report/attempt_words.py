@@ -39,7 +39,7 @@ VERDICT_SIGNS: Mapping[Verdict, str] = {
 
 WAYS: Mapping[Way, str] = {
     Way.LED: "led by the coach",
-    Way.RECALL: "from memory, with hints",
+    Way.RECALL: "from memory, hints if need be",
     Way.ASSESSED: "assessed, the coach silent",
     Way.DRILL: "drill with a played patient",
 }
@@ -73,11 +73,17 @@ def evidence_words(pieces: Iterable[Evidence]) -> Iterator[str]:
     for (at_s, text, sure), group in groupby(
         pieces, lambda each: (each.at_s, each.text, each.sure)
     ):
-        tells = tuple(each.tells for each in group)
-        told = ", ".join(dict.fromkeys(_TOLD[each] for each in tells))
+        tells = _surest(each.tells for each in group)
+        told = ", ".join(_TOLD[each] for each in tells)
         how_sure = "" if BY_COACH.issuperset(tells) else f", {percent(sure)}"
         said = f": \u201c{shown(text)}\u201d" if shown(text) else ""
         yield f"{clock(at_s)} {told}{how_sure}{said}"
+
+
+def _surest(tells: Iterable[Tells]) -> tuple[Tells, ...]:
+    """What words told for sure; what they perhaps told only where that is all."""
+    told = tuple(dict.fromkeys(tells))
+    return tuple(each for each in told if each is not Tells.PERHAPS) or told
 
 
 def mark_words(mark: Mark) -> str:

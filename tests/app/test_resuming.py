@@ -38,8 +38,11 @@ def recorded(folder: Path, *words: EarEvent | str | float, second: int = 0) -> P
         return journal.path
 
 
-def found(folder: Path, observer: FakeObserver | None = None) -> Earlier | None:
-    earlier = earlier_session(folder, bench_skill(), observer or FakeObserver())
+def found(
+    folder: Path, observer: FakeObserver | None = None, learner: str = "", way: str = "led"
+) -> Earlier | None:
+    first = SessionStarted(0.0, "bench", learner=learner, way=way)
+    earlier = earlier_session(folder, bench_skill(), observer or FakeObserver(), first)
     if earlier is not None:
         earlier.journal.close()
     return earlier
@@ -239,3 +242,13 @@ def test_the_mode_of_a_session_gone_on_with_is_as_it_was(tmp_path: Path) -> None
     recorded(tmp_path, "my gloves are on", "wait")
     session = found(tmp_path)
     assert session is not None and session.state.mode is Mode.PAUSED
+
+
+def test_nobody_is_offered_what_another_began(tmp_path: Path) -> None:
+    """Neither another learner's session nor one in another way; the journal stays as it is."""
+    path = recorded(tmp_path, "my gloves are on")
+    before = path.read_bytes()
+    assert found(tmp_path, learner="b" * 32) is None
+    assert found(tmp_path, way="assessed") is None
+    assert path.read_bytes() == before
+    assert found(tmp_path) is not None

@@ -15,7 +15,8 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from attempt_play import Written, journal_of, played, written_attempts
+from attempt_play import journal_of, played
+from benchmarks.written_attempts import Written, written_attempts
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 

@@ -82,7 +82,7 @@ def refused(
 USAGE = [
     ("practise", "did you mean 'practice'?"),
     ("skils", "did you mean 'skills'?"),
-    ("dance", "There is no command 'dance': the commands are practice, skills, "),
+    ("dance", "There is no command 'dance': the commands are practice, "),
     ("--nope", "--nope"),
     ("practice", "SKILL"),
     ("practice oral-airway suction", "suction"),

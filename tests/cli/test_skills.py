@@ -64,6 +64,7 @@ def test_json_is_one_array(own_folder: Path, capsys: pytest.CaptureFixture[str])
         "minutes": 1,
         "table": [LONG, "a cushion"],
         "settings": {"chair": {"default": "soft", "options": ["hard", "soft"]}},
+        "scenarios": [],
         "file": "aaa-sitting.yaml",
     }
     assert all({"id", "title", "minutes", "table"} <= set(skill) for skill in skills)

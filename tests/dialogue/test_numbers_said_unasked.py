@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from attempt_play import Written, played
+from attempt_play import played
+from benchmarks.written_attempts import Written
 
 EPINEPHRINE = (
     "I'm ready",

@@ -7,11 +7,12 @@ from dataclasses import replace
 
 import pypdfium2
 import pytest
-from attempts import BY_HAND, GLOVES, LEARNER, NOT_YET
+from attempts import BY_HAND, GAUGE, GLOVES, LEARNER, NOT_YET
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from random_attempts import MARKS_BY_HAND, NASTY, RESULTS, TEXTS
 
+from coach.edges import attempt_pdf
 from coach.edges.attempt_pdf import PAPERS, pdf_report
 from coach.edges.attempt_picture import png_timeline
 from coach.report.attempt import Result
@@ -58,6 +59,17 @@ def test_thirty_steps_fit_on_two_pages() -> None:
     steps = tuple(replace(GLOVES, step=f"s{place}") for place in range(30))
     result = replace(NOT_YET, steps=steps, numbers=(), timed=(), failures=())
     assert len(pages(report(result))) == 2
+
+
+def test_a_wordy_attempt_is_set_in_smaller_letters_to_fit_on_two_pages(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    wordy = replace(NOT_YET, steps=(*NOT_YET.steps, *NOT_YET.steps[:7]))
+    pieces = tuple(replace(GAUGE.evidence[0], at_s=at) for at in (1.0, 2.0))
+    wordy = replace(wordy, steps=tuple(replace(step, evidence=pieces) for step in wordy.steps))
+    assert len(pages(report(wordy, by_hand=BY_HAND))) == 2
+    monkeypatch.setattr(attempt_pdf, "SIZES", attempt_pdf.SIZES[:1])
+    assert len(pages(report(wordy, by_hand=BY_HAND))) == 3
 
 
 def test_the_first_page_says_what_matters_and_every_page_the_caution() -> None:

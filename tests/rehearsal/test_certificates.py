@@ -17,21 +17,26 @@ from coach.report.attempt import Verdict, Way
 
 def test_what_holds_until_the_date_needs_nothing() -> None:
     history = [attempt(0), attempt(2), attempt(12)]
-    certificate = Certificate("Basic course", at(30).date(), ("suction",))
-    (asked,) = needed(certificate, outlooks(history, at(13)), at(13), 0.9)
+    certificate = Certificate("Basic course", at(15).date(), ("suction",))
+    (asked,) = needed(certificate, outlooks(history, at(13)), at(13), 0.8)
     assert asked.days == () and asked.by is None
-    assert asked.sentence() == "Holds until 1 April 2026 as it is."
+    assert asked.sentence() == "Holds until 17 March 2026 as it is."
 
 
 def test_what_does_not_hold_is_dated_and_the_last_rehearsal_leaves_time_for_another() -> None:
-    history = [attempt(0), attempt(2), attempt(12)]
+    history = [attempt(0), attempt(2), attempt(12), attempt(40)]
     certificate = Certificate("Basic course", at(90).date(), ("suction", "cpr"))
-    suction, cpr = needed(certificate, outlooks(history, at(13)), at(13), 0.9)
-    assert len(suction.days) == 1 and suction.days[0] == suction.by
-    assert at(13).date() < suction.days[0] < at(90).date()
-    assert suction.sentence().startswith("Without rehearsal about 85 % on 31 May 2026; rehearse on")
-    assert cpr.days[0] == at(13).date()
-    assert cpr.sentence().startswith("Never practised; rehearse on 15 March 2026, ")
+    suction, cpr = needed(certificate, outlooks(history, at(41)), at(41), 0.8)
+    assert suction.days[-1] == suction.by
+    assert at(41).date() < suction.days[0] < certificate.until
+    assert suction.sentence() == (
+        "Without rehearsal about 70 % on 31 May 2026; rehearse on 25 April 2026 and 17 May 2026."
+    )
+    assert cpr.days[0] == at(41).date()
+    assert cpr.sentence() == (
+        "Never practised; rehearse on 12 April 2026, 13 April 2026, 15 April 2026, on 3 days "
+        "between and on 24 May 2026."
+    )
     assert cpr.by is not None and (certificate.until - cpr.by).days >= SPARE_DAYS
 
 
@@ -41,7 +46,7 @@ def test_a_date_too_near_for_spare_days_asks_for_a_rehearsal_now() -> None:
     assert asked.days == (at(0).date(),)
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(
     some.lists(
         some.builds(
@@ -54,7 +59,7 @@ def test_a_date_too_near_for_spare_days_asks_for_a_rehearsal_now() -> None:
         max_size=8,
     ),
     some.integers(0, 700),
-    some.sampled_from([0.7, 0.9, 0.97]),
+    some.sampled_from([0.6, 0.8, 0.95]),
 )
 def test_rehearsed_clean_on_these_days_it_holds_as_well_as_it_can(
     history: list[Practised], days: int, aim: float

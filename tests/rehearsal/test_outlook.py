@@ -15,9 +15,9 @@ from coach.report.attempt import Result, Verdict, Way
 
 
 def test_six_weeks_since_the_last_clean_one() -> None:
-    told = outlook("suction", [attempt(0), attempt(2)], at(2 + 42))
-    assert told.sentence() == "Six weeks since the last clean one; about 80 % now."
-    assert told.chance == pytest.approx(0.79, abs=0.03)
+    told = outlook("suction", [attempt(0), attempt(2), attempt(12), attempt(26)], at(26 + 42))
+    assert told.sentence() == "Six weeks since the last clean one; about 70 % now."
+    assert told.chance == pytest.approx(0.7, abs=0.025)
     assert told.standing is Standing.FADING and told.is_due
 
 
@@ -26,7 +26,7 @@ def test_six_weeks_since_the_last_clean_one() -> None:
     [
         ([], 0, "Never practised.", Standing.NEVER),
         ([attempt(0)], 0, "Today was the last clean one; over 95 % now.", Standing.READY),
-        ([attempt(0)], 1, "One day since the last clean one; about 95 % now.", Standing.READY),
+        ([attempt(0)], 1, "One day since the last clean one; about 80 % now.", Standing.FADING),
         (
             [attempt(0), attempt(14, Verdict.NOT_YET)],
             7,
@@ -52,8 +52,8 @@ def test_six_weeks_since_the_last_clean_one() -> None:
             [attempt(0), attempt(5, Verdict.UNCLEAR)],
             2,
             "Two days since the last one, which is still to be judged, and seven days since the "
-            "last clean one; about 95 % now.",
-            Standing.READY,
+            "last clean one; about 75 % now.",
+            Standing.FADING,
         ),
     ],
 )

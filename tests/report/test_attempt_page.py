@@ -6,9 +6,10 @@ from dataclasses import replace
 
 from attempts import BY_HAND, FLOW, GAUGE, GLOVES, LEARNER, LOOK, NOT_YET, OPEN, STEPS, WASHER
 
-from coach.report.attempt import Mark, Result, SafetyFailure, Verdict
+from coach.report.attempt import Mark, Result, SafetyFailure, Tells, Verdict
 from coach.report.attempt_page import AttemptPage, page_of
 from coach.report.attempt_tables import ListTable
+from coach.report.by_hand import SetByHand
 from coach.report.matters import matters_most, what_was_good
 
 CLEAN = replace(
@@ -125,6 +126,13 @@ def test_evidence_says_when_what_and_how_sure_and_the_coach_is_not_unsure() -> N
     )
 
 
+def test_perhaps_is_not_said_beside_done() -> None:
+    perhaps = replace(GLOVES.evidence[0], tells=Tells.PERHAPS)
+    step = replace(GLOVES, evidence=(perhaps, *GLOVES.evidence))
+    [row] = page_of(replace(NOT_YET, steps=(step,))).steps
+    assert [line[:9] for line in row.evidence] == ["0:04 done"]
+
+
 def test_much_evidence_is_cut_in_its_middle_and_says_so() -> None:
     pieces = tuple(replace(GLOVES.evidence[0], at_s=float(at)) for at in range(9))
     [row] = page_of(replace(NOT_YET, steps=(replace(GLOVES, evidence=pieces),))).steps
@@ -137,9 +145,26 @@ def test_a_mark_set_by_hand_stands_beside_the_coachs() -> None:
         "coach: ?\u00a0unclear",
         "Rhea Madeup: \u25cf\u00a0done",
     )
-    [row] = table(page, "Marks set by hand").rows
+    [row] = table(page, "Marks set by hand (the verdict is the coach's own)").rows
     assert row[3] == "Rhea Madeup, 2026-05-04, 15:10 (UTC+02:00)"
     assert row[4] == "I heard her say that the colour is good."
+
+
+def test_who_only_agrees_with_the_coach_takes_one_row() -> None:
+    agreed = tuple(
+        SetByHand(step.step, step.mark, step.mark, "Rhea Madeup", f"2026-05-0{place}")
+        for place, step in enumerate(STEPS[:7], start=1)
+    )
+    page = page_of(replace(NOT_YET, judged_by="Rhea Madeup"), LEARNER, (), (*BY_HAND, *agreed))
+    rows = table(page, "Marks set by hand").rows
+    assert [row[0] for row in rows] == ["the look at the colour, told aloud", "In 7 steps"]
+    assert rows[1][2:4] == ("as the coach", "Rhea Madeup, 2026-05-07")
+    assert [len(row.marks) for row in page.steps] == [1] * 7 + [3, 1]
+
+
+def test_whose_the_verdict_is_where_marks_were_set_by_hand_is_told() -> None:
+    page = page_of(replace(NOT_YET, judged_by="Rhea Madeup"), LEARNER, (), BY_HAND)
+    assert len(table(page, "Marks set by hand").rows) == 1
 
 
 def test_earlier_attempts_stand_oldest_first_and_beside_each_step() -> None:

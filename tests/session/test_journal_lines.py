@@ -66,6 +66,7 @@ SAMPLES: tuple[Record, ...] = (
         limit_seconds=300.0,
         hint_seconds=8.0,
         scenario="riverside-path",
+        happenings=("gauge-low",),
         safety_ends=True,
     ),
     events.SessionStarted(

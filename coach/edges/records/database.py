@@ -89,14 +89,11 @@ class Records:
 
     def shrink(self) -> None:
         """Let nothing stay of rows that were deleted: the file, or the tables, are written anew."""
+        steps = ("PRAGMA wal_checkpoint(TRUNCATE)", "VACUUM", "PRAGMA wal_checkpoint(TRUNCATE)")
         with self._words(), self._opened().connect() as connection:
-            alone = connection.execution_options(isolation_level="AUTOCOMMIT")
-            if self.is_file:
-                alone.execute(text("PRAGMA wal_checkpoint(TRUNCATE)"))
-                alone.execute(text("VACUUM"))
-                alone.execute(text("PRAGMA wal_checkpoint(TRUNCATE)"))
-            else:
-                alone.execute(text("VACUUM FULL"))
+            alone = connection.execution_options(isolation_level="AUTOCOMMIT", no_begin=True)
+            for step in steps if self.is_file else ("VACUUM FULL",):
+                alone.exec_driver_sql(step)
 
     def put_aside(self) -> Path | None:
         """Move a file that is no database, or damaged, out of the way; None if it was sound."""
@@ -180,8 +177,10 @@ def _engine(url: URL, wait_seconds: float) -> Engine:
 
     @event.listens_for(engine, "begin")
     def begun(connection: Connection) -> None:
-        alone = connection.get_execution_options().get("alone", False)
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if alone else "BEGIN")
+        options = connection.get_execution_options()
+        if not options.get("no_begin", False):
+            alone = options.get("alone", False)
+            connection.exec_driver_sql("BEGIN IMMEDIATE" if alone else "BEGIN")
 
     return engine
 

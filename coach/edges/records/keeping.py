@@ -11,12 +11,13 @@ from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from typing import IO, Any
 
-from sqlalchemy import Connection, delete, insert, or_, select
+from sqlalchemy import Connection, and_, delete, insert, or_, select
 
 from coach.edges.records import sources
 from coach.edges.records.database import Records
 from coach.edges.records.register_rows import write_register
 from coach.edges.records.sources import ReadJournal, Seen
+from coach.edges.records.standing_rows import renew_standings
 from coach.edges.records.tables import OF_AN_ATTEMPT, attempts, journals, stations
 from coach.edges.register_file import RegisterFile
 from coach.records.register import Register
@@ -111,10 +112,13 @@ class Keeping:
             with self._records.writing() as connection:
                 before = _names(connection, register.station)
                 lost = before - {*names} if gone is None else before & {*gone}
-                _drop(connection, register.station, None if gone is None else [*names, *lost])
+                affected = _drop(
+                    connection, register.station, None if gone is None else [*names, *lost]
+                )
                 for some in _chunks(spool, len(names)):
-                    _add(connection, register.station, some)
-                write_register(connection, register)
+                    affected |= _add(connection, register.station, some)
+                affected |= write_register(connection, register)
+                renew_standings(connection, affected)
                 _put_note(connection, register.station, note)
         return Kept(len(names), refused, len(lost))
 
@@ -163,18 +167,24 @@ def _names(connection: Connection, station: str) -> set[str]:
     return set(connection.execute(asked).scalars())
 
 
-def _drop(connection: Connection, station: str, names: Sequence[str] | None) -> None:
-    """Take out what came from these journals of the station, or from all."""
+def _drop(connection: Connection, station: str, names: Sequence[str] | None) -> set[str]:
+    """Take out what came from these journals of the station, or from all; the learners of it."""
     mine = attempts.c.station == station
     if names is None:
+        found = connection.execute(select(attempts.c.learner).where(mine).distinct())
+        learners = set(found.scalars())
         connection.execute(delete(attempts).where(mine))
         connection.execute(delete(journals).where(journals.c.station == station))
-        return
+        return learners
+    learners = set()
     for first in range(0, len(names), _AT_ONCE):
         some = names[first : first + _AT_ONCE]
-        connection.execute(delete(attempts).where(mine, attempts.c.journal.in_(some)))
+        theirs = and_(mine, attempts.c.journal.in_(some))
+        learners |= set(connection.execute(select(attempts.c.learner).where(theirs)).scalars())
+        connection.execute(delete(attempts).where(theirs))
         read = journals.c.name.in_(some)
         connection.execute(delete(journals).where(journals.c.station == station, read))
+    return learners
 
 
 def _chunks(spool: IO[bytes], count: int) -> Iterator[list[ReadJournal]]:
@@ -183,8 +193,10 @@ def _chunks(spool: IO[bytes], count: int) -> Iterator[list[ReadJournal]]:
         yield [pickle.load(spool) for _ in range(first, min(first + _AT_ONCE, count))]
 
 
-def _add(connection: Connection, station: str, some: Sequence[ReadJournal]) -> None:
-    """Write the rows of some journals; of several of one attempt, the one that tells most counts.
+def _add(connection: Connection, station: str, some: Sequence[ReadJournal]) -> set[str]:
+    """Write the rows of some journals; the learners whose attempts changed.
+
+    Of several journals of one attempt, the one that tells most counts.
 
     That is one that ended, then one with more events; of equal ones that of the first station and
     name, so that the order in which they came does not matter.
@@ -205,12 +217,15 @@ def _add(connection: Connection, station: str, some: Sequence[ReadJournal]) -> N
         if attempt not in best or rank < best[attempt]:
             best[attempt], chosen[attempt], others[attempt] = rank, row, one.rows.others
     if not chosen:
-        return
-    connection.execute(delete(attempts).where(attempts.c.id.in_(chosen)))
+        return set()
+    replaced = attempts.c.id.in_(chosen)
+    learners = set(connection.execute(select(attempts.c.learner).where(replaced)).scalars())
+    connection.execute(delete(attempts).where(replaced))
     connection.execute(insert(attempts), list(chosen.values()))
     for table in OF_AN_ATTEMPT:
         if rows := [row for tables in others.values() for row in tables[table.name]]:
             connection.execute(insert(table), rows)
+    return learners | {row["learner"] for row in chosen.values()}
 
 
 _Rank = tuple[bool, int, str, str]

@@ -15,8 +15,11 @@ from coach.records.rows import instant_s, stored
 Rows = Sequence[dict[str, Any]]
 
 
-def write_register(connection: Connection, register: Register) -> None:
-    """Make the station's rows anew; what another station told later of the same stays."""
+def write_register(connection: Connection, register: Register) -> set[str]:
+    """Make the station's rows anew; what another station told later of the same stays.
+
+    Returns the learners whose attempts are another's now, and those others.
+    """
     station = register.station
     for table in (learners, certificates, hand_marks, imports):
         connection.execute(delete(table).where(table.c.station == station))
@@ -25,9 +28,14 @@ def write_register(connection: Connection, register: Register) -> None:
     _put_once(connection, _marks(register))
     if rows := _imports(register):
         connection.execute(insert(imports), rows)
+    affected: set[str] = set()
     for old, now in sorted(register.joined.items()):
-        connection.execute(update(attempts).where(attempts.c.learner == old).values(learner=now))
+        theirs = attempts.c.learner == old
+        moved = connection.execute(update(attempts).where(theirs).values(learner=now))
+        if moved.rowcount:
+            affected |= {old, now}
         connection.execute(delete(learners).where(learners.c.id == old))
+    return affected
 
 
 def _put_newer(connection: Connection, table: Table, rows: Rows) -> None:

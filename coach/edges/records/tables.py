@@ -3,7 +3,8 @@
 `station` is the id of the data folder (its register's) that a row comes from: several may write
 into one database, and each makes only its own rows anew. Times named `at`, `started` and `changed`
 are ISO 8601 with their offset as they were recorded; `started_s` is the instant in seconds since
-1970, by which attempts are ordered. Shares are 0 to 1.
+1970, by which attempts are ordered. Shares are 0 to 1. `standings` and `last_steps` are worked out
+from the other tables, so that a class of many can be shown at once.
 """
 
 from __future__ import annotations
@@ -193,6 +194,37 @@ failures = Table(
 )
 
 Index("attempts_by_learner", attempts.c.learner, attempts.c.skill, attempts.c.started_s)
+
+standings = Table(
+    "standings",
+    metadata,
+    Column("learner", ID, primary_key=True),
+    Column("skill", String(200), primary_key=True),
+    Column("attempts", Integer, nullable=False),
+    Column("seconds", Double, nullable=False),
+    Column("last", Text, nullable=False),
+    Column("alone", Text, nullable=False),
+    Column("clean", Text, nullable=False),
+    Column("memory", Text, nullable=False),
+)
+"""What all attempts of a learner at a skill come to: `last`, `alone` and `clean` are as
+`coach.records.class_table.History` has them, in JSON, as is what the plan of rehearsals makes of
+all; "" for none."""
+
+last_steps = Table(
+    "last_steps",
+    metadata,
+    Column("learner", ID, primary_key=True),
+    Column("skill", String(200), primary_key=True),
+    _position(),
+    Column("step", String(200), nullable=False),
+    Column("name", Text, nullable=False),
+    Column("mark", String(20), nullable=False),
+)
+"""The steps of each learner's last attempt alone at each skill."""
+
+standings_model = Table("standings_model", metadata, Column("model", String(100), primary_key=True))
+"""What the standings were worked out by: where that is no longer so, they are all made anew."""
 
 OF_AN_ATTEMPT = (results, steps, numbers, failures)
 """The tables whose rows go with an attempt."""

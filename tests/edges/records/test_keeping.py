@@ -107,6 +107,9 @@ def test_made_twice_and_in_another_database_it_is_the_same(
         "steps": 16,
         "numbers": 1,
         "failures": 1,
+        "standings": 2,
+        "last_steps": 8,
+        "standings_model": 1,
     }
     keeping(tmp_path, one).rebuild()
     assert dump(one) == first

@@ -1,0 +1,141 @@
+"""Whose plan it is, and what the records hold of it: the wiring of the commands that plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Protocol
+
+from coach.core.errors import CoachError, InputError
+from coach.edges.records.database import Records, records_of
+from coach.edges.records.practice_rows import practised_by
+from coach.edges.settings import load_settings
+from coach.procedure.wording import nearest
+from coach.records.register import Register
+from coach.rehearsal.certificates import Certificate, Needed, needed
+from coach.rehearsal.learner_page import LearnerPage
+from coach.rehearsal.outlook import Outlook, outlook, outlooks
+from coach.rehearsal.practised import Practised, practised_from
+from coach.rehearsal.spans import day_words
+from coach.report.attempt import Result
+
+_MOST_NAMES = 8
+"""Learners that a mistake names: a class has more than a screen holds."""
+
+_BRIEF_WAIT_SECONDS = 1.0
+"""Longest wait for the database where somebody waits to hear what comes next."""
+
+
+class Practice(Protocol):
+    """Where attempts come from."""
+
+    def attempts_of(self, learner: str) -> tuple[Practised, ...]:
+        """All attempts of a learner by id; of "" those that are nobody's."""
+
+
+class RecordedPractice:
+    """Attempts out of the database of the records."""
+
+    def __init__(self, records: Records) -> None:
+        self._records = records
+
+    def attempts_of(self, learner: str) -> tuple[Practised, ...]:
+        """As Practice. MissingError where the database cannot be reached."""
+        with self._records.reading() as connection:
+            return practised_by(connection, learner)
+
+
+@dataclass(frozen=True, slots=True)
+class Whose:
+    """A learner by `id` ("" for nobody), `called` so."""
+
+    id: str
+    called: str
+
+
+def whose(register: Register, name: str | None) -> Whose:
+    """The learner of that name, or without one the only learner there is.
+
+    With nobody in the register, attempts are nobody's. InputError for an unknown name, or none
+    where there are several learners.
+    """
+    if name is not None:
+        found = register.named(name)
+        if found is None:
+            names = sorted(one.called for one in register.learners.values())
+            raise InputError(f'There is no learner called "{name}": {_meant(name, names)}')
+        return Whose(found.id, found.called)
+    people = sorted(register.learners.values(), key=lambda one: one.called)
+    if not people:
+        return Whose("", "Practice without a name")
+    if len(people) > 1:
+        some = [one.called for one in people[:_MOST_NAMES]]
+        told = ", ".join(some + ["..."] * (len(people) > _MOST_NAMES))
+        raise InputError(f"There are {len(people)} learners: say whose by --learner ({told}).")
+    return Whose(people[0].id, people[0].called)
+
+
+def _meant(name: str, names: Sequence[str]) -> str:
+    if not names:
+        return "there are no learners yet."
+    near = nearest(name, [one.lower() for one in names])
+    found = [one for one in names if one.lower() == near]
+    if found:
+        return f'did you mean "{found[0]}"?'
+    some = ", ".join(names[:_MOST_NAMES])
+    return f"there are {len(names)} learners, such as {some}."
+
+
+def certificates_of(
+    register: Register, learner: str, known: Mapping[str, Outlook]
+) -> tuple[Certificate, ...]:
+    """The learner's certificates by their dates; one without skills is about all practised."""
+    held = (
+        Certificate(one.name, date.fromisoformat(one.valid_until), one.skills or tuple(known))
+        for one in register.certificates.values()
+        if one.learner == learner
+    )
+    return tuple(sorted(held, key=lambda one: (one.until, one.name)))
+
+
+def asked_by(
+    certificates: tuple[Certificate, ...], known: Mapping[str, Outlook], now: datetime, aim: float
+) -> tuple[tuple[Certificate, tuple[Needed, ...]], ...]:
+    """Each certificate with what it asks of its skills."""
+    return tuple((one, needed(one, known, now, aim)) for one in certificates)
+
+
+def page_of_learner(
+    register: Register, practice: Practice, learner: Whose, now: datetime, aim: float
+) -> LearnerPage:
+    """The page of a learner."""
+    known = outlooks(practice.attempts_of(learner.id), now, aim)
+    certificates = certificates_of(register, learner.id, known)
+    return LearnerPage(learner.called, now, aim, known, asked_by(certificates, known, now, aim))
+
+
+def practice_at_hand(environ: Mapping[str, str]) -> Practice:
+    """The attempts in the database as it is, without waiting long for others that write it."""
+    told = records_of(environ, load_settings({}, environ).records)
+    return RecordedPractice(Records(told.url, _BRIEF_WAIT_SECONDS))
+
+
+def next_time(result: Result, practice: Practice, now: datetime, aim: float) -> str:
+    """When to rehearse again after an attempt: "tomorrow", "on 3 December 2026".
+
+    Empty where the records cannot be reached: what is said right after an attempt never fails for
+    them. Attempts that they do not hold yet make it sooner, never later.
+    """
+    new = practised_from(result)
+    try:
+        earlier = practice.attempts_of(result.learner)
+    except CoachError:
+        return ""
+    # Records that are in step hold the attempt already.
+    others = (one for one in earlier if (one.skill, one.instant) != (new.skill, new.instant))
+    due = outlook(new.skill, (*others, new), now, aim).due
+    if due is None:
+        return ""
+    days = (due - now.date()).days
+    return {0: "today", 1: "tomorrow"}.get(max(days, 0), f"on {day_words(due)}")

@@ -1,0 +1,96 @@
+"""`coach assess`: an attempt judged from a recording."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import click
+from tqdm import tqdm
+
+from coach.app.assessing import Assessment, assess
+from coach.app.beginning import choices_from
+from coach.app.judging import result_of
+from coach.app.learners import learners_id
+from coach.app.local_rules import program_in_force, settings_by
+from coach.app.practice import check_records
+from coach.cli.observers import JsonObserver, TextObserver
+from coach.edges.settings import load_settings
+from coach.edges.skill_files import load_skill
+from coach.report.attempt_text import attempt_text
+from coach.session.loop import Observer
+
+
+@click.command(
+    epilog='Example: coach assess attempt.wav --skill oral-airway --learner "Ana Lima"',
+    short_help="Judge an attempt from a recording of it.",
+)
+@click.argument("recording", metavar="FILE.wav")
+@click.option("--skill", required=True, help="The skill that is done in it.")
+@click.option("--learner", metavar="NAME", help="Whose attempt it is.")
+@click.option("--set", "choices", metavar="NAME=VALUE", multiple=True, help="A skill's setting.")
+@click.option("--heard", is_flag=True, help="Print what was heard, too.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object a line.")
+@click.option("--time-limit", help="Seconds after which what is done is late; 0 is none.")
+@click.option("--engine", help="Recogniser: auto, own, vosk or whisper.")
+@click.option("--model", help="Folder of the recogniser's model, for vosk and whisper.")
+@click.option("--program", help="Local program whose rules are in force.")
+def command(
+    recording: str,
+    skill: str,
+    learner: str | None,
+    choices: tuple[str, ...],
+    heard: bool,
+    as_json: bool,
+    **flags: object,
+) -> int:
+    """Judge an attempt at a skill from a recording of it (WAV), faster than it took.
+
+    The attempt is kept like any other; coach report shows it whole. The same recording of the same
+    learner is one attempt however often it is assessed. A training aid only, never for patient
+    care: local protocol and medical direction decide.
+    """
+    settings = load_settings(flags, os.environ)
+    program = program_in_force(settings)
+    settings = settings_by(program, settings)
+    skill_file = load_skill(skill, program)
+    chosen = choices_from(choices, skill_file)
+    check_records()
+    whose = learners_id(learner, os.environ) if learner else ""
+    observer: Observer = _who_shows(as_json) if heard else _Nobody()
+    asked = Assessment(Path(recording), skill_file, settings, chosen, whose)
+    with tqdm(unit="s", desc="heard", disable=None, leave=False) as bar:
+
+        def progress(until_s: float, all_s: float) -> None:
+            bar.total = round(all_s)
+            bar.update(max(0, round(until_s) - bar.n))
+
+        journal = assess(asked, observer, progress)
+    result = result_of(journal)
+    if as_json:
+        click.echo(json.dumps({"type": "result", **result.as_json()}, ensure_ascii=False))
+        return 0
+    click.echo(attempt_text(result))
+    click.echo(f"The whole report: coach report {result.attempt[:8]}")
+    return 0
+
+
+class _Nobody:
+    """An observer that shows nothing."""
+
+    def said(self, text: str) -> None:
+        """Nothing is said aloud here."""
+
+    def listening(self, step: object, expect: object) -> None:
+        """Not shown."""
+
+    def heard(self, meaning: object) -> None:
+        """Not shown."""
+
+    def noted(self, name: str, data: object) -> None:
+        """Not shown."""
+
+
+def _who_shows(as_json: bool) -> Observer:
+    return JsonObserver() if as_json else TextObserver(show_learner=True)

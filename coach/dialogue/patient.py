@@ -1,0 +1,149 @@
+"""What a scenario shows: to who asks or does what reveals it, and what happens by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from coach.core.meaning import Meaning
+from coach.dialogue import lines
+from coach.dialogue.crediting import come, open_again
+from coach.dialogue.effects import CancelTimer, StartTimer
+from coach.dialogue.state import State, Told
+from coach.dialogue.turn import MINUTE, About, Turn
+from coach.language.questions import asked_about
+from coach.procedure.model import Step
+from coach.procedure.scenario import Finding, Happening, Scenario
+from coach.report.attempt import Way
+from coach.trade.changing import Towards, value_at
+
+MINUTE_S = 60.0
+
+HAPPENS = "happens:"
+"""Begins the names of these timers; the happening's id follows."""
+
+
+def scenario_of(state: State) -> Scenario | None:
+    """The scenario that is played, if one is."""
+    named = state.started is not None and state.started.scenario
+    return state.skill_file.scenario if named else None
+
+
+def begin_scenario(turn: Turn) -> None:
+    """The learner is ready: the timers of what happens by itself start."""
+    for each in _drawn(turn.state):
+        if each.at_s:
+            turn.do(StartTimer(HAPPENS + each.id, each.at_s, at_once=True))
+    if turn.state.way is Way.DRILL:
+        turn.do(StartTimer(MINUTE, MINUTE_S, at_once=True))
+
+
+def call_minute(turn: Turn) -> None:
+    """In a drill the coach is the clock too: it calls each minute."""
+    seconds = turn.state.at_s - turn.state.begun_s
+    turn.say(lines.time_gone(round(seconds / MINUTE_S) * MINUTE_S, 0.0), About.FRAME)
+    turn.do(StartTimer(MINUTE, MINUTE_S, at_once=True))
+
+
+def answer_as_partner(turn: Turn, step: Step) -> None:
+    """The other person of a step for two says that the part is done, in a scenario that has one."""
+    scenario = scenario_of(turn.state)
+    if scenario is None or not scenario.partner or step.partner is None:
+        return
+    words = (step.partner.heard_as.phrases or ("done",))[0]
+    turn.note("partner-answered", step=step.id)
+    turn.say(lines.sentence(f"{step.partner.who}: {words}"), About.FINDING)
+
+
+def end_scenario(turn: Turn) -> None:
+    """Forget the timers."""
+    turn.do(CancelTimer(MINUTE))
+    for each in _drawn(turn.state):
+        if each.at_s:
+            turn.do(CancelTimer(HAPPENS + each.id))
+
+
+def answered_from_scenario(turn: Turn, meaning: Meaning) -> bool:
+    """Answer a question about a finding; false for anything else.
+
+    What was also told in that breath is taken as told.
+    """
+    scenario = scenario_of(turn.state)
+    if scenario is None:
+        return False
+    asked = {finding.id: finding.asked for finding in scenario.findings if finding.asked}
+    name = asked_about(meaning.text, asked)
+    finding = scenario.finding(name) if name else None
+    if finding is None:
+        return False
+    _tell(turn, finding)
+    return True
+
+
+def show_what_was_revealed(turn: Turn) -> None:
+    """After what was just credited: what it reveals, then what happens after it."""
+    scenario = scenario_of(turn.state)
+    if scenario is None:
+        return
+    for finding in scenario.findings:
+        if finding.shown_by and finding.shown_by in turn.state.last_credited:
+            _tell(turn, finding)
+    for each in _drawn(turn.state):
+        if each.after and each.after in turn.state.last_credited:
+            happen(turn, each.id)
+
+
+def happen(turn: Turn, happening: str) -> None:
+    """Something happens now, once."""
+    known = {each.id: each for each in _drawn(turn.state)}
+    each = known.get(happening)
+    if each is None or happening in turn.state.happened:
+        return
+    turn.state = replace(turn.state, happened=(*turn.state.happened, happening))
+    turn.note("happened", happening=happening)
+    waiting = [complication.id for complication in turn.state.skill.complications]
+    if each.complication in waiting and each.complication not in turn.state.came:
+        come(turn, each.complication, announced=not each.says)
+    open_again(turn, each.reopens)
+    turn.say(lines.sentence(each.says), About.FINDING)
+
+
+def _drawn(state: State) -> Iterator[Happening]:
+    """What happens in this attempt, as it was drawn at its beginning."""
+    scenario = scenario_of(state)
+    drawn = state.started.happenings if state.started else ()
+    return (each for each in (scenario.happenings if scenario else ()) if each.id in drawn)
+
+
+def _tell(turn: Turn, finding: Finding) -> None:
+    """Say what is found now, and remember which number was told."""
+    state = turn.state
+    done = state.done
+    says = finding.says
+    for after, otherwise in finding.later:
+        if after in done:
+            says = otherwise
+    value = shown_value(state, finding)
+    if value is not None and finding.value is not None:
+        says = says.replace("{value}", f"{value:g}")
+        told = Told(finding.id, finding.value.quantity, float(value), finding.value.unit)
+        kept = tuple(other for other in state.told if other.finding != finding.id)
+        turn.state = replace(state, told=(*kept, told))
+    turn.note("finding-told", finding=finding.id, value=value)
+    turn.say(lines.sentence(says), About.FINDING)
+
+
+def shown_value(state: State, finding: Finding) -> int | None:
+    """The whole number that is shown now; None for a finding without one."""
+    if finding.value is None:
+        return None
+    start = finding.value.start
+    for each in _drawn(state):
+        start = each.starts.get(finding.id, start)
+    since = {credit.step: credit.at_s for credit in state.credits}
+    changes = [
+        Towards(since[change.after], change.towards, change.half_s)
+        for change in finding.value.changes
+        if change.after in since
+    ]
+    return round(value_at(state.at_s, start, changes))

@@ -1,0 +1,167 @@
+"""A student who makes mistakes: what is said, act by act, and what is wrong with it."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from coach.core.units import Quantity, Unit
+from coach.procedure.model import Forbidden, ReadingSpec, Skill, Step
+from coach.trade.wording import number_words, unit_words
+
+
+class Wrong(StrEnum):
+    """What a mistake is."""
+
+    LEFT_OUT = "left out"
+    TOO_EARLY = "too early"
+    NUMBER = "wrong number"
+    FORBIDDEN = "must not happen"
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """One mistake: `about` is the id of the step or act, `says` what it was, `because` why it is
+    wrong."""
+
+    wrong: Wrong
+    about: str
+    says: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One thing the student says; `shows` are the mistakes that can be noticed from here on."""
+
+    text: str
+    shows: tuple[Mistake, ...] = ()
+
+
+WIDE = 1.4
+"""A wrong number is so many times the highest that is right (or that part of the lowest)."""
+
+
+def student_acts(skill: Skill, seed: int, many: int) -> tuple[Act, ...]:
+    """A whole attempt with `many` mistakes, fewer if the skill has no room; the same seed, the same
+    ones. Steps that only a complication brings are not in it."""
+    dice = random.Random(seed)
+    steps = [step for step in skill.steps if not step.complication and _spoken(step)]
+    chosen: list[Mistake] = []
+    possible = list(_possible(skill, steps))
+    dice.shuffle(possible)
+    for mistake in possible:
+        if len(chosen) < many and not _clashes(mistake, chosen, steps):
+            chosen.append(mistake)
+    return tuple(_acts(skill, steps, chosen))
+
+
+def _spoken(step: Step) -> bool:
+    return bool(step.heard_as.phrases)
+
+
+def _possible(skill: Skill, steps: Sequence[Step]) -> Iterator[Mistake]:
+    known = {step.id: step for step in steps}
+    for step in steps:
+        for needed in step.after:
+            first = known.get(needed.step)
+            if first is not None and needed.safety:
+                yield Mistake(Wrong.LEFT_OUT, first.id, f"leaving out {first.name}", needed.because)
+                says = f"{step.name} came before {first.name}"
+                yield Mistake(Wrong.TOO_EARLY, step.id, says, needed.because)
+        for spec in step.readings:
+            if _wrong_value(spec) is not None:
+                said = _in_words((_wrong_value(spec) or 0.0,), spec.unit)
+                says = f"{step.name} was said as {said}"
+                right = f"it has to be {spec.low:g} to {spec.high:g} {spec.unit}"
+                yield Mistake(Wrong.NUMBER, step.id, says, spec.outside or right)
+    for act in skill.forbidden:
+        if act.heard_as.phrases and (not act.begins or act.begins in known):
+            yield Mistake(Wrong.FORBIDDEN, act.id, act.name, act.because)
+
+
+def _clashes(mistake: Mistake, chosen: Sequence[Mistake], steps: Sequence[Step]) -> bool:
+    """Whether two mistakes would be about the same step, or about one that leads to the other."""
+    near = {mistake.about, *_firsts(mistake.about, steps)}
+    return any(
+        other.about in near or mistake.about in {other.about, *_firsts(other.about, steps)}
+        for other in chosen
+    )
+
+
+def _firsts(step_id: str, steps: Sequence[Step]) -> set[str]:
+    return {needed.step for step in steps if step.id == step_id for needed in step.after}
+
+
+def _acts(skill: Skill, steps: Sequence[Step], mistakes: Sequence[Mistake]) -> Iterator[Act]:
+    by_step = {mistake.about: mistake for mistake in mistakes}
+    forbidden = {act.id: act for act in skill.forbidden}
+    waiting: list[Mistake] = []
+    for step in _in_order(steps, mistakes):
+        mistake = by_step.get(step.id)
+        if mistake is not None and mistake.wrong is Wrong.LEFT_OUT:
+            waiting.append(mistake)
+            continue
+        own = (mistake,) if mistake is not None else ()
+        yield Act(_said(step, mistake), (*waiting, *own))
+        waiting = []
+        for act_id, breach in by_step.items():
+            act = forbidden.get(act_id)
+            if act is not None and _begins_here(act, step, steps):
+                yield Act(act.heard_as.phrases[0], (breach,))
+    if waiting:
+        yield Act("That's everything.", tuple(waiting))
+
+
+def _begins_here(act: Forbidden, step: Step, steps: Sequence[Step]) -> bool:
+    return step.id == (act.begins or steps[0].id)
+
+
+def _in_order(steps: Sequence[Step], mistakes: Sequence[Mistake]) -> list[Step]:
+    """The suggested order, with what comes too early put before what it has to wait for."""
+    ordered = list(steps)
+    for mistake in mistakes:
+        if mistake.wrong is not Wrong.TOO_EARLY:
+            continue
+        step = next(step for step in steps if step.id == mistake.about)
+        firsts = [n.step for n in step.after if n.safety and n.because == mistake.because]
+        place = min(number for number, other in enumerate(ordered) if other.id in firsts)
+        ordered.remove(step)
+        ordered.insert(place, step)
+    return ordered
+
+
+def _said(step: Step, mistake: Mistake | None) -> str:
+    """The words for a step, with its numbers."""
+    wrong = mistake is not None and mistake.wrong is Wrong.NUMBER
+    numbers = []
+    for spec in step.readings:
+        value = _wrong_value(spec) if wrong else _right_value(spec)
+        values: tuple[float, ...] = (value if value is not None else _right_value(spec),)
+        if spec.quantity is Quantity.BLOOD_PRESSURE and spec.lower is not None:
+            values = (*values, round(sum(spec.lower) / 2))
+        numbers.append(_in_words(values, spec.unit))
+        wrong = False
+    return ", ".join([step.heard_as.phrases[0], *numbers])
+
+
+def _in_words(values: tuple[float, ...], unit: Unit) -> str:
+    """A number as a person says it once: "ninety millimeters", "one twenty over eighty"."""
+    said = " over ".join(number_words(value) for value in values)
+    return f"{said} {unit_words(unit, values[0])}".strip()
+
+
+def _right_value(spec: ReadingSpec) -> float:
+    middle = (spec.low + spec.high) / 2
+    return float(round(middle)) if spec.high - spec.low >= 2 else middle
+
+
+def _wrong_value(spec: ReadingSpec) -> float | None:
+    """A number outside the range that could well be said; None where no number is wrong."""
+    if spec.quantity in {Quantity.PRESSURE, Quantity.SATURATION, Quantity.BLOOD_PRESSURE}:
+        return None  # what a gauge shows is no mistake of who reads it
+    above = float(round(spec.high * WIDE + 1))
+    below = float(round(spec.low / WIDE))
+    return below if 0 < below < spec.low - 0.5 else above

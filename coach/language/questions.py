@@ -1,0 +1,62 @@
+"""Whether somebody asks what a patient or a device shows: "what's the saturation"."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from coach.language.normal import plain
+from coach.language.word_forms import same, stem
+
+ASKS = frozenset(
+    "what what's how how's is are does do did can could has have any tell give show where which"
+    " whats hows am will describe read report".split()
+)
+"""Words that begin a question to the evaluator, or ask for a finding."""
+
+BEFORE = frozenset("and so okay ok now well um uh please then coach evaluator just".split())
+"""Words that may go before the question itself."""
+
+MOST_BEFORE = 6
+"""A question at the end of a longer sentence begins within so many words of its end, or later."""
+
+
+def asked_about(text: str, findings: Mapping[str, Sequence[str]]) -> str | None:
+    """The finding that a question is about: the one most of whose words are in it; None for none.
+
+    Each finding has lines of keys: a line counts when all its words occur in the text, in any
+    form and order; a slash parts words of which one is enough.
+    """
+    words = plain(text).split()
+    if not _asks(words):
+        return None
+    heard = [stem(word) for word in words]
+    found = [
+        (len(line.split()), finding)
+        for finding, lines in findings.items()
+        for line in lines
+        if all(_occurs(key, heard) for key in line.split())
+    ]
+    return max(found, key=lambda pair: pair[0])[1] if found else None
+
+
+def only_asks(text: str) -> bool:
+    """Whether the whole of it is a question: "is the chest rising" tells of nothing done."""
+    words = [word for word in plain(text).split() if word not in BEFORE]
+    return bool(words) and words[0] in ASKS
+
+
+def _asks(words: Sequence[str]) -> bool:
+    """Whether a question begins at the beginning, after fillers, or in the last words."""
+    rest = list(words)
+    while rest and rest[0] in BEFORE:
+        rest.pop(0)
+    if rest and rest[0] in ASKS:
+        return True
+    tail = rest[-MOST_BEFORE:]
+    return any(word in {"what", "what's", "whats", "how's", "how"} for word in tail)
+
+
+def _occurs(key: str, heard: Sequence[str]) -> bool:
+    """Whether a form of the key ("pulse/heartbeat") is among the stems that were heard."""
+    forms = [stem(form) for form in key.split("/")]
+    return any(same(form, word) for form in forms for word in heard)

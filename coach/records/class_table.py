@@ -1,0 +1,200 @@
+"""A class at a glance: who is ready in what, by which evidence, and who could help whom."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coach.records.statistics import Agreement, Interval, wilson
+
+Chance = Callable[[str, str], float | None]
+"""From a learner's id and a skill's, the chance of doing it right now; None if it is not known."""
+
+
+class State(StrEnum):
+    """READY: done alone and clean, and not failed since. FADING: so it was, but the chance has
+    fallen. NOT_YET: tried, and not clean or not the last time. NEVER: not tried."""
+
+    READY = "ready"
+    FADING = "fading"
+    NOT_YET = "not-yet"
+    NEVER = "never"
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One attempt: `started` is the wall clock (ISO 8601), `share` 0 to 1."""
+
+    attempt: str
+    started: str
+    started_s: float
+    way: str
+    verdict: str
+    share: float
+    hints: int
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """All attempts of a learner at a skill: how many, how long together, the last one, the last
+    one alone (not led) that was judged, and the last clean one (alone, ready, without a hint)."""
+
+    attempts: int
+    seconds: float
+    last: Evidence
+    alone: Evidence | None
+    clean: Evidence | None
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """A learner of the class, by id."""
+
+    id: str
+    called: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What a learner is in a skill, and what speaks for it (None: nothing)."""
+
+    state: State
+    evidence: Evidence | None
+    attempts: int
+    chance: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class StepCounts:
+    """How the class did a step: in each learner's last attempt alone at its skill.
+
+    `of` counts the clear marks: `missed`, `wrong` (late or out of order) and done; `unclear` ones
+    are told beside. `interval` is that of the share missed.
+    """
+
+    skill: str
+    step: str
+    name: str
+    missed: int
+    wrong: int
+    of: int
+    unclear: int
+
+    @property
+    def interval(self) -> Interval:
+        """Where the true share of missed ones lies, with 95 % confidence."""
+        return wilson(self.missed, self.of)
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two learners, each with the skills in which that one is ready and the other is not."""
+
+    one: str
+    other: str
+    one_helps_in: tuple[str, ...]
+    other_helps_in: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ClassTable:
+    """The whole: `cells` by learner and skill. `agreement` is that of the coach's marks with those
+    set by hand; `made` is when (ISO 8601)."""
+
+    made: str
+    people: tuple[Person, ...]
+    skills: tuple[str, ...]
+    cells: Mapping[tuple[str, str], Cell]
+    steps: tuple[StepCounts, ...]
+    pairs: tuple[Pair, ...]
+    agreement: Agreement
+    judged: int
+
+    def count(self, skill: str, state: State) -> int:
+        """How many of the class are that in a skill."""
+        return sum(self.cells[person.id, skill].state is state for person in self.people)
+
+    def called(self, learner: str) -> str:
+        """What a learner is called."""
+        return next(person.called for person in self.people if person.id == learner)
+
+
+def cell_of(history: History | None, chance: float | None, fades_below: float) -> Cell:
+    """What the attempts of a learner at a skill come to."""
+    if history is None:
+        return Cell(State.NEVER, None, 0, None)
+    clean, alone = history.clean, history.alone
+    if clean is None or (
+        alone is not None and alone.started_s > clean.started_s and alone.verdict != "ready"
+    ):
+        return Cell(State.NOT_YET, alone or history.last, history.attempts, chance)
+    fading = chance is not None and chance < fades_below
+    state = State.FADING if fading else State.READY
+    return Cell(state, clean, history.attempts, chance)
+
+
+def cells_of(
+    people: Iterable[Person],
+    skills: Sequence[str],
+    histories: Mapping[tuple[str, str], History],
+    chance: Chance,
+    fades_below: float,
+) -> dict[tuple[str, str], Cell]:
+    """The cell of every learner and skill; the chance is asked for where there are attempts."""
+    cells: dict[tuple[str, str], Cell] = {}
+    for person in people:
+        for skill in skills:
+            history = histories.get((person.id, skill))
+            now = None if history is None else chance(person.id, skill)
+            cells[person.id, skill] = cell_of(history, now, fades_below)
+    return cells
+
+
+def most_missed(counts: Iterable[StepCounts]) -> tuple[StepCounts, ...]:
+    """Steps that somebody missed, those first of which that is surest: by the lower end of the
+    interval, so that one of one does not come before twenty of forty."""
+    missed = [one for one in counts if one.missed]
+    return tuple(sorted(missed, key=lambda one: (-one.interval.low, one.skill, one.step)))
+
+
+def pairs_of(
+    people: Sequence[Person], skills: Sequence[str], cells: Mapping[tuple[str, str], Cell]
+) -> tuple[Pair, ...]:
+    """Who could practise with whom, nobody twice.
+
+    Pairs in which each helps the other come first, then those with more to share; the choice is
+    one after the other, so that it is the same every time, and not always the very best.
+    """
+    ready, needs = (
+        np.array(
+            [
+                [(cells[person.id, skill].state is State.READY) is is_ready for skill in skills]
+                for person in people
+            ],
+            dtype=np.int32,
+        ).reshape(len(people), len(skills))
+        for is_ready in (True, False)
+    )
+    gives = ready @ needs.T
+    both = np.minimum(np.minimum(gives, gives.T), 1) * (len(skills) + 1) * 2 + gives + gives.T
+    ones, others = np.triu_indices(len(people), k=1)
+    worth = both[ones, others]
+    pairs: list[Pair] = []
+    taken: set[int] = set()
+    for place in np.argsort(-worth, kind="stable"):
+        one, other = int(ones[place]), int(others[place])
+        if worth[place] == 0 or len(taken) > len(people) - 2:
+            break
+        if taken.isdisjoint((one, other)):
+            taken |= {one, other}
+            helps = [_helps(skills, ready[a] & needs[b]) for a, b in ((one, other), (other, one))]
+            pairs.append(Pair(people[one].id, people[other].id, *helps))
+    return tuple(pairs)
+
+
+def _helps(skills: Sequence[str], which: NDArray[np.int32]) -> tuple[str, ...]:
+    return tuple(skill for skill, yes in zip(skills, which, strict=True) if yes)

@@ -1,0 +1,110 @@
+"""From a typed attempt to its debrief: what is said, what is asked, what is kept."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from coach.app.practice import Request, practise_typed
+from coach.cli.observers import JsonObserver
+from coach.edges.register_file import RegisterFile
+from coach.edges.settings import Settings
+from coach.edges.skill_files import load_skill
+from coach.procedure.spoken_length import spoken_words
+from coach.report.attempt import Way
+
+LONGEST_WORDS = 150
+"""Words said in a minute at the usual pace of speech (about 150, common practice, no source)."""
+
+
+@pytest.fixture
+def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("COACH_DATA", str(tmp_path))
+    return tmp_path
+
+
+def rows(
+    capsys: pytest.CaptureFixture[str], words: str, way: Way = Way.ASSESSED, learner: str = ""
+) -> list[dict[str, Any]]:
+    """All that is printed of a typed attempt at the oral airway."""
+    request = Request(load_skill("oral-airway"), Settings(), {}, way=way, learner=learner)
+    practise_typed(request, io.StringIO(words), JsonObserver())
+    return [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+
+
+def said_after_the_end(printed: list[dict[str, Any]]) -> list[str]:
+    """What the coach says once the result is known, up to the next attempt."""
+    judged = next(n for n, row in enumerate(printed) if row["type"] == "result")
+    return [row["text"] for row in printed[judged:] if row["type"] == "said"]
+
+
+SOME = (
+    "I'm ready\nmy gloves are on\nthe patient is unresponsive with no gag or cough\nfinish\nyes\n"
+)
+
+
+def test_the_debrief_has_the_verdict_first_and_is_short(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Under a minute; with what was good and what comes next."""
+    lines = said_after_the_end(rows(capsys, SOME))
+    assert lines[0].startswith("Not yet: ")
+    assert any("2 of 10 steps done in time and order" in line for line in lines)
+    assert any(line.startswith("Next time, begin with ") for line in lines)
+    assert sum(spoken_words(line) for line in lines) < LONGEST_WORDS
+
+
+def test_questions_are_answered_from_the_attempt(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """About a step, what was missed, what was good; then it is over."""
+    words = f"{SOME}why was the size wrong?\nwhat did I miss\nhow many points\nthat's all\nwhy\n"
+    lines = said_after_the_end(rows(capsys, words))
+    asked = lines[lines.index("Ask me about it, or say finish.") + 1 :]
+    assert asked[0].startswith("The size: missed. Nothing was heard of it.")
+    assert asked[1].startswith("Missed or out of order: ")
+    assert "of 15 points" in asked[2]
+    assert len(asked) == 3
+
+
+def test_what_is_unclear_is_asked_and_the_answer_is_kept_beside_the_coachs_mark(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The learner's word is no pass: it stands in the register, by the learner."""
+    words = "I'm ready\nmy gloves are on\ndone\nfinish\nyes\nyes I did\nfinish\n"
+    printed = rows(capsys, words, learner=RegisterFile(data / "register.jsonl").add_learner("Ida"))
+    result = next(row for row in printed if row["type"] == "result")
+    marks = {step["step"]: step["mark"] for step in result["steps"]}
+    assert marks["unresponsive"] == "unclear"
+    assert any("the response check. Did you do it?" in line for line in said_after_the_end(printed))
+    (kept,) = RegisterFile(data / "register.jsonl").read().marks
+    assert (kept.step, kept.mark, kept.by) == ("unresponsive", "done", "the learner")
+    assert kept.because == "yes I did"
+
+
+def test_the_next_student_begins_the_next_attempt(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Whoever is named gets an attempt of his own, in the register if he is new."""
+    words = f"{SOME}next student, Ana\nI'm ready\nmy gloves are on\nfinish\nyes\nfinish\n"
+    results = [row for row in rows(capsys, words) if row["type"] == "result"]
+    assert len(results) == 2
+    ana = RegisterFile(data / "register.jsonl").learner_named("Ana")
+    assert [result["learner"] for result in results] == ["", ana]
+    assert len(list((data / "sessions").glob("*.jsonl"))) == 2
+
+
+def test_a_led_session_has_no_debrief(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Its summary says what was missed."""
+    assert not any(row["type"] == "result" for row in rows(capsys, SOME, way=Way.LED))
+
+
+def test_this_is_real_is_not_talked_over(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Silence, but for the reminder."""
+    printed = rows(capsys, "I'm ready\nmy gloves are on\nthis is real\nstop\n")
+    assert not any(row["type"] == "result" for row in printed)
+    assert [row["text"] for row in printed if row["type"] == "said"][-1] == "Call for help now."

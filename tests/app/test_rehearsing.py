@@ -1,0 +1,70 @@
+"""Whose plan it is, and when to rehearse again after an attempt."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from attempts import NOT_YET as RESULT
+
+from coach.app.rehearsing import next_time, whose
+from coach.core.errors import InputError, MissingError
+from coach.records.register import Learner, Register
+from coach.rehearsal.practised import Practised, practised_from
+from coach.report.attempt import Result, Verdict, Way
+
+ANA, BEN = (Learner(mark * 32, name, "", "") for mark, name in (("a", "Ana"), ("b", "Ben")))
+
+
+class Remembered:
+    """Practice that stands in a list."""
+
+    def __init__(self, *attempts: Practised) -> None:
+        self._attempts = attempts
+
+    def attempts_of(self, learner: str) -> tuple[Practised, ...]:
+        return self._attempts
+
+
+class Gone:
+    """A database that is not there."""
+
+    def attempts_of(self, learner: str) -> tuple[Practised, ...]:
+        raise MissingError("locked")
+
+
+def attempted(days_ago: float, way: Way = Way.RECALL) -> Result:
+    when = NOW - timedelta(days=days_ago)
+    return replace(RESULT, started=when.isoformat(), way=way, verdict=Verdict.READY, hints=0)
+
+
+NOW = datetime(2026, 11, 26, 18, 0, tzinfo=UTC)
+
+
+def test_the_only_learner_need_not_be_named() -> None:
+    assert whose(Register(), None).id == ""
+    assert whose(Register(learners={ANA.id: ANA}), None).called == "Ana"
+    both = Register(learners={ANA.id: ANA, BEN.id: BEN})
+    assert whose(both, "ben").id == BEN.id
+    with pytest.raises(InputError, match=r"say whose by --learner \(Ana, Ben\)"):
+        whose(both, None)
+    many = Register(learners={str(n): Learner(str(n), f"L{n:03}", "", "") for n in range(500)})
+    with pytest.raises(InputError, match=r"There are 500 learners.*L007, \.\.\.\)\.$"):
+        whose(many, None)
+    with pytest.raises(InputError, match="there are no learners yet"):
+        whose(Register(), "Ana")
+
+
+def test_the_next_time_comes_later_the_more_was_recalled() -> None:
+    earlier = [practised_from(attempted(days)) for days in (60, 55, 45, 30)]
+    first = next_time(attempted(0), Remembered(), NOW, 0.8)
+    assert first == "tomorrow"
+    told = next_time(attempted(0), Remembered(*earlier), NOW, 0.8)
+    assert told.startswith("on ") and told.endswith((" December 2026", " January 2027"))
+    in_step = Remembered(*earlier, practised_from(attempted(0)))
+    assert next_time(attempted(0), in_step, NOW, 0.8) == told
+
+
+def test_records_that_cannot_be_reached_keep_nothing_from_being_said() -> None:
+    assert next_time(attempted(0), Gone(), NOW, 0.8) == ""

@@ -1,0 +1,1 @@
+"""How fast the records answer, and how fast they are made anew."""

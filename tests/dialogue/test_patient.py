@@ -1,0 +1,172 @@
+"""A scenario played: what is shown to who asks or acts, numbers that answer, things that happen."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from bench_session import Run
+from bench_skill import bench_skill
+
+from coach.edges.skill_files import published_schema
+from coach.procedure.scenario import Scenario
+from coach.procedure.scenario_file import parse_scenario
+from coach.session.ports import EarEvent
+
+TEXT = """
+id: bench-case
+title: A case for the bench
+skill: bench
+dispatch: Ida Moor, forty, sits on a stool and breathes fast.
+findings:
+  - id: saturation
+    asked: [saturation, oximeter]
+    says: The oximeter shows {value} percent.
+    value:
+      quantity: saturation
+      unit: "%"
+      start: 84
+      changes:
+        - {after: fit, towards: 96, half-s: 30}
+  - id: gauge
+    shown-by: mount
+    says: The gauge reads {value} P S I.
+    value: {quantity: pressure, unit: psi, start: 1700}
+  - id: lips
+    asked: [lips, color/colour]
+    says: The lips are blue.
+    later:
+      - {after: fit, says: The lips are pink.}
+happenings:
+  - id: low
+    after: gloves
+    starts: {gauge: 300}
+  - id: water
+    at-s: 40
+    says: She asks for water.
+  - id: torn
+    after: mount
+    reopens: [washer]
+    says: The washer tears.
+"""
+
+
+def scenario(text: str = TEXT) -> Scenario:
+    schema = published_schema("scenario.schema.json")
+    found, problems = parse_scenario(text, "bench-case.scenario.yaml", schema, bench_skill())
+    assert found is not None, problems
+    return found
+
+
+def run(
+    *words: EarEvent | str | float, way: str = "assessed", happenings: tuple[str, ...] = ()
+) -> Run:
+    started: dict[str, Any] = {"way": way, "scenario": "bench-case", "happenings": happenings}
+    return Run(*words, skill_file=replace(bench_skill(), scenario=scenario()), started=started)
+
+
+def found(one: Run) -> list[str]:
+    """What was said after the introduction, without the last line."""
+    return one.voice.lines[3:-1]
+
+
+def test_the_dispatch_is_said_before_the_beginning() -> None:
+    """After the caution."""
+    assert run().voice.lines[1] == "Ida Moor, forty, sits on a stool and breathes fast."
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "what's the saturation?",
+        "what is her saturation",
+        "okay coach tell me the oximeter",
+        "can i have the saturation please",
+    ],
+)
+def test_who_asks_is_told(words: str) -> None:
+    """In the words people use, with or without a question mark."""
+    assert found(run("I'm ready", words)) == ["The oximeter shows 84 percent."]
+
+
+def test_nobody_is_told_what_was_not_asked() -> None:
+    """Naming it is no question, nor is a question about something else."""
+    assert found(run("I'm ready", "my gloves are on", "the saturation matters here")) == []
+    assert found(run("I'm ready", "what is the weather")) == []
+
+
+def test_the_number_answers_to_what_was_done() -> None:
+    """Half of the way to 96 in each 30 seconds after the mask is on: 84, 90, 93."""
+    one = run(
+        "I'm ready", "the mask is on", "what's the saturation", 30.0, "and the saturation now?"
+    )
+    assert found(one)[0] == "The oximeter shows 84 percent."
+    later = run("I'm ready", "the mask is on", 30.0, "what's the saturation")
+    assert found(later) == ["The oximeter shows 90 percent."]
+    latest = run("I'm ready", "the mask is on", 60.0, "what's the saturation")
+    assert found(latest) == ["The oximeter shows 93 percent."]
+
+
+def test_what_is_said_changes_with_what_was_done() -> None:
+    """Blue, then pink."""
+    one = run("I'm ready", "what color are her lips", "the mask is on", "what color are her lips")
+    assert found(one) == ["The lips are blue.", "The lips are pink."]
+
+
+def test_an_act_shows_what_it_reveals_and_what_was_drawn_counts() -> None:
+    """The gauge is seen once the regulator is on; it reads low where that was drawn."""
+    words = ("I'm ready", "my gloves are on", "the washer is whole", "the regulator is on")
+    assert found(run(*words)) == ["The gauge reads 1700 P S I."]
+    assert found(run(*words, happenings=("low",))) == ["The gauge reads 300 P S I."]
+
+
+def test_something_happens_at_its_time_once() -> None:
+    """Only where it was drawn."""
+    assert found(run("I'm ready", 120.0, happenings=("water",))) == ["She asks for water."]
+    assert found(run("I'm ready", 120.0)) == []
+
+
+def test_what_a_happening_opens_again_has_to_be_done_again() -> None:
+    """The washer was looked at, and tears afterwards."""
+    words = ("I'm ready", "the washer is whole", "the regulator is on")
+    one = run(*words, happenings=("torn",))
+    assert "The washer tears." in " ".join(found(one))
+    assert one.done == ("mount",)
+    again = run(*words, "the washer is whole", happenings=("torn",))
+    assert set(again.done) == {"mount", "washer"}
+
+
+def test_a_question_credits_no_step() -> None:
+    """ "Is the mask on?" is not the word that it is."""
+    assert run("I'm ready", "what color are the lips, is the mask on").done == ()
+
+
+def test_the_coach_is_the_clock_in_a_drill() -> None:
+    """Each minute is called."""
+    one = run("I'm ready", 125.0, way="drill")
+    assert found(one) == ["One minute gone.", "Two minutes gone."]
+
+
+@pytest.mark.parametrize(
+    ("changed", "instead", "message"),
+    [
+        ("after: fit, says", "after: fitt, says", "bench has no step 'fitt'"),
+        ("shown-by: mount", "shown-by: mounted", "bench has no step 'mounted'"),
+        ("starts: {gauge: 300}", "starts: {gauges: 300}", "no finding 'gauges' has a value"),
+        ("    at-s: 40\n", "", "needs one of the two: 'after' a step, or 'at-s' seconds"),
+        ("says: The lips are blue.", "says: The lips are {value}.", "has no value"),
+        ("unit: psi, start", "unit: L/min, start", "pressure is not given in L/min"),
+        ("asked: [lips, color/colour]\n    ", "", "nobody can find 'lips'"),
+        ("id: torn", "id: water", "there are two happenings 'water'"),
+    ],
+)
+def test_mistakes_are_told_with_their_line(changed: str, instead: str, message: str) -> None:
+    """What a schema cannot see."""
+    assert changed in TEXT
+    schema = published_schema("scenario.schema.json")
+    text = TEXT.replace(changed, instead)
+    found_, problems = parse_scenario(text, "bench-case.scenario.yaml", schema, bench_skill())
+    assert found_ is None
+    assert any(message in problem.message for problem in problems), problems
+    assert all(problem.line > 1 for problem in problems)

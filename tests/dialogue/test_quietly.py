@@ -1,0 +1,149 @@
+"""A quiet coach: notes everything, leads and corrects nobody, hints only in recall."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bench_session import Run
+
+from coach.dialogue.lines import NO_HELP, NO_RESTART
+from coach.session.ports import EarEvent
+
+RIGHT = (
+    "I'm ready",
+    "my gloves are on",
+    "the washer is whole",
+    "the regulator is on",
+    "it reads seventeen hundred psi",
+    "the flow is set, twelve liters a minute",
+    "the mask is on",
+    "suctioning",
+    4.0,
+    "out",
+)
+"""The bench skill from its first step to its last."""
+
+
+def run(*words: EarEvent | str | float, way: str = "assessed", **more: Any) -> Run:
+    """A session in that way."""
+    return Run(*words, started={"way": way, **more})
+
+
+def lines_of(one: Run) -> list[str]:
+    """What the coach said after the introduction."""
+    return one.voice.lines[2:]
+
+
+def test_an_assessment_is_silent_from_the_beginning_to_its_end() -> None:
+    """No step is named, nothing is credited aloud, no number is read back."""
+    one = run(*RIGHT)
+    assert set(one.done) == {"gloves", "washer", "mount", "gauge", "flow", "fit", "suction"}
+    assert lines_of(one) == [
+        "That is the end of this attempt. This is practice only, never patient care: local "
+        "protocol and medical direction decide."
+    ]
+
+
+def test_the_first_sentence_has_the_caution_and_says_how_to_end() -> None:
+    """So that the learner knows what the silence means."""
+    one = run(*RIGHT, limit_seconds=300.0)
+    assert "never patient care" in one.voice.lines[0]
+    assert "I keep quiet" in one.voice.lines[1]
+    assert "say finish" in one.voice.lines[1]
+    assert "you have five minutes" in one.voice.lines[1]
+
+
+def test_a_wrong_order_is_noted_and_not_refused() -> None:
+    """The regulator goes on before the washer was looked at: done, and judged afterwards."""
+    one = run("I'm ready", "the regulator is on", "the washer is whole")
+    assert one.done == ("mount", "washer")
+    assert not any("first" in line.lower() for line in lines_of(one))
+
+
+def test_a_bare_done_credits_nothing() -> None:
+    """Nobody heard what was done: it is kept as unclear."""
+    one = run("I'm ready", "done")
+    assert one.done == ()
+    assert one.events("unclear")[0]["steps"] == ["gloves"]
+
+
+def test_a_number_is_corrected_without_its_unit() -> None:
+    """What was said first does not stand any more."""
+    one = run("the regulator is on", "it reads seven hundred psi", "no, seventeen hundred")
+    (reading,) = one.summary.readings
+    assert reading.values == (1700.0,)
+
+
+def test_a_number_out_of_range_stands_as_it_was_said() -> None:
+    """It is for the judgement to say that it is wrong."""
+    one = run("the regulator is on", "the flow is set, four liters a minute")
+    (reading,) = one.summary.readings
+    assert reading.values == (4.0,)
+    assert not reading.in_range
+    assert "flow" in one.done
+
+
+def test_help_is_refused_in_an_assessment() -> None:
+    """Whatever it is asked by."""
+    for words in ("next", "why", "how", "what's left", "help"):
+        assert lines_of(run("I'm ready", words))[0] == NO_HELP, words
+    assert lines_of(run("I'm ready", "start over"))[0] == NO_RESTART
+
+
+def test_recall_hints_the_smallest_first() -> None:
+    """What it is good for, its name, the sentence, then how; no more after that."""
+    one = run("I'm ready", *["next"] * 4, way="recall")
+    assert lines_of(one)[:4] == [
+        "They keep you clean.",
+        "Think of your gloves.",
+        "Put on your gloves.",
+        "Pull them over the wrists.",
+    ]
+    assert [data["level"] for data in one.events("hint")] == [1, 2, 3, 4]
+
+
+def test_recall_hints_by_itself_after_the_pause_that_was_set() -> None:
+    """Each further pause gives a larger hint; an assessment never does."""
+    one = run("I'm ready", 31.0, way="recall", hint_seconds=10.0)
+    assert lines_of(one)[:3] == [
+        "They keep you clean.",
+        "Think of your gloves.",
+        "Put on your gloves.",
+    ]
+    assert not run("I'm ready", 300.0).events("hint")
+
+
+def test_what_is_left_is_told_as_a_number_only() -> None:
+    """The names would be the hints."""
+    one = run("I'm ready", "my gloves are on", "what's left", way="recall")
+    assert lines_of(one)[0] == "Six steps to go."
+
+
+def test_the_time_is_called_once_and_the_attempt_goes_on() -> None:
+    """What comes later is late; that is for the judgement."""
+    one = run("I'm ready", 61.0, "my gloves are on", limit_seconds=60.0)
+    assert lines_of(one)[0] == "Time: that was one minute."
+    assert one.done == ("gloves",)
+
+
+def test_the_first_safety_failure_ends_it_where_the_program_says_so() -> None:
+    """The regulator before the washer."""
+    one = run("I'm ready", "the regulator is on", "the washer is whole", safety_ends=True)
+    assert one.done == ("mount",)
+    assert one.events("ended-for-safety")
+
+
+def test_what_the_patient_shows_is_said() -> None:
+    """A complication comes as in any other way."""
+    one = Run(
+        "I'm ready", "the mask is on", complications=("refused",), started={"way": "assessed"}
+    )
+    assert "The patient pulls the mask off." in lines_of(one)
+
+
+def test_this_is_real_silences_it_too() -> None:
+    """With the reminder, and nothing after it."""
+    one = run("I'm ready", "this is real", "my gloves are on")
+    assert lines_of(one)[0] == "Call for help now."
+    assert one.done == ()
+    assert one.state.silenced

@@ -1,0 +1,1 @@
+"""The records, on both databases."""

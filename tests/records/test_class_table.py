@@ -1,0 +1,131 @@
+"""Who is ready in what, by which evidence, and who could help whom."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from coach.records.class_table import (
+    Cell,
+    Evidence,
+    History,
+    Person,
+    State,
+    StepCounts,
+    cell_of,
+    cells_of,
+    most_missed,
+    pairs_of,
+)
+
+
+def attempt(day: int, way: str = "recall", verdict: str = "ready", hints: int = 0) -> Evidence:
+    return Evidence(
+        f"{day}", f"2026-03-{day:02}T08:00:00+01:00", float(day), way, verdict, 0.9, hints
+    )
+
+
+CLEAN, LATER_MISS, LED = attempt(1), attempt(2, verdict="not-yet"), attempt(3, way="led")
+
+
+def state(history: History | None, chance: float | None) -> State:
+    return cell_of(history, chance, 0.8).state
+
+
+def test_each_state_has_its_evidence() -> None:
+    clean = History(1, 60.0, CLEAN, CLEAN, CLEAN)
+    assert cell_of(clean, 0.8, 0.8) == Cell(State.READY, CLEAN, 1, 0.8)
+    assert cell_of(clean, 0.79, 0.8) == Cell(State.FADING, CLEAN, 1, 0.79)
+    assert state(clean, None) is State.READY
+    assert cell_of(None, None, 0.8) == Cell(State.NEVER, None, 0, None)
+    missed = History(2, 60.0, LATER_MISS, LATER_MISS, CLEAN)
+    assert cell_of(missed, 0.9, 0.8) == Cell(State.NOT_YET, LATER_MISS, 2, 0.9)
+    led = History(1, 60.0, LED, None, None)
+    assert cell_of(led, 0.9, 0.8) == Cell(State.NOT_YET, LED, 1, 0.9)
+
+
+def test_being_led_after_a_clean_one_takes_nothing_away() -> None:
+    assert state(History(2, 60.0, LED, CLEAN, CLEAN), 0.9) is State.READY
+
+
+def test_ready_with_a_hint_is_not_clean_and_not_failed() -> None:
+    hinted = attempt(4, hints=1)
+    assert state(History(2, 60.0, hinted, hinted, CLEAN), 0.9) is State.READY
+    assert state(History(1, 60.0, hinted, hinted, None), 0.9) is State.NOT_YET
+
+
+def test_the_chance_is_asked_for_only_where_there_are_attempts() -> None:
+    asked: list[tuple[str, str]] = []
+
+    def chance(learner: str, skill: str) -> float:
+        asked.append((learner, skill))
+        return 0.9
+
+    people = (Person("a", "Ana"), Person("b", "Ben"))
+    cells = cells_of(
+        people, ("s", "t"), {("a", "t"): History(1, 60.0, CLEAN, CLEAN, CLEAN)}, chance, 0.8
+    )
+    assert asked == [("a", "t")]
+    assert [cells["a", skill].state for skill in "st"] == [State.NEVER, State.READY]
+
+
+def test_the_surest_miss_comes_first() -> None:
+    once = StepCounts("s", "once", "Once", 1, 0, 1, 0)
+    often = StepCounts("s", "often", "Often", 20, 3, 40, 2)
+    never = StepCounts("s", "never", "Never", 0, 0, 40, 0)
+    assert most_missed([once, never, often]) == (often, once)
+
+
+def cells(people: str, *rows: str) -> dict[tuple[str, str], Cell]:
+    """A row of states for each person: R is ready, anything else is not."""
+    return {
+        (person, str(place)): Cell(State.READY if each == "R" else State.NEVER, None, 0, None)
+        for person, row in zip(people, rows, strict=True)
+        for place, each in enumerate(row)
+    }
+
+
+def named(people: str) -> tuple[Person, ...]:
+    return tuple(Person(one, one) for one in people)
+
+
+def test_those_who_help_each_other_come_first() -> None:
+    found = pairs_of(named("abcd"), ("0", "1", "2"), cells("abcd", "RRR", "R--", "-R-", "---"))
+    assert [(one.one, one.other) for one in found] == [("b", "c"), ("a", "d")]
+    assert (found[0].one_helps_in, found[0].other_helps_in) == (("0",), ("1",))
+    assert (found[1].one_helps_in, found[1].other_helps_in) == (("0", "1", "2"), ())
+
+
+def test_nobody_is_paired_where_nobody_can_help() -> None:
+    assert pairs_of(named("ab"), ("0",), cells("ab", "R", "R")) == ()
+    assert pairs_of(named("ab"), ("0",), cells("ab", "-", "-")) == ()
+    assert pairs_of((), (), {}) == ()
+    assert pairs_of(named("a"), ("0",), cells("a", "R")) == ()
+
+
+@given(st.lists(st.text("R-", min_size=3, max_size=3), max_size=9))
+def test_nobody_is_in_two_pairs_and_every_pair_has_something_to_give(rows: list[str]) -> None:
+    people = "abcdefghi"[: len(rows)]
+    table = cells(people, *rows)
+    pairs = pairs_of(named(people), ("0", "1", "2"), table)
+    both = [one for pair in pairs for one in (pair.one, pair.other)]
+    assert len(both) == len(set(both))
+    for pair in pairs:
+        assert pair.one_helps_in or pair.other_helps_in
+        for helper, helped, skills in (
+            (pair.one, pair.other, pair.one_helps_in),
+            (pair.other, pair.one, pair.other_helps_in),
+        ):
+            for skill in skills:
+                assert table[helper, skill].state is State.READY
+                assert table[helped, skill].state is not State.READY
+    left = [one for one in people if one not in both]
+    for one in left:
+        for other in left:
+            helps = [
+                skill
+                for skill in ("0", "1", "2")
+                if (table[one, skill].state is State.READY)
+                and table[other, skill].state is not State.READY
+            ]
+            assert not helps
