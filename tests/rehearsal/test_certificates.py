@@ -34,8 +34,8 @@ def test_what_does_not_hold_is_dated_and_the_last_rehearsal_leaves_time_for_anot
     )
     assert cpr.days[0] == at(41).date()
     assert cpr.sentence() == (
-        "Never practised; rehearse on 12 April 2026, 13 April 2026, 15 April 2026, on 3 days between "
-        "and on 24 May 2026."
+        "Never practised; rehearse on 12 April 2026, 13 April 2026, 15 April 2026, on 3 days "
+        "between and on 24 May 2026."
     )
     assert cpr.by is not None and (certificate.until - cpr.by).days >= SPARE_DAYS
 
