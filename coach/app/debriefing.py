@@ -9,6 +9,7 @@ from pathlib import Path
 
 from coach.app.judging import result_of
 from coach.app.learners import learners_id
+from coach.app.local_rules import aim_in_force
 from coach.app.senses import Senses
 from coach.assessment.debrief import ASK_ME, debrief, question_about, unclear_steps
 from coach.assessment.questions import WHOLE, Asked, answer, next_learner, understood
@@ -85,7 +86,7 @@ def _next_time(result: Result) -> str:
     # The database's library takes long to load, and no session needs it before its end.
     from coach.app.rehearsing import next_time, practice_at_hand
 
-    aim = load_settings({}, os.environ).target_chance
+    aim = aim_in_force(load_settings({}, os.environ))
     now = datetime.now().astimezone()
     return next_time(result, practice_at_hand(os.environ), now, aim)
 

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 import click
 
-from coach.app.local_rules import program_in_force
+from coach.app.local_rules import aim_in_force, program_in_force
 from coach.app.records import up_to_date
 from coach.app.rehearsing import Practice, RecordedPractice, Whose, whose
 from coach.edges.settings import Settings, load_settings
@@ -23,18 +23,17 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What a command works with; `now` is the wall clock in the time zone of this machine."""
+    """What a command works with.
+
+    `now` is the wall clock in the time zone of this machine, `aim` the chance that is aimed at.
+    """
 
     register: Register
     practice: Practice
     learner: Whose
     settings: Settings
     now: datetime
-
-    @property
-    def aim(self) -> float:
-        """The chance that is aimed at."""
-        return self.settings.target_chance
+    aim: float
 
     def minutes_of(self) -> dict[str, int]:
         """Minutes of each skill that can be practised here, by the local program's rules."""
@@ -68,6 +67,7 @@ def asked(name: str | None, target_chance: str | None) -> Asked:
         whose(register, name),
         settings,
         now(),
+        aim_in_force(settings),
     )
 
 
