@@ -69,7 +69,7 @@ def wipe(
         for path in sessions.glob("*.torn"):
             if found_in(path.read_bytes(), wanted, wanted.spoken_names):
                 path.unlink()
-    for path in theirs:
+    for path in (*theirs, *mentions):
         path.with_name(f"{path.name}.lock").unlink(missing_ok=True)
     register.rewrite(lambda lines: without(lines, wanted, gone, register.now()))
     keeping.update()
