@@ -17,6 +17,7 @@ from coach.core.meaning import YES_NO, Command, Expectation
 from coach.dialogue.state import State
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import load_settings
+from coach.edges.time_zone import local_zone
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.understand import understand
@@ -87,7 +88,7 @@ def _next_time(result: Result) -> str:
     from coach.app.rehearsing import next_time, practice_at_hand
 
     aim = aim_in_force(load_settings({}, os.environ))
-    now = datetime.now().astimezone()
+    now = datetime.now(local_zone(os.environ))
     return next_time(result, practice_at_hand(os.environ), now, aim)
 
 

@@ -15,6 +15,7 @@ from coach.app.records import up_to_date
 from coach.app.rehearsing import Practice, RecordedPractice, Whose, whose
 from coach.edges.settings import Settings, load_settings
 from coach.edges.skill_minutes import minutes_of_skills
+from coach.edges.time_zone import local_zone
 from coach.records.register import Register
 from coach.report.summary import CAUTION
 
@@ -73,7 +74,7 @@ def asked(name: str | None, target_chance: str | None) -> Asked:
 
 def now() -> datetime:
     """The wall clock, in the time zone of this machine."""
-    return datetime.now().astimezone()
+    return datetime.now(local_zone(os.environ))
 
 
 def caution() -> None:
