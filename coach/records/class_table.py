@@ -176,16 +176,9 @@ def pairs_of(
     Pairs in which each helps the other come first, then those with more to share; the choice is
     one after the other, so that it is the same every time, and not always the very best.
     """
-    ready, needs = (
-        np.array(
-            [
-                [(cells[person.id, skill].state is State.READY) is is_ready for skill in skills]
-                for person in people
-            ],
-            dtype=np.int32,
-        ).reshape(len(people), len(skills))
-        for is_ready in (True, False)
-    )
+    states = [cells[person.id, skill].state is State.READY for person in people for skill in skills]
+    ready = np.array(states, dtype=np.float32).reshape(len(people), len(skills))
+    needs = 1 - ready
     gives = ready @ needs.T
     both = np.minimum(np.minimum(gives, gives.T), 1) * (len(skills) + 1) * 2 + gives + gives.T
     ones, others = np.triu_indices(len(people), k=1)
@@ -198,10 +191,10 @@ def pairs_of(
             break
         if taken.isdisjoint((one, other)):
             taken |= {one, other}
-            helps = [_helps(skills, ready[a] & needs[b]) for a, b in ((one, other), (other, one))]
+            helps = [_helps(skills, ready[a] * needs[b]) for a, b in ((one, other), (other, one))]
             pairs.append(Pair(people[one].id, people[other].id, *helps))
     return tuple(pairs)
 
 
-def _helps(skills: Sequence[str], which: NDArray[np.int32]) -> tuple[str, ...]:
+def _helps(skills: Sequence[str], which: NDArray[np.float32]) -> tuple[str, ...]:
     return tuple(skill for skill, yes in zip(skills, which, strict=True) if yes)
