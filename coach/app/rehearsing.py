@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
@@ -10,6 +10,8 @@ from typing import Protocol
 from coach.core.errors import CoachError, InputError
 from coach.edges.records.database import Records, records_of
 from coach.edges.records.practice_rows import practised_by
+from coach.edges.settings import load_settings
+from coach.procedure.wording import nearest
 from coach.records.register import Register
 from coach.rehearsal.certificates import Certificate, Needed, needed
 from coach.rehearsal.learner_page import LearnerPage
@@ -17,6 +19,9 @@ from coach.rehearsal.outlook import Outlook, outlook, outlooks
 from coach.rehearsal.practised import Practised, practised_from
 from coach.rehearsal.spans import day_words
 from coach.report.attempt import Result
+
+_MOST_NAMES = 8
+"""Learners that a mistake names: a class has more than a screen holds."""
 
 _BRIEF_WAIT_SECONDS = 1.0
 """Longest wait for the database where somebody waits to hear what comes next."""
@@ -58,17 +63,28 @@ def whose(register: Register, name: str | None) -> Whose:
     if name is not None:
         found = register.named(name)
         if found is None:
-            known = ", ".join(sorted(one.called for one in register.learners.values()))
-            there = f"The learners are {known}." if known else "There are no learners yet."
-            raise InputError(f'There is no learner called "{name}". {there}')
+            names = sorted(one.called for one in register.learners.values())
+            raise InputError(f'There is no learner called "{name}": {_meant(name, names)}')
         return Whose(found.id, found.called)
     people = sorted(register.learners.values(), key=lambda one: one.called)
     if not people:
         return Whose("", "Practice without a name")
     if len(people) > 1:
-        names = ", ".join(one.called for one in people)
-        raise InputError(f"There are {len(people)} learners: say whose by --learner ({names}).")
+        some = [one.called for one in people[:_MOST_NAMES]]
+        told = ", ".join(some + ["..."] * (len(people) > _MOST_NAMES))
+        raise InputError(f"There are {len(people)} learners: say whose by --learner ({told}).")
     return Whose(people[0].id, people[0].called)
+
+
+def _meant(name: str, names: Sequence[str]) -> str:
+    if not names:
+        return "there are no learners yet."
+    near = nearest(name, [one.lower() for one in names])
+    found = [one for one in names if one.lower() == near]
+    if found:
+        return f'did you mean "{found[0]}"?'
+    some = ", ".join(names[:_MOST_NAMES])
+    return f"there are {len(names)} learners, such as {some}."
 
 
 def certificates_of(
@@ -101,7 +117,8 @@ def page_of_learner(
 
 def practice_at_hand(environ: Mapping[str, str]) -> Practice:
     """The attempts in the database as it is, without waiting long for others that write it."""
-    return RecordedPractice(Records(records_of(environ).url, _BRIEF_WAIT_SECONDS))
+    told = records_of(environ, load_settings({}, environ).records)
+    return RecordedPractice(Records(told.url, _BRIEF_WAIT_SECONDS))
 
 
 def next_time(result: Result, practice: Practice, now: datetime, aim: float) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -70,7 +71,7 @@ def journal_named(told: str, folder: Path) -> Path:
     wanted = told.lower().replace("-", "")
     found: dict[str, Path] = {}
     if len(wanted) >= LEAST_OF_AN_ID:
-        for each in _beginnings(folder):
+        for each in _beginnings(folder, lambda first, _second: _may_be(first, wanted)):
             if each.attempt.lower().replace("-", "").startswith(wanted):
                 found.setdefault(each.attempt, each.path)
     if len(found) == 1:
@@ -86,7 +87,8 @@ def journal_named(told: str, folder: Path) -> Path:
 
 def attempt_in(folder: Path, attempt: str) -> Path | None:
     """The journal in `folder` that holds the attempt of that id; None if there is none."""
-    return next((each.path for each in _beginnings(folder) if each.attempt == attempt), None)
+    found = _beginnings(folder, lambda first, _: _may_be(first, attempt))
+    return next((each.path for each in found if each.attempt == attempt), None)
 
 
 def gather(path: Path, folder: Path, register: Register, score: Scorer) -> Gathered:
@@ -157,7 +159,12 @@ def _earlier(
         return (), ()
     before: dict[str, _Beginning] = {}
     now, learner = _moment(result.started), register.known_by(result.learner)
-    for each in _beginnings(folder):
+    skill, ids = _written(result.skill), [_written(one) for one in register.ids_of(learner)]
+
+    def may_be(first: bytes, second: bytes) -> bool:
+        return skill in first and any(one in second for one in ids)
+
+    for each in _beginnings(folder, may_be):
         same = each.skill == result.skill and register.known_by(each.learner) == learner
         if same and each.started < now and each.attempt != result.attempt:
             before.setdefault(each.attempt, each)
@@ -176,12 +183,33 @@ def _earlier(
     return tuple(reversed(results)), tuple(left_out)
 
 
-def _beginnings(folder: Path) -> Iterator[_Beginning]:
-    """The attempts in a folder, of those journals whose first two lines are sound."""
+def _may_be(first: bytes, wanted: str) -> bool:
+    """Whether the first line of a journal may be of an attempt whose id begins so."""
+    kept = _ATTEMPT.search(first)
+    if kept is None or not kept[1]:
+        return True
+    return kept[1].lower().replace(b"-", b"").startswith(wanted.encode())
+
+
+_ATTEMPT = re.compile(rb'"attempt":"([^"]*)"')
+
+
+def _written(text: str) -> bytes:
+    """A text as it stands in the lines of a journal."""
+    return json.dumps(text).encode("ascii")
+
+
+def _beginnings(folder: Path, may_be: Callable[[bytes, bytes], bool]) -> Iterator[_Beginning]:
+    """The attempts in a folder, of those journals whose first two lines are sound.
+
+    Of thousands few are wanted: what `may_be` rules out by its bytes is not decoded.
+    """
     for path in sorted(folder.glob(f"*{SUFFIX}")):
         try:
             with path.open("rb") as file:
                 lines = [file.readline(), file.readline()]
+            if not may_be(*lines):
+                continue
             opened, started = (decode_bytes(line.removesuffix(b"\n"))[1] for line in lines)
         except (OSError, LineError):
             continue

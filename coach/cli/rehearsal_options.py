@@ -11,9 +11,8 @@ from typing import Any, TypeVar
 import click
 
 from coach.app.local_rules import program_in_force
+from coach.app.records import up_to_date
 from coach.app.rehearsing import Practice, RecordedPractice, Whose, whose
-from coach.edges.records.database import records_of
-from coach.edges.register_file import RegisterFile
 from coach.edges.settings import Settings, load_settings
 from coach.edges.skill_minutes import minutes_of_skills
 from coach.records.register import Register
@@ -61,10 +60,11 @@ def aim_option(command: Command) -> Command:
 def asked(name: str | None, target_chance: str | None) -> Asked:
     """Everything a command needs; InputError for an unknown learner or a wrong number."""
     settings = load_settings({"target_chance": target_chance}, os.environ)
-    register = RegisterFile.of(os.environ).read()
+    here = up_to_date(os.environ, lambda told: click.echo(f"coach: {told}", err=True))
+    register = here.register.read()
     return Asked(
         register,
-        RecordedPractice(records_of(os.environ)),
+        RecordedPractice(here.records),
         whose(register, name),
         settings,
         now(),

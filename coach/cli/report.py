@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from coach.app.judging import scorer
+from coach.app.records import scorer_by_hand
 from coach.app.reporting import FORMS, file_of, gather, journal_named
 from coach.core.errors import InputError
 from coach.edges.folders import sessions_folder
@@ -54,9 +54,8 @@ def command(attempt: str, folder: Path, forms: str, paper: str) -> None:
     wanted = _forms(forms)
     sessions = sessions_folder(os.environ)
     register = RegisterFile.of(os.environ).read()
-    score = scorer(os.environ)
     path = journal_named(attempt, sessions)
-    gathered = gather(path, sessions, register, lambda contents, _marks: score(contents))
+    gathered = gather(path, sessions, register, scorer_by_hand(os.environ))
     for told in gathered.left_out:
         click.echo(told, err=True)
     contents = {

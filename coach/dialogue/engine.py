@@ -205,7 +205,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
             lead_on(turn)
             return
     if turn.state.quiet:
-        heard_quietly(turn, meaning)
+        heard_quietly(turn, without_begun(turn.state, meaning))
         return
     if meaning.answer and answered(turn, meaning):
         return

@@ -31,7 +31,7 @@ def start_interval(turn: Turn, step: Step) -> None:
     )
     turn.note("interval-started", step=step.id, seconds=step.count.seconds)
     turn.urgent = True
-    turn.say("Go.", About.COUNT)
+    turn.say("Go.", _about(turn))
     turn.do(StartTimer(INTERVAL, float(step.count.seconds), at_once=True))
 
 
@@ -47,9 +47,14 @@ def end_interval(turn: Turn) -> None:
     turn.note("interval-ended", step=step.id)
     spec = next_reading(turn.state, step)
     turn.urgent = True
-    turn.say("Stop counting.", About.COUNT)
+    turn.say("Stop counting.", _about(turn))
     turn.say(lines.sentence(spec.ask) if spec else "")
     turn.listen()
+
+
+def _about(turn: Turn) -> About:
+    """A quiet coach is still the clock by which the learner counts."""
+    return About.FRAME if turn.state.quiet else About.COUNT
 
 
 def stop_interval(turn: Turn) -> None:

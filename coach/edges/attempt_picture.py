@@ -126,7 +126,7 @@ class _Drawing:
         top = self.lane(LANES.index("silence")) + 0.6
         high = LANE_MM - 1.2
         for each in self.timeline.silences:
-            self._span(each, top, high, "white", "....")
+            self._span(each, top, high, "white", "-----")
             left, right = self.x(each.start_s), self.x(each.end_s)
             length = each.end_s - each.start_s
             label = f"{length:.0f} s" if length < 60 else clock(length)
@@ -233,7 +233,7 @@ _LEGEND = (
     _Item("heard, but not as done", shape="o", size=3.6),
     _Item("number said; (!) out of range", shape="|", filled=True, size=5.5),
     _Item("under way", fill="white", hatch="//////"),
-    _Item("silence of 10 s or more", fill="white", hatch="...."),
+    _Item("silence of 10 s or more", fill="white", hatch="-----"),
     _Item("safety failure", shape="v", filled=True, size=6.5),
     _Item("put right in time", shape="v", size=6.5),
     _Item("end of the attempt"),

@@ -20,7 +20,7 @@ from coach.core.problem import Problem
 from coach.core.units import Unit
 from coach.edges.folders import SETTINGS_VARIABLE, settings_file
 from coach.procedure.wording import nearest
-from coach.rehearsal.memory import AIM, AIMS
+from coach.rehearsal.aim import AIM, AIMS
 from coach.trade.amounts import WrittenPressure, parse_pressure
 from coach.trade.cylinders import Region, find_cylinder
 from coach.trade.oxygen import DEFAULT_RESERVE
@@ -87,6 +87,7 @@ class Settings:
     time_limit: float = 0.0
     safety_failure: str = "counts"
     target_chance: float = AIM
+    records: str | None = None
     origins: Mapping[str, str] = field(default_factory=dict)
 
     def value(self, name: str) -> Any:
@@ -155,6 +156,15 @@ def _safety_failure(text: str, called: str) -> str:
     return _one_of(text, called, SAFETY_FAILURES)
 
 
+def _records(text: str, called: str) -> str:
+    """A file, or an address, which is looked at here so that no password in it is ever shown."""
+    if "://" in text:
+        from coach.edges.records.database import database_url
+
+        database_url(text)
+    return text
+
+
 def _aim(text: str, called: str) -> float:
     return _number(text, called, AIMS, "")
 
@@ -197,6 +207,7 @@ _PARSERS: Mapping[str, Parse] = MappingProxyType(
         "time-limit": _time_limit,
         "safety-failure": _safety_failure,
         "target-chance": _aim,
+        "records": _records,
     }
 )
 

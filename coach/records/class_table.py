@@ -14,10 +14,6 @@ from coach.records.statistics import Agreement, Interval, wilson
 Chance = Callable[[str, str], float | None]
 """From a learner's id and a skill's, the chance of doing it right now; None if it is not known."""
 
-FADES_BELOW = 0.8
-"""Chance below which a skill that was ready is fading, unless a program says otherwise: four of
-five, as many programs pass from four fifths of the points (common practice, no source)."""
-
 
 class State(StrEnum):
     """READY: done alone and clean, and not failed since. FADING: so it was, but the chance has

@@ -17,6 +17,10 @@ SPARE_DAYS = 7
 not be clean (our own choice, no source)."""
 
 
+MOST_TOLD = 4
+"""Days of rehearsals that a sentence tells: the first ones and the last."""
+
+
 @dataclass(frozen=True, slots=True)
 class Certificate:
     """A certificate of a learner, valid until the end of that day, and the skills it is about."""
@@ -107,4 +111,8 @@ def _next_day(memory: Memory | None, aim: float, zone: tzinfo, today: date) -> d
 
 def _listed(days: tuple[date, ...]) -> str:
     told = list(map(day_words, days))
+    if len(told) > MOST_TOLD:
+        between = len(told) - MOST_TOLD
+        some = f"{between} day{'' if between == 1 else 's'}"
+        return f"{', '.join(told[: MOST_TOLD - 1])}, on {some} between and on {told[-1]}"
     return told[0] if len(told) == 1 else f"{', '.join(told[:-1])} and {told[-1]}"

@@ -20,15 +20,6 @@ from coach.rehearsal.practised import Practised, in_order
 from coach.rehearsal.weights import weight_sets
 from coach.report.attempt import Verdict, Way
 
-AIM = 0.8
-"""The chance of doing a skill right that a plan aims at unless it is told another. Monthly practice
-kept 58 % (Anderson 2019), so this is more than practice by the calendar gives; for 90 % simulated
-learners practised each skill about twice as often (our own choice between the two)."""
-
-AIMS = (0.6, 0.95)
-"""Lowest and highest aim (our own choice, no source): below, a skill is as good as left alone;
-above, it would be due nearly every day."""
-
 LONGEST_DAYS = 180
 """Longest time until the next rehearsal, whatever the model says. Reviewers found most decay in
 the first year, and that short refreshers every 6 to 12 months help (ACFASP 2009): the safer end."""

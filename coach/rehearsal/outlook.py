@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
-from coach.rehearsal.memory import AIM, Memory, memory_after
+from coach.rehearsal.aim import AIM
+from coach.rehearsal.memory import Memory, memory_after
 from coach.rehearsal.practised import Practised, in_order
 from coach.rehearsal.spans import about_percent, span_words
 from coach.report.attempt import Verdict, Way

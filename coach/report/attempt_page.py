@@ -183,7 +183,7 @@ def _rows(
 ) -> Iterator[StepRow]:
     then = [{step.step: step.mark for step in each.steps} for each in earlier]
     for place, step in enumerate(result.steps, start=1):
-        hands = [each for each in by_hand if each.step == step.step]
+        hands = [each for each in by_hand if each.step == step.step and not each.agrees]
         yield StepRow(
             place,
             shown(step.name) or name_words(step.step),

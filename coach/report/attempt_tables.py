@@ -17,7 +17,7 @@ from coach.report.attempt_words import (
 )
 from coach.report.by_hand import SetByHand
 from coach.report.matters import against
-from coach.report.shown_text import clock, instant, number, percent, shown
+from coach.report.shown_text import clock, counted, instant, number, percent, shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +47,9 @@ def failures_table(result: Result) -> ListTable:
 
 
 def hand_table(result: Result, by_hand: Sequence[SetByHand]) -> ListTable:
-    """The marks that people set, beside the coach's."""
+    """The marks that people set, beside the coach's; a row for each person who only agrees."""
     names = _names(result)
-    rows = (
+    rows = [
         (
             names.get(each.step, name_words(each.step)),
             mark_words(each.coachs_mark),
@@ -58,10 +58,20 @@ def hand_table(result: Result, by_hand: Sequence[SetByHand]) -> ListTable:
             shown(each.because),
         )
         for each in by_hand
-    )
+        if not each.agrees
+    ]
+    agreed: dict[str, list[SetByHand]] = {}
+    for each in by_hand:
+        if each.agrees:
+            agreed.setdefault(each.by, []).append(each)
+    for by, marks in agreed.items():
+        amount = counted(len({each.step for each in marks}), "step")
+        who = f"{shown(by)}, {instant(marks[-1].when)}"
+        rows.append((f"In {amount}", "", "as the coach", who, ""))
     head = ("step", "coach", "person", "who, when", "because")
     whose = " (the verdict is the coach's own)" if result.judged_by == "coach" else ""
-    return ListTable(f"Marks set by hand{whose}", head, (0.22, 0.13, 0.13, 0.26, 0.26), tuple(rows))
+    widths = (0.22, 0.13, 0.13, 0.26, 0.26)
+    return ListTable(f"Marks set by hand{whose}", head, widths, tuple(rows))
 
 
 def numbers_table(result: Result) -> ListTable:

@@ -18,3 +18,8 @@ class SetByHand:
     by: str
     when: str
     because: str = ""
+
+    @property
+    def agrees(self) -> bool:
+        """Whether it says no more than that the coach was right."""
+        return self.mark is self.coachs_mark and not self.because

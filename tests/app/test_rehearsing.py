@@ -49,7 +49,10 @@ def test_the_only_learner_need_not_be_named() -> None:
     assert whose(both, "ben").id == BEN.id
     with pytest.raises(InputError, match=r"say whose by --learner \(Ana, Ben\)"):
         whose(both, None)
-    with pytest.raises(InputError, match="There are no learners yet"):
+    many = Register(learners={str(n): Learner(str(n), f"L{n:03}", "", "") for n in range(500)})
+    with pytest.raises(InputError, match=r"There are 500 learners.*L007, \.\.\.\)\.$"):
+        whose(many, None)
+    with pytest.raises(InputError, match="there are no learners yet"):
         whose(Register(), "Ana")
 
 

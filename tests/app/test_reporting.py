@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from datetime import timedelta, timezone
 from pathlib import Path
@@ -12,7 +13,7 @@ from recorded import EVENING, journal, register, score
 from coach.app.reporting import FORMS, file_of, gather, journal_named
 from coach.core.errors import InputError
 from coach.edges.register_file import RegisterFile
-from coach.records.register_lines import MarkSet
+from coach.records.register_lines import LearnersJoined, MarkSet
 from coach.report.attempt import Mark
 
 FIRST, SECOND, THIRD = "a1" * 16, "a2" * 16, "b3" * 16
@@ -42,6 +43,13 @@ def test_an_attempt_is_found_by_the_beginning_of_its_id_or_by_its_file(sessions:
     assert journal_named(SECOND.upper(), sessions) == path
 
 
+def test_a_journal_of_before_ids_is_found_by_what_its_first_line_gives(tmp_path: Path) -> None:
+    path = journal(tmp_path, "", "gloves")
+    attempt = hashlib.sha256(path.read_bytes().split(b"\n", 1)[0]).hexdigest()[:32]
+    journal(tmp_path, FIRST, "gloves", at=EVENING - timedelta(days=1))
+    assert journal_named(attempt[:9], tmp_path) == path
+
+
 def test_what_is_no_attempt_or_several_is_told(sessions: Path) -> None:
     journal(sessions, "a2" * 6 + "c4" * 10, "gloves", at=EVENING + timedelta(days=1))
     with pytest.raises(InputError, match=r"2 attempts .*: give more of it"):
@@ -63,6 +71,18 @@ def test_the_learners_name_and_earlier_attempts_at_the_same_skill_come_along(
     assert gathered.name == "2026-03-04-steam-tea-a2a2a2a2"
     first = gather(journal_named(FIRST, sessions), sessions, names.read(), score)
     assert first.earlier == ()
+
+
+def test_attempts_under_an_id_of_before_belong_to_the_same_learner(
+    sessions: Path, names: RegisterFile
+) -> None:
+    now = names.read().named("Ana Invented")
+    assert now is not None
+    joined = LearnersJoined(names.now(), "0f" * 16, now.id)
+    journal(sessions, "d7" * 16, "gloves", learner="0f" * 16, at=EVENING - timedelta(days=9))
+    names.add(lambda _register: (joined,))
+    gathered = gather(journal_named(SECOND, sessions), sessions, names.read(), score)
+    assert [each.attempt for each in gathered.earlier] == ["d7" * 16, FIRST]
 
 
 def test_instants_are_ordered_not_their_spelling(sessions: Path, names: RegisterFile) -> None:

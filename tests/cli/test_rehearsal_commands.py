@@ -123,7 +123,10 @@ def test_of_several_learners_one_is_named(ana: str, capsys: pytest.CaptureFixtur
     assert "There are 2 learners: say whose by --learner (Ana Lima, Ben O'Neil)." in err
     assert "Nothing is due." in run(capsys, "today", "--learner", "ben o'neil")
     err = run(capsys, "learner", "Zoë", code=1)
-    assert 'There is no learner called "Zoë". The learners are Ana Lima, Ben O\'Neil.' in err
+    told = 'There is no learner called "Zoë": there are 2 learners, such as Ana Lima, Ben O\'Neil.'
+    assert told in err
+    err = run(capsys, "learner", "Ana Lime", code=1)
+    assert 'There is no learner called "Ana Lime": did you mean "Ana Lima"?' in err
 
 
 def test_a_learners_page_has_results_chance_next_date_and_time(

@@ -10,6 +10,7 @@ from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from attempts import BY_HAND, LEARNER, NOT_YET
 from hypothesis import given, settings
@@ -141,29 +142,37 @@ def test_each_verdict_has_a_frame_of_its_own(verdict: Verdict) -> None:
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
 
 
-@pytest.mark.skipif(BROWSER is None, reason="no Chromium here to open the report with")
+needs_browser = pytest.mark.skipif(BROWSER is None, reason="no Chromium here to open it with")
+
+
+def browsed(file: Path, *words: str) -> str:
+    """What Chromium prints of a file."""
+    assert BROWSER is not None
+    profile = f"--user-data-dir={file.parent / 'profile'}"
+    command = [BROWSER, "--headless", "--no-sandbox", "--disable-gpu", profile, *words]
+    ran = subprocess.run([*command, file.as_uri()], capture_output=True, check=True, timeout=120)
+    return ran.stdout.decode("utf-8")
+
+
+@needs_browser
 def test_a_browser_shows_it_and_nothing_ran(tmp_path: Path) -> None:
     every = " ".join(NASTY[:7])
     steps = tuple(replace(step, name=every, why=every) for step in NOT_YET.steps)
     file = tmp_path / "report.html"
     file.write_text(report(replace(NOT_YET, title=every, steps=steps), every), "utf-8")
-    assert BROWSER is not None
-    ran = subprocess.run(
-        [
-            BROWSER,
-            "--headless",
-            "--no-sandbox",
-            "--disable-gpu",
-            f"--user-data-dir={tmp_path / 'profile'}",
-            "--dump-dom",
-            file.as_uri(),
-        ],
-        capture_output=True,
-        check=True,
-        timeout=120,
-    )
-    page = ran.stdout.decode("utf-8")
+    page = browsed(file, "--dump-dom")
     title = re.search(r"<title>(.*?)</title>", page, re.DOTALL)
     assert title is not None and title[1] != "ran"
     assert "What matters most" in page
     assert "<script" not in page and "<img" not in page
+
+
+@needs_browser
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+def test_a_browser_prints_it_on_two_pages(paper: str, tmp_path: Path) -> None:
+    file = tmp_path / "report.html"
+    text = report(NOT_YET, earlier=(NOT_YET,) * 3, by_hand=BY_HAND)
+    file.write_text(text.replace("@page {", f"@page {{ size: {paper};", 1), "utf-8")
+    printed = tmp_path / "report.pdf"
+    browsed(file, "--no-pdf-header-footer", f"--print-to-pdf={printed}")
+    assert len(pypdfium2.PdfDocument(printed)) == 2

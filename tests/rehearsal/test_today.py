@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from invented_attempts import at, attempt
 
+from coach.rehearsal.aim import AIM
 from coach.rehearsal.certificates import Certificate
-from coach.rehearsal.memory import AIM
 from coach.rehearsal.outlook import outlooks
 from coach.rehearsal.practised import Practised
 from coach.rehearsal.today import Today, plan_today
@@ -58,7 +58,7 @@ def test_a_skill_that_is_not_here_is_passed_over() -> None:
     assert today([attempt(0, skill="unknown")], 30).closing() == "Nothing is due."
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(
     some.lists(
         some.builds(

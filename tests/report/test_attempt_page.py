@@ -9,6 +9,7 @@ from attempts import BY_HAND, FLOW, GAUGE, GLOVES, LEARNER, LOOK, NOT_YET, OPEN,
 from coach.report.attempt import Mark, Result, SafetyFailure, Tells, Verdict
 from coach.report.attempt_page import AttemptPage, page_of
 from coach.report.attempt_tables import ListTable
+from coach.report.by_hand import SetByHand
 from coach.report.matters import matters_most, what_was_good
 
 CLEAN = replace(
@@ -147,6 +148,18 @@ def test_a_mark_set_by_hand_stands_beside_the_coachs() -> None:
     [row] = table(page, "Marks set by hand (the verdict is the coach's own)").rows
     assert row[3] == "Rhea Madeup, 2026-05-04, 15:10 (UTC+02:00)"
     assert row[4] == "I heard her say that the colour is good."
+
+
+def test_who_only_agrees_with_the_coach_takes_one_row() -> None:
+    agreed = tuple(
+        SetByHand(step.step, step.mark, step.mark, "Rhea Madeup", f"2026-05-0{place}")
+        for place, step in enumerate(STEPS[:7], start=1)
+    )
+    page = page_of(replace(NOT_YET, judged_by="Rhea Madeup"), LEARNER, (), (*BY_HAND, *agreed))
+    rows = table(page, "Marks set by hand").rows
+    assert [row[0] for row in rows] == ["the look at the colour, told aloud", "In 7 steps"]
+    assert rows[1][2:4] == ("as the coach", "Rhea Madeup, 2026-05-07")
+    assert [len(row.marks) for row in page.steps] == [1] * 7 + [3, 1]
 
 
 def test_whose_the_verdict_is_where_marks_were_set_by_hand_is_told() -> None:

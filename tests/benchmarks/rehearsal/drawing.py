@@ -59,7 +59,7 @@ def draw(rows: Sequence[Row], skills: int, path: Path) -> None:
                     linewidth=1.2,
                 )
             panel.grid(alpha=0.3)
-            panel.set_ylim(0, 100 if line == 0 else None)
+            panel.set_ylim(0, 100 if line == 0 else 50)
             if column == 0:
                 panel.set_ylabel(title, fontsize=9)
             if line == 0:

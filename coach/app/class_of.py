@@ -1,0 +1,51 @@
+"""Gathers the class table from the records, with the plan's chances."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from coach.edges.records.class_rows import (
+    Standing,
+    everybody,
+    judged_by_both,
+    standings_of,
+    step_counts,
+)
+from coach.edges.records.database import Records
+from coach.records.class_table import Chance, ClassTable, cells_of, most_missed, pairs_of
+from coach.records.statistics import agreement
+
+
+def chance_at(now: datetime, found: dict[tuple[str, str], Standing]) -> Chance:
+    """The chances as the plan of rehearsals has them at that time."""
+
+    def chance(learner: str, skill: str) -> float | None:
+        memory = found[learner, skill].memory
+        return None if memory is None else memory.chance(now)
+
+    return chance
+
+
+def class_table(
+    records: Records, now: datetime, fades_below: float, skills: Sequence[str] = ()
+) -> ClassTable:
+    """The class as the records have it; `skills`: only these, else all that anybody practised."""
+    with records.reading() as connection:
+        people = everybody(connection)
+        found = standings_of(connection)
+        wanted = tuple(skills) or tuple(sorted({skill for _, skill in found}))
+        counts = step_counts(connection, wanted)
+        judged, pairs = judged_by_both(connection)
+    histories = {key: standing.history for key, standing in found.items()}
+    cells = cells_of(people, wanted, histories, chance_at(now, found), fades_below)
+    return ClassTable(
+        made=now.isoformat(timespec="seconds"),
+        people=people,
+        skills=wanted,
+        cells=cells,
+        steps=most_missed(counts),
+        pairs=pairs_of(people, wanted, cells),
+        agreement=agreement(pairs),
+        judged=judged,
+    )

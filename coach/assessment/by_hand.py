@@ -1,0 +1,61 @@
+"""What a result comes to with the marks that people set by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from coach.assessment.rule import Rule
+from coach.assessment.verdict import verdict_on
+from coach.report.attempt import Mark, Result, StepResult
+
+
+@dataclass(frozen=True, slots=True)
+class ByHand:
+    """A mark that somebody set, and why."""
+
+    mark: Mark
+    by: str
+    because: str = ""
+
+
+def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Result:
+    """The result with these marks in place of the coach's, by step; other steps are unknown.
+
+    Points go by the rule, and what the coach's hints cost stays; who sets what the coach had set
+    changes nothing of the step. A safety failure that the coach saw in a step that was not done is
+    none if a person saw it done. Without a mark it is the coach's own result.
+    """
+    known = {step.step for step in result.steps}
+    marks = {step: mark for step, mark in marks.items() if step in known}
+    if not marks:
+        return result
+    steps = tuple(
+        _marked(step, marks[step.step], rule) if step.step in marks else step
+        for step in result.steps
+    )
+    undone = {step.step for step in result.steps if step.mark is not Mark.DONE}
+    done = {step for step, each in marks.items() if each.mark is Mark.DONE and step in undone}
+    failures = tuple(failure for failure in result.failures if failure.about not in done)
+    verdict, why = verdict_on(steps, failures, rule)
+    return replace(
+        result,
+        steps=steps,
+        failures=failures,
+        verdict=verdict,
+        why=why,
+        points=round(sum(step.points for step in steps), 3),
+        judged_by=", ".join(dict.fromkeys(mark.by for mark in marks.values())),
+    )
+
+
+def _marked(step: StepResult, mark: ByHand, rule: Rule) -> StepResult:
+    if mark.mark is step.mark:
+        return step
+    keeps = {Mark.DONE: 1.0, Mark.LATE: rule.late, Mark.OUT_OF_ORDER: rule.out_of_order}
+    share = keeps.get(mark.mark, 0.0)
+    if step.hints:
+        share *= rule.hints[min(step.hints, len(rule.hints)) - 1]
+    because = f": {mark.because}" if mark.because else ""
+    why = f"Set by hand by {mark.by}{because.rstrip('.')}."
+    return replace(step, mark=mark.mark, points=round(step.out_of * share, 3), why=why)
