@@ -9,6 +9,7 @@ from pathlib import Path
 
 from coach.app.judging import result_of
 from coach.app.learners import learners_id
+from coach.app.local_rules import aim_in_force
 from coach.app.senses import Senses
 from coach.assessment.debrief import ASK_ME, debrief, question_about, unclear_steps
 from coach.assessment.questions import WHOLE, Asked, answer, next_learner, understood
@@ -16,6 +17,7 @@ from coach.core.meaning import YES_NO, Command, Expectation
 from coach.dialogue.state import State
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import load_settings
+from coach.edges.time_zone import local_zone
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.understand import understand
@@ -79,8 +81,8 @@ def _next_time(result: Result) -> str:
     # The database's library takes long to load, and no session needs it before its end.
     from coach.app.rehearsing import next_time, practice_at_hand
 
-    aim = load_settings({}, os.environ).target_chance
-    now = datetime.now().astimezone()
+    aim = aim_in_force(load_settings({}, os.environ))
+    now = datetime.now(local_zone(os.environ))
     return next_time(result, practice_at_hand(os.environ), now, aim)
 
 

@@ -22,6 +22,15 @@ def program_in_force(settings: Settings) -> LocalProgram | None:
     return load_local_program(local_program_path(settings.program))
 
 
+def aim_in_force(settings: Settings) -> float:
+    """The chance that rehearsals aim at: the user's, else the program's, else the usual one."""
+    if settings.origin("target-chance") != DEFAULT:
+        return settings.target_chance
+    program = program_in_force(settings)
+    told = None if program is None else program.target_chance
+    return settings.target_chance if told is None else told
+
+
 def settings_by(program: LocalProgram | None, settings: Settings) -> Settings:
     """The settings, with the pressure that the program keeps back where nobody gave another."""
     if program is None or settings.origin("reserve") != DEFAULT:

@@ -12,7 +12,7 @@ from coach.assessment.rule import rule_of_text
 from coach.core.errors import CoachError
 from coach.edges.folders import kept_skills_folder, sessions_folder, user_data_folder
 from coach.edges.records.database import Records, records_of
-from coach.edges.records.keeping import Keeping
+from coach.edges.records.keeping import Keeping, Progress
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import load_settings
 from coach.records.register_lines import MarkSet
@@ -60,7 +60,9 @@ def records_here(environ: Mapping[str, str]) -> RecordsHere:
 
 
 def up_to_date(
-    environ: Mapping[str, str], tell: Callable[[str], None] = lambda _: None
+    environ: Mapping[str, str],
+    tell: Callable[[str], None] = lambda _: None,
+    progress: Progress | None = None,
 ) -> RecordsHere:
     """The records, what was practised since the last time taken in.
 
@@ -69,7 +71,7 @@ def up_to_date(
     """
     here = records_here(environ)
     try:
-        here.keeping.update()
+        here.keeping.update(progress)
     except CoachError as error:
         with here.records.reading():
             tell(f"The latest attempts are not taken in: {error}")

@@ -151,7 +151,8 @@ def _done(step: Step, facts: Facts, rule: Rule) -> _Judged:
     if 0 < facts.limit_s < at_s:
         mark = Mark.LATE if mark is Mark.DONE else mark
         keeps *= rule.late
-        reasons.append(f"Done {at_s - facts.limit_s:.0f} seconds after the time limit.")
+        after = max(1, round(at_s - facts.limit_s))
+        reasons.append(f"Done {after} second{'' if after == 1 else 's'} after the time limit.")
     outside = [n for n in facts.numbers if n.step == step.id and not n.in_range]
     if outside:
         keeps *= rule.wrong_number

@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from coach.app.class_of import class_table
+from coach.app.local_rules import aim_in_force
 from coach.app.records import up_to_date
 from coach.core.errors import InputError
 from coach.edges.new_files import write_owned
@@ -54,7 +55,7 @@ def command(
         raise InputError(f"--to {target} ends in neither .html nor .csv: name such a file.")
     here = up_to_date(os.environ, lambda told: click.echo(f"coach: {told}", err=True))
     now = datetime.now().astimezone()
-    table = class_table(here.records, now, settings.target_chance, skills)
+    table = class_table(here.records, now, aim_in_force(settings), skills)
     _check(table, skills)
     if target is not None:
         write_owned({target: _content(table, target)})

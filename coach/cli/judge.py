@@ -8,8 +8,9 @@ from collections.abc import Sequence
 import click
 
 from coach.app.judging import scorer
-from coach.app.records import scorer_by_hand, up_to_date
+from coach.app.records import scorer_by_hand
 from coach.app.reporting import journal_named
+from coach.cli.records_now import records_now
 from coach.core.errors import InputError
 from coach.edges.folders import sessions_folder
 from coach.edges.register_file import RegisterFile
@@ -71,7 +72,7 @@ def command(
     result = scorer_by_hand(os.environ)(contents, after.marks_of(judged))
     click.echo(f"The coach: {coachs.why}")
     click.echo(f"By {result.judged_by}: {result.why}")
-    up_to_date(os.environ, lambda said: click.echo(f"coach: {said}", err=True))
+    records_now()
 
 
 def _known(result: Result, step: str) -> str:

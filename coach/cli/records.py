@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
 import click
-from tqdm import tqdm
 
-from coach.app.records import records_here, up_to_date
+from coach.app.records import records_here
+from coach.cli.records_now import progress, records_now
 from coach.cli.records_people import PEOPLE
-from coach.edges.records.keeping import Kept, Progress
+from coach.edges.records.keeping import Kept
 from coach.edges.records.overview_rows import (
     Practice,
     practice_of_all,
@@ -38,7 +36,7 @@ def command(ctx: click.Context, as_json: bool) -> None:
     """
     if ctx.invoked_subcommand is not None:
         return
-    here = up_to_date(os.environ, _warn)
+    here = records_now()
     with here.records.reading() as connection:
         people = practice_of_all(connection)
         refused = refused_journals(connection)
@@ -154,27 +152,11 @@ def _write(file: Path, kind: str, torn: bool) -> None:
     click.echo(f"{count} journals written to {file}. It holds names: only you can read it.")
 
 
-@contextmanager
-def progress(what: str) -> Iterator[Progress]:
-    """A bar on a terminal, for what takes long."""
-    with tqdm(unit=f" {what}", disable=None, leave=False) as bar:
-
-        def told(done: int, of: int) -> None:
-            bar.total = of
-            bar.update(done - bar.n)
-
-        yield told
-
-
 def _tell(kept: Kept) -> None:
     gone = f", {kept.gone} are gone" if kept.gone else ""
     click.echo(f"{kept.read} journals read{gone}.")
     for name, why in kept.refused.items():
         click.echo(f"Not taken in: {name}: {why}", err=True)
-
-
-def _warn(told: str) -> None:
-    click.echo(f"coach: {told}", err=True)
 
 
 def _fields(one: Practice) -> dict[str, str | int | float]:

@@ -10,7 +10,8 @@ from pathlib import Path
 
 import click
 
-from coach.app.records import records_here, up_to_date
+from coach.app.records import records_here
+from coach.cli.records_now import records_now
 from coach.core.errors import InputError
 from coach.edges.new_files import write_owned
 from coach.edges.register_file import RegisterFile
@@ -123,7 +124,7 @@ def pseudonyms(file: Path) -> None:
     from coach.records.pseudonyms import COLUMNS, pseudonymous
     from coach.records.roster import table_csv
 
-    here = up_to_date(os.environ, lambda told: click.echo(f"coach: {told}", err=True))
+    here = records_now()
     with here.records.reading() as connection:
         steps = every_step(connection)
     rows = list(pseudonymous(steps, secrets.token_bytes(32)))

@@ -10,11 +10,12 @@ from typing import Any, TypeVar
 
 import click
 
-from coach.app.local_rules import program_in_force
+from coach.app.local_rules import aim_in_force, program_in_force
 from coach.app.records import up_to_date
 from coach.app.rehearsing import Practice, RecordedPractice, Whose, whose
 from coach.edges.settings import Settings, load_settings
 from coach.edges.skill_minutes import minutes_of_skills
+from coach.edges.time_zone import local_zone
 from coach.records.register import Register
 from coach.report.summary import CAUTION
 
@@ -23,18 +24,17 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What a command works with; `now` is the wall clock in the time zone of this machine."""
+    """What a command works with.
+
+    `now` is the wall clock in the time zone of this machine, `aim` the chance that is aimed at.
+    """
 
     register: Register
     practice: Practice
     learner: Whose
     settings: Settings
     now: datetime
-
-    @property
-    def aim(self) -> float:
-        """The chance that is aimed at."""
-        return self.settings.target_chance
+    aim: float
 
     def minutes_of(self) -> dict[str, int]:
         """Minutes of each skill that can be practised here, by the local program's rules."""
@@ -68,12 +68,13 @@ def asked(name: str | None, target_chance: str | None) -> Asked:
         whose(register, name),
         settings,
         now(),
+        aim_in_force(settings),
     )
 
 
 def now() -> datetime:
     """The wall clock, in the time zone of this machine."""
-    return datetime.now().astimezone()
+    return datetime.now(local_zone(os.environ))
 
 
 def caution() -> None:

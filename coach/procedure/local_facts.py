@@ -42,7 +42,8 @@ class Change:
 class LocalProgram:
     """A program whose rules go before the default ones; `date` is written 2026-09-01.
 
-    `skills` are the skills that it changes or turns off, by id.
+    `skills` are the skills that it changes or turns off, by id. `target_chance` is the chance of
+    doing a skill right that its rehearsals aim at (None: it leaves that to the setting).
     """
 
     name: str
@@ -50,6 +51,7 @@ class LocalProgram:
     approved_by: str
     changes: tuple[Change, ...]
     skills: Mapping[str, SkillChange] = field(default_factory=dict)
+    target_chance: float | None = None
 
     def over(self, table: FactTable) -> FactTable:
         """The table with the program's numbers as defaults; the published ones stay beside them."""
@@ -105,9 +107,15 @@ def parse_local_facts(
                 name: _skill_change(name, tree.line(("skills", name)), mapping(written))
                 for name, written in mapping(root.get("skills")).items()
             },
+            _target_chance(root),
         ),
         (),
     )
+
+
+def _target_chance(root: dict[str, Json]) -> float | None:
+    told = root.get("target-chance")
+    return float(told) if isinstance(told, int | float) else None
 
 
 def _skill_change(name: str, line: int, written: dict[str, Json]) -> SkillChange:
@@ -143,7 +151,7 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
     date = root.get("date")
     if isinstance(date, str) and not _DATE.fullmatch(date):
         yield ("date",), f"the date is '{date}': write it as 2026-09-01."
-    if "facts" not in root and "skills" not in root:
+    if not root.keys() & {"facts", "skills", "target-chance"}:
         yield (), "the file changes nothing: add 'facts' or 'skills'."
     for name, written in mapping(root.get("facts")).items():
         path: Path = ("facts", name)

@@ -49,6 +49,14 @@ class History:
     alone: Evidence | None
     clean: Evidence | None
 
+    @property
+    def stands(self) -> bool:
+        """Whether it was done clean once, and was not failed alone since."""
+        if self.clean is None or self.alone is None:
+            return self.clean is not None
+        failed = self.alone.verdict != "ready" and self.alone.started_s > self.clean.started_s
+        return not failed
+
 
 @dataclass(frozen=True, slots=True)
 class Person:
@@ -60,7 +68,8 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """What a learner is in a skill, and what speaks for it (None: nothing)."""
+    """What a learner is in a skill, and what speaks for it (None: nothing); `chance` is that of
+    doing it right now, where it decides (None: it is not known or does not)."""
 
     state: State
     evidence: Evidence | None
@@ -127,14 +136,11 @@ def cell_of(history: History | None, chance: float | None, fades_below: float) -
     """What the attempts of a learner at a skill come to."""
     if history is None:
         return Cell(State.NEVER, None, 0, None)
-    clean, alone = history.clean, history.alone
-    if clean is None or (
-        alone is not None and alone.started_s > clean.started_s and alone.verdict != "ready"
-    ):
-        return Cell(State.NOT_YET, alone or history.last, history.attempts, chance)
+    if not history.stands:
+        return Cell(State.NOT_YET, history.alone or history.last, history.attempts, chance)
     fading = chance is not None and chance < fades_below
     state = State.FADING if fading else State.READY
-    return Cell(state, clean, history.attempts, chance)
+    return Cell(state, history.clean, history.attempts, chance)
 
 
 def cells_of(
@@ -144,12 +150,13 @@ def cells_of(
     chance: Chance,
     fades_below: float,
 ) -> dict[tuple[str, str], Cell]:
-    """The cell of every learner and skill; the chance is asked for where there are attempts."""
+    """The cell of every learner and skill; the chance is asked for where it decides."""
     cells: dict[tuple[str, str], Cell] = {}
     for person in people:
         for skill in skills:
             history = histories.get((person.id, skill))
-            now = None if history is None else chance(person.id, skill)
+            decides = history is not None and history.stands
+            now = chance(person.id, skill) if decides else None
             cells[person.id, skill] = cell_of(history, now, fades_below)
     return cells
 
@@ -169,16 +176,9 @@ def pairs_of(
     Pairs in which each helps the other come first, then those with more to share; the choice is
     one after the other, so that it is the same every time, and not always the very best.
     """
-    ready, needs = (
-        np.array(
-            [
-                [(cells[person.id, skill].state is State.READY) is is_ready for skill in skills]
-                for person in people
-            ],
-            dtype=np.int32,
-        ).reshape(len(people), len(skills))
-        for is_ready in (True, False)
-    )
+    states = [cells[person.id, skill].state is State.READY for person in people for skill in skills]
+    ready = np.array(states, dtype=np.float32).reshape(len(people), len(skills))
+    needs = 1 - ready
     gives = ready @ needs.T
     both = np.minimum(np.minimum(gives, gives.T), 1) * (len(skills) + 1) * 2 + gives + gives.T
     ones, others = np.triu_indices(len(people), k=1)
@@ -191,10 +191,10 @@ def pairs_of(
             break
         if taken.isdisjoint((one, other)):
             taken |= {one, other}
-            helps = [_helps(skills, ready[a] & needs[b]) for a, b in ((one, other), (other, one))]
+            helps = [_helps(skills, ready[a] * needs[b]) for a, b in ((one, other), (other, one))]
             pairs.append(Pair(people[one].id, people[other].id, *helps))
     return tuple(pairs)
 
 
-def _helps(skills: Sequence[str], which: NDArray[np.int32]) -> tuple[str, ...]:
+def _helps(skills: Sequence[str], which: NDArray[np.float32]) -> tuple[str, ...]:
     return tuple(skill for skill, yes in zip(skills, which, strict=True) if yes)

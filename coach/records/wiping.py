@@ -8,8 +8,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
+from coach.records.names import name_key
 from coach.records.register import digest_of
 from coach.records.register_lines import (
+    LearnerAdded,
+    LearnerRenamed,
     LearnersJoined,
     LearnerWiped,
     MarkSet,
@@ -39,13 +42,20 @@ class Wanted:
 
 
 def wanted_of(records: Iterable[RegisterRecord], ids: Sequence[str]) -> Wanted:
-    """The ids, and all names that the lines of the register gave them."""
-    names = dict.fromkeys(
-        record.name
-        for record in records
-        if getattr(record, "learner", "") in ids and hasattr(record, "name")
-    )
-    return Wanted(tuple(ids), tuple(names))
+    """The ids, and all names that the lines of the register gave them.
+
+    A name that somebody else has too stays theirs, and is not looked for.
+    """
+    theirs: dict[str, str] = {}
+    others: set[str] = set()
+    for record in records:
+        if not isinstance(record, LearnerAdded | LearnerRenamed):
+            continue
+        if record.learner in ids:
+            theirs[name_key(record.name)] = record.name
+        else:
+            others.add(name_key(record.name))
+    return Wanted(tuple(ids), tuple(name for key, name in theirs.items() if key not in others))
 
 
 def without(

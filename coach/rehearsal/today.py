@@ -91,11 +91,11 @@ def plan_today(
         if each.skill in minutes_of
     ]
     proposed.sort(key=lambda each: (-each.gain, each.skill))
-    chosen = _best(proposed, minutes)
+    chosen, named = _best(proposed, minutes), {each.skill for each in proposed}
     coming = sorted(
         (each.due, each.skill)
         for each in known.values()
-        if each.due is not None and not each.is_due and each.skill in minutes_of
+        if each.due is not None and each.skill in minutes_of and each.skill not in named
     )
     return Today(
         minutes,

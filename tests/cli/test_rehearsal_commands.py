@@ -269,3 +269,17 @@ def test_the_minutes_are_those_of_the_skills(
     (tmp_path / "bytes.yaml").write_bytes(b"minutes: 4\n\xff\xfe")
     monkeypatch.setenv("COACH_PROCEDURES", str(tmp_path))
     assert {**found, "mine": 7} == dict(minutes_of_skills())
+
+
+def test_a_local_program_may_aim_otherwise_and_the_user_goes_before_it(
+    ana: str, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "river.local.yaml").write_text(
+        'program: River\ndate: "2026-09-01"\napproved-by: nobody real\ntarget-chance: 0.6\n',
+        "utf-8",
+    )
+    monkeypatch.setenv("COACH_PROGRAM", str(tmp_path / "river.local.yaml"))
+    told = json.loads(run(capsys, "today", "--json"))
+    assert told["target_chance"] == 0.6
+    told = json.loads(run(capsys, "today", "--json", "--target-chance", "0.9"))
+    assert told["target_chance"] == 0.9

@@ -9,6 +9,7 @@ from coach.procedure.facts import Amount
 from coach.procedure.local_facts import LOCAL as LOCAL_SOURCE
 from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.parse import parse_skill
+from coach.rehearsal.aim import AIMS
 
 
 def read(text: str = LOCAL) -> tuple[LocalProgram | None, list[str]]:
@@ -134,3 +135,22 @@ def test_one_mistake_is_one_problem_on_its_line(old: str, new: str, place: str, 
     assert program is None
     assert len(problems) == 1, problems
     assert problems[0].startswith(f"{line_of(place, broken)}: {says}")
+
+
+@pytest.mark.parametrize(("told", "aim"), [("", None), ("target-chance: 0.9\n", 0.9)])
+def test_a_program_may_say_what_chance_rehearsals_aim_at(told: str, aim: float | None) -> None:
+    program, problems = read(told + LOCAL)
+    assert program, problems
+    assert program.target_chance == aim
+
+
+@pytest.mark.parametrize("wrong", ["1", "0.5", "high"])
+def test_a_chance_that_no_plan_can_aim_at_is_a_mistake(wrong: str) -> None:
+    program, problems = read(f"target-chance: {wrong}\n{LOCAL}")
+    assert program is None
+    assert len(problems) == 1 and problems[0].startswith("1: ")
+
+
+def test_the_chances_allowed_are_those_of_the_setting() -> None:
+    bounds = LOCAL_SCHEMA["properties"]["target-chance"]
+    assert (bounds["minimum"], bounds["maximum"]) == AIMS

@@ -106,7 +106,7 @@ def test_values_and_lines_agree_with_pyyaml(text: str) -> None:
                 assert tree.line((*path, number)) == item.start_mark.line + 1
                 pending.append(((*path, number), item))
         seen += 1
-    assert seen > 30
+    assert seen > 10
 
 
 def test_a_place_that_is_not_there_has_the_line_of_what_is_around_it() -> None:

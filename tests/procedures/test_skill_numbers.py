@@ -17,8 +17,9 @@ SKILLS = tuple(
     sorted(
         file.stem
         for file in FOLDER.glob("*.yaml")
-        if not file.stem.endswith((".dialogues", ".local"))
-        and file.stem not in {"facts", "fragments"}
+        # A scenario's numbers are those of an invented patient, the rule's our own: both say so.
+        if not file.stem.endswith((".dialogues", ".local", ".scenario"))
+        and file.stem not in {"facts", "fragments", "scoring"}
     )
 )
 FILES = (*SKILLS, "fragments")

@@ -54,7 +54,7 @@ def test_ready_with_a_hint_is_not_clean_and_not_failed() -> None:
     assert state(History(1, 60.0, hinted, hinted, None), 0.9) is State.NOT_YET
 
 
-def test_the_chance_is_asked_for_only_where_there_are_attempts() -> None:
+def test_the_chance_is_asked_for_only_where_it_decides() -> None:
     asked: list[tuple[str, str]] = []
 
     def chance(learner: str, skill: str) -> float:
@@ -62,11 +62,14 @@ def test_the_chance_is_asked_for_only_where_there_are_attempts() -> None:
         return 0.9
 
     people = (Person("a", "Ana"), Person("b", "Ben"))
-    cells = cells_of(
-        people, ("s", "t"), {("a", "t"): History(1, 60.0, CLEAN, CLEAN, CLEAN)}, chance, 0.8
-    )
+    histories = {
+        ("a", "t"): History(1, 60.0, CLEAN, CLEAN, CLEAN),
+        ("b", "t"): History(1, 60.0, LATER_MISS, LATER_MISS, CLEAN),
+    }
+    cells = cells_of(people, ("s", "t"), histories, chance, 0.8)
     assert asked == [("a", "t")]
     assert [cells["a", skill].state for skill in "st"] == [State.NEVER, State.READY]
+    assert cells["b", "t"] == Cell(State.NOT_YET, LATER_MISS, 1, None)
 
 
 def test_the_surest_miss_comes_first() -> None:

@@ -97,6 +97,13 @@ def test_a_certificate_asks_for_what_was_never_practised() -> None:
     )
 
 
+def test_what_is_proposed_today_is_not_told_as_the_next() -> None:
+    certificate = Certificate("Basic course", at(60).date(), ("suction",))
+    plan = today([attempt(0, Verdict.NOT_YET)], 0.1, certificates=(certificate,))
+    assert [each.skill for each in plan.chosen] == ["suction"]
+    assert plan.closing() == "Nothing more is due."
+
+
 def test_a_certificate_that_has_run_out_asks_for_nothing() -> None:
     certificate = Certificate("Basic course", at(2).date(), ("cpr",))
     assert today([], 3, certificates=(certificate,)).chosen == ()

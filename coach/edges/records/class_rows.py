@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import Connection, func, select
 
@@ -18,11 +19,11 @@ from coach.rehearsal.memory import Memory
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """What all attempts of a learner at a skill come to; the memory is kept as text until asked
-    for, as a class has thousands and shows few."""
+    """What all attempts of a learner at a skill come to; the memory is made of what was kept when
+    it is asked for, as a class has thousands and needs them where they decide."""
 
     history: History
-    kept: str
+    kept: Any
 
     @property
     def memory(self) -> Memory | None:
@@ -46,32 +47,41 @@ def standings_of(
         asked = asked.where(standings.c.learner.in_(list(of)))
     rows = connection.execute(asked).all()
     # One text of all is read far faster than each by itself.
-    lasts, alones, cleans = (
+    columns = (
         json.loads(f"[{','.join(getattr(row, name) or 'null' for row in rows)}]")
-        for name in ("last", "alone", "clean")
+        for name in ("last", "alone", "clean", "memory")
     )
     found: dict[tuple[str, str], Standing] = {}
-    for row, one, two, three in zip(rows, lasts, alones, cleans, strict=True):
+    for row, one, two, three, memory in zip(rows, *columns, strict=True):
         last = Evidence(*one)
         alone = last if two == SAME else evidence_of(two)
         clean = alone if three == SAME else evidence_of(three)
         history = History(row.attempts, row.seconds, last, alone, clean)
-        found[row.learner, row.skill] = Standing(history, row.memory)
+        found[row.learner, row.skill] = Standing(history, memory)
     return found
 
 
 def step_counts(connection: Connection, skills: Iterable[str]) -> list[StepCounts]:
     """How each step was done in each learner's last attempt alone."""
     columns = (last_steps.c.skill, last_steps.c.step, last_steps.c.mark)
+    # The name is looked up once a step: with it in the count, every row would have to be read.
+    same = last_steps.alias()
+    name = (
+        select(same.c.name)
+        .where(same.c.skill == last_steps.c.skill, same.c.step == last_steps.c.step)
+        .order_by(same.c.mark, same.c.learner, same.c.position)
+        .limit(1)
+        .scalar_subquery()
+    )
     asked = (
-        select(*columns, func.max(last_steps.c.name), func.count())
+        select(*columns, name, func.count())
         .where(last_steps.c.skill.in_(list(skills)))
         .group_by(*columns)
     )
     names: dict[tuple[str, str], str] = {}
     marks: dict[tuple[str, str], dict[str, int]] = {}
-    for skill, step, mark, name, count in connection.execute(asked):
-        names[skill, step] = max(name, names.get((skill, step), ""))
+    for skill, step, mark, called, count in connection.execute(asked):
+        names[skill, step] = called
         marks.setdefault((skill, step), {})[mark] = count
     return [
         _counted(skill, step, names[skill, step], found) for (skill, step), found in marks.items()

@@ -149,11 +149,11 @@ def _memory_text(memory: Memory | None) -> str:
     return json.dumps([memory.last.isoformat(), memory.shown, traces], separators=(",", ":"))
 
 
-def memory_of(text: str) -> Memory | None:
-    """The memory that was kept as JSON; None for none."""
-    if not text:
+def memory_of(kept: Any) -> Memory | None:
+    """The memory that was kept, from its JSON; None for none."""
+    if kept is None:
         return None
-    last, shown, traces = json.loads(text)
+    last, shown, traces = kept
     return Memory(tuple(Trace(*one) for one in traces), datetime.fromisoformat(last), shown)
 
 

@@ -223,6 +223,15 @@ last_steps = Table(
 )
 """The steps of each learner's last attempt alone at each skill."""
 
+Index(
+    "last_steps_by_mark",
+    last_steps.c.skill,
+    last_steps.c.step,
+    last_steps.c.mark,
+    last_steps.c.learner,
+    last_steps.c.position,
+)
+
 standings_model = Table("standings_model", metadata, Column("model", String(100), primary_key=True))
 """What the standings were worked out by: where that is no longer so, they are all made anew."""
 

@@ -69,14 +69,17 @@ def wipe(
         for path in sessions.glob("*.torn"):
             if found_in(path.read_bytes(), wanted, wanted.spoken_names):
                 path.unlink()
-    for path in theirs:
+    for path in (*theirs, *mentions):
         path.with_name(f"{path.name}.lock").unlink(missing_ok=True)
     register.rewrite(lambda lines: without(lines, wanted, gone, register.now()))
     keeping.update()
     with records.writing() as connection:
         _wipe_rows(connection, wanted)
     records.shrink()
-    files, left = _looked_for(data, wanted)
+    elsewhere = (
+        [] if not records.is_file else sorted(records.path.parent.glob(f"{records.path.name}*"))
+    )
+    files, left = _looked_for(data, elsewhere, wanted)
     rows, in_rows = _looked_in_rows(records, wanted)
     return Wiped(len(theirs), len(mentions), files, rows, (*left, *in_rows))
 
@@ -148,13 +151,14 @@ def _wipe_rows(connection: Connection, wanted: Wanted) -> None:
     renew_standings(connection, wanted.ids)
 
 
-def _looked_for(data: Path, wanted: Wanted) -> tuple[int, list[str]]:
-    """How many files of the data folder were looked through, and those that still hold something.
+def _looked_for(data: Path, more: list[Path], wanted: Wanted) -> tuple[int, list[str]]:
+    """How many files of the data folder, and more, were looked through, and those that still hold
+    something.
 
     A name of one word is looked for where names are kept, and not in what others said.
     """
     count, left = 0, list[str]()
-    for path in sorted(path for path in data.rglob("*") if path.is_file()):
+    for path in sorted({*more, *(path for path in data.rglob("*") if path.is_file())}):
         count += 1
         in_talk = path.name.endswith((SUFFIX, ".torn", ".sqlite", "-wal", ".json"))
         names = wanted.spoken_names if in_talk else wanted.names

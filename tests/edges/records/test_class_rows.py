@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from recorded import EVENING, STEPS, journal, keeping, register, score
@@ -135,3 +136,21 @@ def test_coach_and_person_are_compared_step_by_step(tmp_path: Path, records: Rec
         attempts, pairs = judged_by_both(connection)
     assert attempts == 1
     assert sorted(pairs) == [("done", "done"), ("done", "late"), ("unclear", "done")]
+
+
+def test_the_last_attempt_is_the_last_by_the_instant_not_by_the_clock(
+    tmp_path: Path, records: Records
+) -> None:
+    """The clocks of Chicago went back at two on 1 November 2026 (IANA time zone database)."""
+    ana = register(tmp_path).add_learner("Ana")
+    chicago = ZoneInfo("America/Chicago")
+    before = datetime(2026, 11, 1, 1, 50, tzinfo=chicago)
+    after = datetime(2026, 11, 1, 1, 10, tzinfo=chicago, fold=1)
+    tokyo = datetime(2026, 11, 1, 15, 30, tzinfo=ZoneInfo("Asia/Tokyo"))
+    for number, at in enumerate((after, tokyo, before)):
+        journal(tmp_path / "sessions", f"{number}" * 32, *STEPS, learner=ana, at=at)
+    keeping(tmp_path, records).update()
+    with records.reading() as connection:
+        history = standings_of(connection)[ana, "steam-tea"].history
+    assert history.last.started == "2026-11-01T01:10:00-06:00"
+    assert history.attempts == 3

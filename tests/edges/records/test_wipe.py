@@ -158,6 +158,20 @@ def test_a_name_of_one_word_is_not_taken_out_of_what_others_said(
     assert path.read_bytes() == before
 
 
+def test_a_name_that_another_has_too_stays_theirs(tmp_path: Path, records: Records) -> None:
+    one = register(tmp_path).add_learner("Ana Silva")
+    other = register(tmp_path).add_learner("Ana Silva", "evening")
+    journal(tmp_path / "sessions", "1" * 32, "gloves", learner=one)
+    path = journal(tmp_path / "sessions", "2" * 32, "this is ana silva", learner=other)
+    before = path.read_bytes()
+    assert wiped(tmp_path, one, records).left == ()
+    assert path.read_bytes() == before
+    assert [person.called for person in register(tmp_path).read().learners.values()] == [
+        "Ana Silva (evening)"
+    ]
+    assert one not in everything(tmp_path, records)
+
+
 @pytest.mark.parametrize(
     ("text", "found"),
     [

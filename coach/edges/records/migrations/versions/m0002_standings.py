@@ -34,4 +34,6 @@ def upgrade() -> None:
         Column("name", Text, nullable=False),
         Column("mark", String(20), nullable=False),
     )
+    columns = ["skill", "step", "mark", "learner", "position"]
+    op.create_index("last_steps_by_mark", "last_steps", columns)
     op.create_table("standings_model", Column("model", String(100), primary_key=True))
