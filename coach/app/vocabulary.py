@@ -35,6 +35,7 @@ def unknown_words(skill_file: SkillFile, known: Set[str]) -> tuple[str, ...]:
                 *((step.clock.start, step.clock.end) if step.clock else ()),
             ):
                 phrases.update(word for text in heard.phrases for word in _words_of(text))
+                phrases.update(_words_of(" ".join(heard.absent)) if heard is step.heard_as else ())
                 lines.update(heard.keys, heard.absent)
     forms = [word.split("/") for line in lines for word in line.lower().split()]
     unknown = (word for any_of in forms if not {*any_of} & (known | phrases) for word in any_of)

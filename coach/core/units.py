@@ -41,6 +41,7 @@ class Unit(StrEnum):
     SECONDS = "s"
     MINUTES = "min"
     MILLIMETRES = "mm"
+    INCHES = "in"
     FRENCH = "Fr"
     MILLIMETRES_OF_MERCURY = "mmHg"
     MILLIGRAMS_PER_DECILITRE = "mg/dL"
@@ -57,7 +58,7 @@ UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
     Quantity.VACUUM: (Unit.MILLIMETRES_OF_MERCURY, Unit.KILOPASCAL),
     Quantity.RATE: (Unit.PER_MINUTE,),
     Quantity.TIME: (Unit.SECONDS, Unit.MINUTES),
-    Quantity.LENGTH: (Unit.MILLIMETRES,),
+    Quantity.LENGTH: (Unit.MILLIMETRES, Unit.INCHES),
     Quantity.SIZE: (Unit.MILLIMETRES, Unit.FRENCH),
     Quantity.BLOOD_PRESSURE: (Unit.MILLIMETRES_OF_MERCURY,),
     Quantity.GLUCOSE: (Unit.MILLIGRAMS_PER_DECILITRE, Unit.MILLIMOLES_PER_LITRE),

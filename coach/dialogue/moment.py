@@ -19,6 +19,7 @@ from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hint
 from coach.language.commands import answer_phrases, command_phrases
 from coach.language.context import Context, Range, StepWords, Words
+from coach.language.finding_phrases import finding_phrases
 from coach.procedure.model import Forbidden, HeardAs, ReadingSpec, Skill, Step
 
 
@@ -98,6 +99,9 @@ def hint_of(context: Context) -> Hint:
             *step.choices.values(),
         ):
             phrases += words.phrases
+    known = {word for phrase in (*phrases, *fixed_phrases()) for word in phrase.split()}
+    for step in context.steps:
+        phrases += finding_phrases(step.done, known)
     allowed = context.expect_range if isinstance(context.expect, Quantity) else None
     return Hint(
         context.expect,

@@ -66,6 +66,9 @@ COMPLAINT = re.compile(
 )
 """Something that is not as it should be, or that is not about the thing at all."""
 
+FINDS_FAULT = (" too ", " full of ")
+"""Of these the fault of a thing, which a step may listen for: "the mask is too small"."""
+
 DATES = frozenset({stem("test"), stem("date")})
 """A cylinder's test lies in the past, and telling so is about now."""
 
@@ -153,10 +156,29 @@ ASKED_OF_YOU = frozenset("can could would will do did are have should shall may 
 
 NEW_STARTS = frozenset("there's it's he's she's that's".split())
 GO_ON = frozenset(
-    "hope wish think know see hear say says said sure feel believe guess until far so sign not told"
+    "hope hopes wish"
+    " thought sworn think thinks know knows knew see sees hear say says said sure feel"
+    " believe believes guess until far so sign not told"
     " but no make makes sees checked check".split()
 )
 """Words after which such a start goes on with the clause: "I don't think there's a leak"."""
+
+TAKES_A_THING = frozenset(
+    "of on in at to for with by from over under onto into through around between behind near"
+    " against along across off out about inside outside above below toward towards than both"
+    " see seen feel felt hear heard find found watch watching watched checking confirm confirmed"
+    " ensure ensured verify verified notice noticed show shows showed shown read reads mean means"
+    " have has had got get give gave gives keep keeps kept make made makes take takes took need"
+    " needs want wants put puts let lets with without and or nor just only which who whose whom"
+    " been be being look looked looking measure measured him her me us them you".split()
+)
+"""Words after which a thing named goes on with the clause: "see the chest is rising"."""
+
+NOT_A_NEW_NO = frozenset(
+    "wait i i'm i've it it's that that's this they sorry thanks we you he she not stop actually"
+    " longer more yes no problem problems worries doubt one matter".split()
+)
+"""Words after a "no" with which it takes back, or goes on with, what stands before it."""
 
 NOT_THINGS = frozenset(
     "i i'm i've yes yeah yep no okay ok well so um uh right sorry wait hey coach done on off in out"
@@ -222,11 +244,14 @@ PLANS = (
 FIRST_PERSON = frozenset("i i've i'm".split())
 NO_NEW_I = frozenset(
     "and that as what where why how because so before after when if than like did do can could"
-    " should must may have had will would am was which then but while until unless the".split()
+    " should must may have had will would am was which then but while until till unless whether the"
+    " since".split()
 )
 """Words after which "I" goes on with the clause: "as far as I can see"."""
 
-NEW_SUBJECTS = frozenset("i i've i'm i'll we it it's they he she there there's that now".split())
+NEW_SUBJECTS = frozenset(
+    "i i've i'm i'll we it it's they he she there there's that now nobody".split()
+)
 BE = frozenset("is are was were has have isn't aren't wasn't".split())
 LINKS = frozenset("on in of to is it with been being wearing".split())
 """Small words that may stand between a "no" and what it denies."""

@@ -14,7 +14,6 @@ from coach.language.clause_words import (
     AUXILIARIES,
     AWAY_FROM_ALL,
     BE,
-    BEFORE_WAITING,
     BREAKS,
     COMPLAINT,
     CROWD,
@@ -22,15 +21,12 @@ from coach.language.clause_words import (
     DETERMINERS,
     DOINGS,
     ELSEWHEN,
+    FINDS_FAULT,
     FIRST_PERSON,
     FOLLOWING,
-    GO_ON,
     HALF_DONE,
     NEGATORS,
-    NEW_STARTS,
     NEW_SUBJECTS,
-    NO_NEW_I,
-    NO_NEW_I_AFTER,
     NOT_THINGS,
     OMISSIONS,
     OTHERS,
@@ -39,7 +35,6 @@ from coach.language.clause_words import (
     PLANS,
     PUT_AWAY,
     QUESTION_HEADS,
-    REPAIRS,
     REQUESTS,
     SENSES,
     SHOWING,
@@ -51,6 +46,7 @@ from coach.language.clause_words import (
 )
 from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_hedged, is_only_hedge
+from coach.language.new_statements import starts_anew
 from coach.language.word_forms import stem
 
 
@@ -58,6 +54,7 @@ class Mood(StrEnum):
     """How a clause speaks of what it speaks of.
 
     A HEDGED one denies, but confirms nothing; of the doings of OTHERS only what was found counts.
+    What is AMISS ("too small", "full of blood") counts where it is a finding of a step.
     """
 
     PLAIN = "plain"
@@ -67,6 +64,7 @@ class Mood(StrEnum):
     SUPPOSED = "supposed"
     OTHERS = "others"
     AWAY = "away"
+    AMISS = "amiss"
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,8 +114,9 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             or verb
             or later
             or (word == "and" and _new_subject(words, place + 1, sofar))
+            or (word == "and" and heads[-1] == "when" and _goes_on_with_no(words, place, spans))
         )
-        if len(spans[-1]) >= 3 and _starts_anew(word, words[place - 1]):
+        if starts_anew(words, place, sofar):
             spans.append([])
             heads.append("")
         instead = word in {"instead", "rather"} and words[place + 1 : place + 2] in (
@@ -183,13 +182,10 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     return result
 
 
-def _starts_anew(word: str, before: str) -> bool:
-    """Whether a word in the middle begins another statement, though no pause was heard."""
-    if word in REPAIRS:
-        return before not in BEFORE_WAITING
-    if word in FIRST_PERSON:
-        return before not in NO_NEW_I | NO_NEW_I_AFTER
-    return word in NEW_STARTS and before not in NO_NEW_I | GO_ON
+def _goes_on_with_no(words: Sequence[str], place: int, spans: Sequence[Sequence[int]]) -> bool:
+    """Whether what is not there is told on: "no answer when I call and no cough"."""
+    told = len(spans) > 1 and bool(spans[-2]) and words[spans[-2][0]] in NEGATORS
+    return told and list(words[place + 1 : place + 2]) == ["no"]
 
 
 def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], start: int) -> bool:
@@ -251,6 +247,8 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
             and len(lead) > 1
             and (lead[1] in SUBJECTS or _asks_of_a_thing(lead[0], lead[1]))
         )
+        or (lead[0] in {"do", "does"} and lead[-1] in {"next", "now", "first"})
+        or (lead[0] == "any" and len(lead) == 2)
     ):
         return Mood.QUESTION
     if any(a in ASKED_OF_YOU and b == "you" for a, b in pairwise(texts)):
@@ -273,8 +271,10 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]) and not own_eyes:
         return Mood.OTHERS
     padded = f" {' '.join(texts)} "
-    if COMPLAINT.search(padded) or EVERYDAY & set(texts):
+    if EVERYDAY & set(texts):
         return Mood.SUPPOSED
+    if complaint := COMPLAINT.search(padded):
+        return Mood.AMISS if complaint[0].startswith(FINDS_FAULT) else Mood.SUPPOSED
     if PUT_AWAY.search(padded):
         return Mood.AWAY
     told = any(word in TELLING for word in texts) and texts[0] not in {"i'll", "let"}

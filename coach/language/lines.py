@@ -245,4 +245,21 @@ def absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
         absent = denied(clause, own, max(places), finding=True) or _excluded(clause, own)
         if absent or not any(word.stem in LOOKING_FOR for word in clause.words):
             result.append((places, absent))
-    return result
+    good = frozenset[int]().union(*(places for places, absent in result if absent))
+    return [
+        (places, absent)
+        for places, absent in result
+        if absent or not _denies_other(clause.words, places, good)
+    ]
+
+
+def _denies_other(words: Sequence[Word], places: frozenset[int], good: frozenset[int]) -> bool:
+    """Whether the first of the words is the "no" of another finding, which is thereby absent.
+
+    "No obstruction, airway open" tells of no airway that is not open.
+    """
+    first = min(places)
+    if not any(word.place == first and word.text == "no" for word in words):
+        return False
+    following = [word.place for word in words if word.place > first]
+    return bool(following) and following[0] in good - places

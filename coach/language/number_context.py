@@ -180,7 +180,9 @@ def is_placed(
 
     "The gauge reads seventeen hundred now" is one; "two hands on it" and "step two" are not.
     """
-    return _led_in(words, breaks, start, earliest) and _followed(words, breaks, end, latest)
+    return _led_in(words, breaks, start, earliest) and (
+        _followed(words, breaks, end, latest) or _only_described(words, start, end)
+    )
 
 
 def relation(gap: Sequence[str], before: Sequence[str]) -> Relation:
@@ -236,6 +238,8 @@ def _led_in(words: Sequence[str], breaks: Set[int], start: int, earliest: int) -
         return True
     before = words[start - 1]
     earlier = words[start - 2] if start - 2 >= earliest else ""
+    if before == "anymore" or (earlier in {"any", "no"} and before in {"longer", "more"}):
+        return True  # "I don't feel it any longer, one ten"
     if before == "to":
         return start - 1 == earliest > 0 or earlier in _BEFORE_TO
     if before == "on":
@@ -270,6 +274,11 @@ def _followed(words: Sequence[str], breaks: Set[int], end: int, latest: int) -> 
     if after in _FOLLOW or after in {"or", "to"}:
         return True
     return _begins(words[end:latest], (*_HEDGES_AFTER, *_CORRECTIONS, *_WITHDRAWN))
+
+
+def _only_described(words: Sequence[str], start: int, end: int) -> bool:
+    """Whether nothing is said but a number and how it was measured: "three hundred, kinked"."""
+    return start == 0 and len(words) == end + 1 and words[end].endswith("ed")
 
 
 def _begins(words: Sequence[str], phrases: Iterable[tuple[str, ...]]) -> bool:

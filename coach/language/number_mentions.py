@@ -21,6 +21,7 @@ from coach.language.number_units import UNIT_WORDS, centimetres_at, unit_at
 from coach.language.number_words import FILLERS, SCALES
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
 from coach.language.ratios import rows
+from coach.language.run_together import apart
 
 _PALPATED = ("by palpation", "by palp", "over palpation", "over palp", "over p", "by p", "palp")
 LOWEST_PAIRED = 10
@@ -70,6 +71,7 @@ def find_mentions(
     digits = heard_digits(heard, breaks, moment.quantity is Quantity.FLOW)
     words = [digits.get(place, word) for place, word in enumerate(heard)]
     numbers = [_misheard(number, heard, digits) for number in find_numbers(words, breaks)]
+    numbers = apart(words, numbers, moment)
     numbers += _one_and_a_half(words, {number.end for number in numbers})
     numbers = sorted(numbers, key=lambda number: number.start)
     row_of = rows(words, numbers, moment)
@@ -140,9 +142,12 @@ def _misheard(
 
 
 def _is_other_length(mention: Mention, moment: Moment) -> bool:
-    """Whether centimetres tell a length that no step asks for: "two centimeters deep"."""
+    """Whether a length is told that no step asks for: "two centimeters deep"."""
     told = mention.quantity is Quantity.LENGTH and mention.unit is Unit.MILLIMETRES
-    return told and Quantity.LENGTH not in {moment.quantity, *moment.step_ranges}
+    return (told or mention.unit is Unit.INCHES) and Quantity.LENGTH not in {
+        moment.quantity,
+        *moment.step_ranges,
+    }
 
 
 def _one_and_a_half(words: Sequence[str], ends: Set[int]) -> list[SpokenNumber]:
@@ -326,6 +331,8 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
             return Quantity.TIME
         case Unit.FRENCH:
             return Quantity.SIZE
+        case Unit.INCHES:
+            return Quantity.LENGTH
         case Unit.MILLIMETRES:
             if asked is Quantity.VACUUM:
                 return Quantity.VACUUM  # "of mercury" is often left out

@@ -12,6 +12,9 @@ from coach.language.context import Range
 KILOPASCALS_PER_MMHG = 0.1333224
 """1 mmHg in kPa (NIST SP 811, 2008, appendix B.8)."""
 
+MILLIMETRES_PER_INCH = 25.4
+"""Exact (NIST SP 811, 2008, appendix B.8)."""
+
 GLUCOSE_MG_PER_DL = 18.0156
 """1 mmol/L of glucose in mg/dL: its molar mass is 180.156 g/mol (PubChem, compound 5793)."""
 
@@ -114,12 +117,23 @@ class Moment:
             # rounding: 13,790 kPa must lie in a range that ends at 2000 psi
             converted = converted_to(value, unit, asked.unit)
             if converted is not None:
-                slack = 1e-3 * abs(asked.high) if unit is not asked.unit else 1e-9
-                return asked.low - slack <= converted <= asked.high + slack
+                slack = _slack(quantity, other=unit is not asked.unit)
+                low, high = (abs(end) * slack + 1e-9 for end in (asked.low, asked.high))
+                return asked.low - low <= converted <= asked.high + high
         if quantity is Quantity.PRESSURE:
             return self.could_be_meant(quantity, unit, value)
         low, high = _LAWFUL[unit] if quantity is Quantity.SIZE else _LAWFUL[quantity]
         return low <= _in_first_unit(quantity, unit, value) <= high
+
+
+def _slack(quantity: Quantity, other: bool) -> float:
+    """How far a number may lie beyond a range given in another unit, as a share of its ends.
+
+    Depths are printed in inches and in centimetres, each rounded: 1.5 inches and 4 centimetres.
+    """
+    if not other:
+        return 0.0
+    return 0.05 if quantity is Quantity.LENGTH else 1e-3
 
 
 def converted_to(value: float, unit: Unit, wanted: Unit) -> float | None:
@@ -136,6 +150,8 @@ def converted_to(value: float, unit: Unit, wanted: Unit) -> float | None:
         (Unit.SECONDS, Unit.MINUTES): 1 / 60.0,
         (Unit.MILLIMETRES_OF_MERCURY, Unit.KILOPASCAL): KILOPASCALS_PER_MMHG,
         (Unit.KILOPASCAL, Unit.MILLIMETRES_OF_MERCURY): 1 / KILOPASCALS_PER_MMHG,
+        (Unit.INCHES, Unit.MILLIMETRES): MILLIMETRES_PER_INCH,
+        (Unit.MILLIMETRES, Unit.INCHES): 1 / MILLIMETRES_PER_INCH,
         (Unit.GRAMS, Unit.MILLIGRAMS): 1000.0,
         (Unit.MILLIGRAMS, Unit.GRAMS): 1 / 1000.0,
         (Unit.MILLIMOLES_PER_LITRE, Unit.MILLIGRAMS_PER_DECILITRE): GLUCOSE_MG_PER_DL,

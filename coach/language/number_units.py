@@ -118,6 +118,7 @@ _SAID: dict[Unit, tuple[str, ...]] = {
         *("millimeters", "millimeter", "millimetres", "millimetre", "mm", "m m", "em em"),
         *("mil", "mils", "mill", "mills", "millis", "milli meters", "milli meter"),
     ),
+    Unit.INCHES: ("inches", "inch"),
     Unit.FRENCH: ("french", "fr", "frenches"),
     Unit.MILLIMETRES_OF_MERCURY: (
         *_spelled("mmhg"),

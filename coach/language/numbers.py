@@ -86,7 +86,9 @@ def tells_a_number(text: str) -> bool:
 
 def _number_at(words: Sequence[str], at: int, breaks: Set[int]) -> SpokenNumber | None:
     if words[at] == "one" and at and words[at - 1] in _POINTING and not _told(words, at - 1):
-        return None
+        every = words[at - 1] in {"every", "each"} and has_unit(words, at + 1)
+        if not every:
+            return None
     if words[at] == "two" and _is_oxygen(words, at):
         return None
     ways = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from coach.language.normal import Token
+from coach.language.number_words import GRAMMAR_WORDS
 
 CONTRACTIONS = {
     "didnt": "didn't",
@@ -41,7 +42,7 @@ def meant(said: Iterable[Token]) -> tuple[Token, ...]:
 
 
 def joined(said: Sequence[Token]) -> tuple[Token, ...]:
-    """Letters said one by one as one word: "U S P" is "usp"."""
+    """Letters said one by one as one word: "U S P" is "usp", and "O two" is "o2"."""
     found: list[Token] = []
     at = 0
     while at < len(said):
@@ -50,6 +51,9 @@ def joined(said: Sequence[Token]) -> tuple[Token, ...]:
             letters = "".join(token.word for token in said[at:end])
             found.append(Token(letters, said[end - 1].break_after))
             at = end
+        elif _is_oxygen(said, at):
+            found.append(Token("o2", said[at + 1].break_after))
+            at += 2
         else:
             found.append(said[at])
             at += 1
@@ -59,6 +63,14 @@ def joined(said: Sequence[Token]) -> tuple[Token, ...]:
 def _is_you(said: Sequence[Token], place: int) -> bool:
     beside = (*said[max(0, place - 1) : place], *said[place + 1 : place + 2])
     return said[place].word == "u" and not any(_is_letter(other.word) for other in beside)
+
+
+def _is_oxygen(said: Sequence[Token], at: int) -> bool:
+    """Whether the gas is named; in "one seven o two" it is a number."""
+    if [token.word for token in said[at : at + 2]] != ["o", "two"] or said[at].break_after:
+        return False
+    beside = (*said[max(0, at - 1) : at], *said[at + 2 : at + 3])
+    return not any(token.word in GRAMMAR_WORDS - {"a", "and"} for token in beside)
 
 
 def _end_of_letters(said: Sequence[Token], at: int) -> int:

@@ -7,11 +7,14 @@ from dataclasses import dataclass, replace
 
 from coach.core.meaning import Part, StepMention
 from coach.language.clause_words import (
+    COMPLAINT,
     DEMANDS,
+    DETERMINERS,
     IN_VIEW,
     LIMITS,
     NEGATORS,
     OMISSIONS,
+    OTHERS,
     PLACES,
     REQUESTS,
     SUPPOSING,
@@ -55,13 +58,27 @@ TELLING_STEMS = frozenset(stem(word) for word in TELLING)
 
 def _part_matches(step: str, part: Part, words: Words, clause: Clause) -> list[Match]:
     matches = []
-    for places, sure in in_clause(words, clause):
-        bad = denied(clause, places, max(places)) or _looks_denied(clause, places)
+    found = in_clause(words, clause)
+    for places, sure in found:
+        covered = places | _denied_within(clause, places, [other for other, _ in found])
+        bad = denied(clause, covered, max(places)) or _looks_denied(clause, places)
         matches.append(Match(step, part, None, places, bad, sure))
     for places, absent in absences(words, clause):
         bad = not absent or looking_denied(clause)
         matches.append(Match(step, part, None, places, bad, 0.85, found=not absent))
     return matches
+
+
+def _denied_within(
+    clause: Clause, places: frozenset[int], others: Sequence[frozenset[int]]
+) -> frozenset[int]:
+    """The words before these places that tell of the same step with a denial of their own.
+
+    "I don't trust that number, carbon monoxide fools the meter": the first denies not the second.
+    """
+    negators = {word.place for word in clause.words if word.text in NEGATORS}
+    before = [other for other in others if other & negators and max(other) < min(places)]
+    return frozenset[int]().union(*before)
 
 
 def _looks_denied(clause: Clause, places: frozenset[int]) -> bool:
@@ -128,12 +145,46 @@ def _settled(
     )
     kept: list[Match] = []
     used: set[int] = set()
-    for match in ranked:
+    for match in _without_borrowed(ranked, forbidden | done):
         fresh = match.places - used
         if 2 * len(fresh) > len(match.places) or not kept:
             kept.append(match)
             used |= match.places
     return kept
+
+
+def _without_borrowed(matches: Sequence[Match], apart: frozenset[str]) -> list[Match]:
+    """The matches but those that borrow words of another step, while their step has its own.
+
+    "No damage and the washer is whole" tells of the washer by "washer whole", not by "no damage".
+    Acts that must not happen and steps done, which are `apart`, neither lend nor borrow.
+    """
+    open_now = [match for match in matches if match.step not in apart]
+    return [m for m in matches if m.step in apart or not _is_borrowing(m, open_now)]
+
+
+def _is_borrowing(match: Match, matches: Sequence[Match]) -> bool:
+    def alike(own: Match) -> bool:
+        told = (own.step, own.part, own.denied, own.choice)
+        return told == (match.step, match.part, match.denied, match.choice)
+
+    lenders = [
+        other
+        for other in matches
+        if other.step != match.step
+        and other.places & match.places
+        and match.start <= other.start
+        and max(other.places) <= max(match.places)
+        and not any(alike(own) and own.places <= other.places for own in matches)
+    ]
+    return any(
+        alike(own)
+        and own.sure >= match.sure
+        and own.places & match.places
+        and (own.start > max(other.places) or max(own.places) < other.start)
+        for other in lenders
+        for own in matches
+    )
 
 
 def _ambiguous(match: Match, matches: list[Match], moment: _Moment) -> bool:
@@ -182,10 +233,12 @@ def mentions(
     sure: list[Match] = []
     weak: dict[str, float] = {}
     last: list[Match] = []
+    before: list[Match] = []
     for number, clause in enumerate(parts):
         matches = [match for step in steps for match in _matches(step, clause)]
         if not matches and number:
-            matches = _pointing_back(steps, parts[number - 1], clause)
+            matches = _pointing_back(steps, parts[number - 1], clause, lone=not before)
+        before = matches
         if clause.mood is not Mood.PLAIN:
             if clause.mood in {Mood.PLAN, Mood.HEDGED}:
                 for match in matches:
@@ -270,8 +323,20 @@ def _surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Clau
             return [m for m in matches if m.denied]
         case Mood.OTHERS:
             return [m for m in matches if m.found]
+        case Mood.AMISS:
+            return [m for m in matches if m.found and _names_fault(m, clause)]
         case _:
             return []
+
+
+def _names_fault(match: Match, clause: Clause) -> bool:
+    """Whether the finding is the fault that is told: "too small", "full of blood"."""
+    told = COMPLAINT.search(f" {' '.join(clause.texts)} ")
+    texts = {word.place: word.text for word in clause.words}
+    if told is None:
+        return False
+    faults = {*told[0].split(), *f" {' '.join(clause.texts)} "[told.end() :].split()[:1]}
+    return any(texts[place] in faults for place in match.places)
 
 
 def _for_two_or_forbidden(
@@ -328,12 +393,17 @@ def _of_a_place(matches: Sequence[Match], clause: Clause) -> list[Match]:
     return [match for match in matches if match.places & places]
 
 
-def _pointing_back(steps: Sequence[StepWords], before: Clause, clause: Clause) -> list[Match]:
+def _pointing_back(
+    steps: Sequence[StepWords], before: Clause, clause: Clause, lone: bool
+) -> list[Match]:
     """Matches over two clauses of which the second says of the first how a thing is.
 
-    "I checked inside his mouth and it's clear".
+    "I checked inside his mouth and it's clear"; where the first tells of nothing by itself
+    (`lone`) also with the thing named anew, "the label says aspirin, the date is good".
     """
-    if not (before.mood is clause.mood is Mood.PLAIN) or clause.words[0].text not in POINTING:
+    anew = lone and not clause.head and not before.head
+    points = clause.words[0].text in (POINTING | DETERMINERS | OTHERS if anew else POINTING)
+    if not (before.mood is clause.mood is Mood.PLAIN) or not points:
         return []
     if any(word.text in NEGATORS | OMISSIONS for word in (*before.words, *clause.words)):
         return []

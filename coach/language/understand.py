@@ -43,8 +43,8 @@ LONGEST_WORDS = 150
 """Far more letters and words than can be said in one breath; the rest is not looked at."""
 
 REST_AFTER_NO = frozenset(
-    "i i'm i've it it's that that's this they wait sorry thanks we you he she not stop"
-    " actually".split()
+    "i i'm i've i'd i'll it it's that that's this they they're wait sorry thanks we we're you he"
+    " he's she she's there's not stop actually".split()
 )
 """A "no" before these is an answer even without a pause: "no it was sixteen hundred"."""
 

@@ -61,6 +61,7 @@ _UNIT_WORDS: dict[Unit, tuple[str, str]] = {
     Unit.SECONDS: ("second", "seconds"),
     Unit.MINUTES: ("minute", "minutes"),
     Unit.MILLIMETRES: ("millimeter", "millimeters"),
+    Unit.INCHES: ("inch", "inches"),
     Unit.FRENCH: ("French", "French"),
     Unit.MILLIMETRES_OF_MERCURY: ("millimeter of mercury", "millimeters of mercury"),
     Unit.MILLIGRAMS_PER_DECILITRE: ("milligram per deciliter", "milligrams per deciliter"),

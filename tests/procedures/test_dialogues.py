@@ -3,57 +3,17 @@
 from __future__ import annotations
 
 import re
-from functools import cache
-from pathlib import Path
 
 import pytest
+from dialogue_sessions import ALL, SKILLS, dialogues_of, played, skill_named
 
-from coach.app.beginning import drawn
-from coach.app.practice import practise_script
 from coach.app.script import shortfalls
 from coach.cli.meaning_json import meaning_fields
-from coach.core.meaning import Expectation, Meaning
-from coach.core.plain import Fields
-from coach.edges.skill_files import is_skill_file, load_dialogues, load_skill
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
 
-FOLDER = Path(__file__).parent.parent.parent / "procedures"
-SKILLS = tuple(sorted(file.stem for file in FOLDER.glob("*.yaml") if is_skill_file(file)))
 SHORT = 2
 """Of utterances this short there are too few to say it otherwise ("gloves on")."""
-
-
-class Unwatched:
-    """An observer that lets everything pass."""
-
-    def said(self, text: str) -> None:
-        """Not looked at."""
-
-    def listening(self, step: str | None, expect: Expectation | None) -> None:
-        """Not looked at."""
-
-    def heard(self, meaning: Meaning) -> None:
-        """Not looked at."""
-
-    def noted(self, name: str, data: Fields) -> None:
-        """Not looked at."""
-
-
-@cache
-def skill_named(skill: str) -> SkillFile:
-    """A skill of the program, read once."""
-    return load_skill(skill)
-
-
-@cache
-def dialogues_of(skill: str) -> tuple[Dialogue, ...]:
-    """The dialogues of a skill; none if it has no file of them."""
-    file = FOLDER / f"{skill}.dialogues.yaml"
-    return load_dialogues(file, skill_named(skill)) if file.exists() else ()
-
-
-ALL = [(skill, dialogue) for skill in SKILLS for dialogue in dialogues_of(skill)]
 
 
 @pytest.mark.parametrize("skill", SKILLS)
@@ -65,12 +25,10 @@ def test_every_skill_has_dialogues(skill: str) -> None:
     ("skill", "dialogue"), ALL, ids=[f"{skill}: {dialogue.name}" for skill, dialogue in ALL]
 )
 def test_the_coach_answers_as_written(skill: str, dialogue: Dialogue) -> None:
-    skill_file = skill_named(skill)
-    complications = drawn(skill_file, dialogue.seed, live=False)
-    state, exchanges = practise_script(skill_file, dialogue, Unwatched(), complications)
-    played = [exchange.turn for exchange in exchanges if exchange.turn is not None]
-    assert played == list(dialogue.turns), f"the session ended after {len(played)} turns"
-    found = list(shortfalls(dialogue, exchanges, state, meaning_fields))
+    session = played(skill, dialogue)
+    turns = [exchange.turn for exchange in session.exchanges if exchange.turn is not None]
+    assert turns == list(dialogue.turns), f"the session ended after {len(turns)} turns"
+    found = list(shortfalls(dialogue, session.exchanges, session.state, meaning_fields))
     assert not found, "\n".join(f"{skill}.dialogues.yaml, {line}" for line in found)
 
 
