@@ -45,7 +45,8 @@ def suggested(state: State) -> Step | None:
     still = open_steps(state)
     if state.asked is not None:
         for step in still:
-            if step.id == state.asked and missing_first(state, step) is None:
+            # a quiet coach refuses nothing: what was begun is what the next number is for
+            if step.id == state.asked and (state.quiet or missing_first(state, step) is None):
                 return step
     lawful = [step for step in still if missing_first(state, step) is None]
     return lawful[0] if lawful else (still[0] if still else None)
@@ -59,7 +60,9 @@ def awaits_a_number(state: State) -> tuple[Step, ReadingSpec] | None:
     """
     steps = [step for step in (suggested(state), _following(state)) if step is not None]
     for step in steps:
-        spec = awaited_reading(state, step) if missing_first(state, step) is None else None
+        begun = state.quiet and step.id == state.asked
+        lawful = begun or missing_first(state, step) is None
+        spec = awaited_reading(state, step) if lawful else None
         if spec is not None:
             return step, spec
     return None

@@ -18,6 +18,7 @@ from coach.dialogue.hints import hint, how_many_left
 from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
 from coach.dialogue.numbers import let_stand, place_of, reading_data
+from coach.dialogue.own_count import as_count
 from coach.dialogue.pace import end_pace, start_pace
 from coach.dialogue.patient import answer_as_partner, answered_from_scenario, show_what_was_revealed
 from coach.dialogue.pressures import as_many_as_wanted
@@ -161,6 +162,7 @@ def _note_unsaid(turn: Turn, step: Step, mention: StepMention, said: str) -> Non
 
 def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: Meaning) -> bool:
     """Let a number stand as it was said; false if no step has a use for it."""
+    reading, mentioned = as_count(turn.state, reading, mentioned)
     corrected = just_given(turn.state, reading.quantity)
     place = None if corrected and meaning.answer == "no" else place_of(turn, reading, mentioned)
     of_others = mentioned and corrected is not None and corrected.step not in mentioned

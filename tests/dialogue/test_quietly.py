@@ -7,6 +7,7 @@ from typing import Any
 from bench_session import Run
 
 from coach.dialogue.lines import NO_HELP, NO_RESTART
+from coach.edges.skill_files import load_skill
 from coach.session.ports import EarEvent
 
 RIGHT = (
@@ -147,3 +148,32 @@ def test_this_is_real_silences_it_too() -> None:
     assert lines_of(one)[0] == "Call for help now."
     assert one.done == ()
     assert one.state.silenced
+
+
+def test_the_coach_is_the_clock_of_a_count_and_nothing_more() -> None:
+    """ "Go" and "stop counting" are said; what was counted and the rate are not read back."""
+    skill_file = load_skill("vital-signs")
+    step = next(s for s in skill_file.chosen({}).steps if s.count is not None)
+    assert step.count is not None
+    words = (
+        "I'm ready",
+        step.count.start.phrases[0],
+        float(step.count.seconds) + 1,
+        "I counted eight",
+    )
+    one = Run(*words, skill_file=skill_file, started={"skill": "vital-signs", "way": "assessed"})
+    assert lines_of(one)[:2] == ["Go.", "Stop counting."]
+    assert not any("a minute" in line for line in lines_of(one))
+    rates = [reading for reading in one.summary.readings if reading.name == "rate"]
+    assert rates[0].values == (8.0 * 60 / step.count.seconds,)
+
+
+def test_a_rate_worked_out_alone_is_taken_as_it_is() -> None:
+    """With the learner's own watch: for the only step in whose range it lies."""
+    skill_file = load_skill("vital-signs")
+    started = {"skill": "vital-signs", "way": "assessed"}
+    said = ("I'm ready", "respirations are sixteen a minute")
+    one = Run(*said, skill_file=skill_file, started=started)
+    rates = {reading.step: reading for reading in one.summary.readings if reading.name == "rate"}
+    assert rates["breaths"].values == (16.0,)
+    assert rates["breaths"].in_range
