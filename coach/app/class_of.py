@@ -13,18 +13,17 @@ from coach.edges.records.class_rows import (
     step_counts,
 )
 from coach.edges.records.database import Records
+from coach.edges.records.standing_rows import chances_of
 from coach.records.class_table import Chance, ClassTable, cells_of, most_missed, pairs_of
 from coach.records.statistics import agreement
 
 
 def chance_at(now: datetime, found: dict[tuple[str, str], Standing]) -> Chance:
-    """The chances as the plan of rehearsals has them at that time."""
+    """The chances as the plan of rehearsals has them at that time, where they decide."""
 
-    def chance(learner: str, skill: str) -> float | None:
-        memory = found[learner, skill].memory
-        return None if memory is None else memory.chance(now)
-
-    return chance
+    kept = {key: one.kept for key, one in found.items() if one.kept and one.history.stands}
+    known = dict(zip(kept, chances_of([*kept.values()], now), strict=True))
+    return lambda learner, skill: known.get((learner, skill))
 
 
 def class_table(

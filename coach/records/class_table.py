@@ -183,16 +183,15 @@ def pairs_of(
     both = np.minimum(np.minimum(gives, gives.T), 1) * (len(skills) + 1) * 2 + gives + gives.T
     ones, others = np.triu_indices(len(people), k=1)
     worth = both[ones, others]
+    best = np.argsort(-worth, kind="stable")[: np.count_nonzero(worth)]
+    ones, others = ones[best], others[best]
     pairs: list[Pair] = []
-    taken: set[int] = set()
-    for place in np.argsort(-worth, kind="stable"):
-        one, other = int(ones[place]), int(others[place])
-        if worth[place] == 0 or len(taken) > len(people) - 2:
-            break
-        if taken.isdisjoint((one, other)):
-            taken |= {one, other}
-            helps = [_helps(skills, ready[a] * needs[b]) for a, b in ((one, other), (other, one))]
-            pairs.append(Pair(people[one].id, people[other].id, *helps))
+    while len(ones):
+        one, other = int(ones[0]), int(others[0])
+        helps = [_helps(skills, ready[a] * needs[b]) for a, b in ((one, other), (other, one))]
+        pairs.append(Pair(people[one].id, people[other].id, *helps))
+        free = (ones != one) & (ones != other) & (others != one) & (others != other)
+        ones, others = ones[free], others[free]
     return tuple(pairs)
 
 

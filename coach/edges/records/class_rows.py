@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from sqlalchemy import Connection, func, select
 
@@ -23,7 +22,7 @@ class Standing:
     it is asked for, as a class has thousands and needs them where they decide."""
 
     history: History
-    kept: Any
+    kept: str
 
     @property
     def memory(self) -> Memory | None:
@@ -49,15 +48,15 @@ def standings_of(
     # One text of all is read far faster than each by itself.
     columns = (
         json.loads(f"[{','.join(getattr(row, name) or 'null' for row in rows)}]")
-        for name in ("last", "alone", "clean", "memory")
+        for name in ("last", "alone", "clean")
     )
     found: dict[tuple[str, str], Standing] = {}
-    for row, one, two, three, memory in zip(rows, *columns, strict=True):
+    for row, one, two, three in zip(rows, *columns, strict=True):
         last = Evidence(*one)
         alone = last if two == SAME else evidence_of(two)
         clean = alone if three == SAME else evidence_of(three)
         history = History(row.attempts, row.seconds, last, alone, clean)
-        found[row.learner, row.skill] = Standing(history, memory)
+        found[row.learner, row.skill] = Standing(history, row.memory)
     return found
 
 

@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 import json
+import struct
 import zlib
+from base64 import b64decode, b64encode
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict
 from datetime import UTC, datetime
 from itertools import groupby
 from typing import Any
 
+import numpy as np
 from sqlalchemy import Connection, delete, insert, select
 
 from coach import __version__
 from coach.edges.records.tables import attempts, last_steps, standings, standings_model, steps
 from coach.records.class_table import Evidence, History
+from coach.rehearsal.chances import Numbers, chances_by
 from coach.rehearsal.memory import Memory, Trace, memory_after
 from coach.rehearsal.practised import Practised
 from coach.rehearsal.weights import weight_sets
 from coach.report.attempt import Verdict, Way
 
-MODEL = f"{__version__} {zlib.crc32(repr(weight_sets()).encode()):08x}"
+MODEL = f"2 {__version__} {zlib.crc32(repr(weight_sets()).encode()):08x}"
 """Changes when another program, or another memory model, would work out something else."""
 
 SAME = 0
@@ -142,19 +146,48 @@ def _put_steps(connection: Connection, alone: Mapping[str, tuple[str, str]]) -> 
 
 
 def _memory_text(memory: Memory | None) -> str:
-    """A memory as JSON; "" for none."""
+    """A memory as text: last instant, whether it was shown, and the numbers of its traces as
+    doubles in base 64, which thousands are read from at once; "" for none."""
     if memory is None:
         return ""
-    traces = [[one.stability_days, one.difficulty, one.log_likelihood] for one in memory.traces]
-    return json.dumps([memory.last.isoformat(), memory.shown, traces], separators=(",", ":"))
+    numbers = [
+        *(trace.stability_days for trace in memory.traces),
+        *(trace.difficulty for trace in memory.traces),
+        *(trace.log_likelihood for trace in memory.traces),
+    ]
+    packed = b64encode(struct.pack(f"<{len(numbers)}d", *numbers)).decode("ascii")
+    return f"{memory.last.isoformat()} {int(memory.shown)} {packed}"
 
 
-def memory_of(kept: Any) -> Memory | None:
-    """The memory that was kept, from its JSON; None for none."""
-    if kept is None:
+def memory_of(text: str) -> Memory | None:
+    """The memory that was kept so; None for none."""
+    if not text:
         return None
-    last, shown, traces = kept
-    return Memory(tuple(Trace(*one) for one in traces), datetime.fromisoformat(last), shown)
+    last, shown, packed = text.split(" ")
+    numbers = _numbers([packed])[0].tolist()
+    traces = tuple(Trace(*one) for one in zip(*numbers, strict=True))
+    return Memory(traces, datetime.fromisoformat(last), shown == "1")
+
+
+def chances_of(texts: Sequence[str], at: datetime) -> list[float]:
+    """The chances at that instant of memories that were kept so, none of them empty."""
+    if not texts:
+        return []
+    last, shown, packed = zip(*(text.split(" ") for text in texts), strict=True)
+    numbers = _numbers(packed)
+    return chances_by(
+        numbers[:, 0],
+        numbers[:, 2],
+        [datetime.fromisoformat(one) for one in last],
+        [one == "1" for one in shown],
+        at,
+    )
+
+
+def _numbers(packed: Sequence[str]) -> Numbers:
+    """For each, a row of stabilities, one of difficulties and one of likelihoods."""
+    data = np.frombuffer(b"".join(map(b64decode, packed)), dtype="<f8")
+    return data.reshape(len(packed), 3, -1)
 
 
 def _evidence_text(evidence: Evidence | None, before: Evidence | None = None) -> str:

@@ -208,8 +208,8 @@ standings = Table(
     Column("memory", Text, nullable=False),
 )
 """What all attempts of a learner at a skill come to: `last`, `alone` and `clean` are as
-`coach.records.class_table.History` has them, in JSON, as is what the plan of rehearsals makes of
-all; "" for none."""
+`coach.records.class_table.History` has them, in JSON, `memory` is what the plan of rehearsals
+makes of all (`standing_rows`); "" for none."""
 
 last_steps = Table(
     "last_steps",
