@@ -31,9 +31,9 @@ _WAIT_SECONDS = 30.0
 _ONE_WRITER = 0x436F616368
 """The number by which writers of a PostgreSQL database wait for each other ("Coach" in ASCII)."""
 
-_PRAGMAS = ("foreign_keys=ON", "journal_mode=WAL", "synchronous=NORMAL", "secure_delete=ON")
-"""Readers go on while another writes; a power cut may cost the last writing, which a rebuild gives
-again; what is deleted is written over."""
+_PRAGMAS = ("foreign_keys=ON", "synchronous=NORMAL", "secure_delete=ON")
+"""A power cut may cost the last writing, which a rebuild gives again; what is deleted is written
+over."""
 
 _REBUILD = "`coach records rebuild` makes it anew from the journals; nothing is lost."
 
@@ -174,6 +174,10 @@ def _engine(url: URL, wait_seconds: float) -> Engine:
         connection.isolation_level = None
         for pragma in _PRAGMAS:
             connection.execute(f"PRAGMA {pragma}")
+        # In this mode readers go on while another writes. Where another program opens the file at
+        # this moment, that one sets it: the change itself waits for nobody.
+        with contextlib.suppress(sqlite3.OperationalError):
+            connection.execute("PRAGMA journal_mode=WAL")
 
     @event.listens_for(engine, "begin")
     def begun(connection: Connection) -> None:
