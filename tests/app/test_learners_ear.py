@@ -23,6 +23,8 @@ from coach.hearing.hypothesis import Hypothesis
 from coach.session.own_voice import UNKNOWN, OwnVoice
 from coach.session.ports import SpeechBegan, TextHeard
 
+pytestmark = pytest.mark.live
+
 RECORD = HearingRecord("2026-03-01", "Desk", "own", -26.0, -60.0, 34.0, 0.0, 9, 10)
 
 

@@ -15,6 +15,8 @@ from rig import running_rig
 
 from coach.cli.main import main
 
+pytestmark = pytest.mark.live
+
 needs_espeak = pytest.mark.skipif(
     shutil.which("espeak-ng") is None, reason="espeak-ng is not installed"
 )

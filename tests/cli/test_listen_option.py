@@ -24,6 +24,8 @@ from coach.edges.synthesiser import SystemSynthesiser
 from coach.edges.wave_file import write_recording
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
+pytestmark = pytest.mark.live
+
 needs_espeak = pytest.mark.skipif(
     shutil.which("espeak-ng") is None, reason="espeak-ng is not installed"
 )

@@ -18,6 +18,8 @@ from coach.edges.audio_devices import (
     stream_released,
 )
 
+pytestmark = pytest.mark.live
+
 
 class Stream:
     """A stream whose abort returns only when it is let."""

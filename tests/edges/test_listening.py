@@ -42,6 +42,8 @@ from coach.session.ports import (
     TextHeard,
 )
 
+pytestmark = pytest.mark.live
+
 WORDS = tuple("check the gauge and read pressure stop yes right mumble forty".split())
 WORD_S = 0.4
 BLOCK = 480

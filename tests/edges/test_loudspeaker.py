@@ -22,6 +22,8 @@ from coach.edges.loudspeaker import (
 )
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
+pytestmark = pytest.mark.live
+
 LOUD = 0.01
 SILENT_WITHIN_S = 0.1
 """Promised by the session's Voice port."""

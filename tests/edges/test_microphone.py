@@ -15,6 +15,8 @@ from coach.edges.audio_devices import Direction, choose_device, devices
 from coach.edges.microphone import BACK, GONE, Microphone
 from coach.session.ports import SAMPLE_RATE_HZ, EarReported, Samples
 
+pytestmark = pytest.mark.live
+
 TIMEOUT_S = 30.0
 
 

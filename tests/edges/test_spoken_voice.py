@@ -18,6 +18,8 @@ from coach.edges.loudspeaker import LineRecording, Loudspeaker, VirtualSpeaker
 from coach.edges.spoken_voice import BACK, SpokenVoice
 from coach.session.ports import Samples, Voice
 
+pytestmark = pytest.mark.live
+
 RATE_HZ = 16_000
 
 

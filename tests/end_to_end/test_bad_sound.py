@@ -28,6 +28,8 @@ from coach.edges.typed_ear import SilentVoice
 from coach.edges.voice_activity import VoiceActivity
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
+pytestmark = pytest.mark.live
+
 SKILL = "oral-airway"
 LASTS_S = 20
 MOVES = {"step-done", "finding", "skipped", "taken-back", "silenced", "paused", "restarted"}

@@ -12,6 +12,8 @@ from rig import running_rig
 
 from coach.session.ports import Samples
 
+pytestmark = pytest.mark.live
+
 SKILL = """id: press
 title: Pressing
 minutes: 2

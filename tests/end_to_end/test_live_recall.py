@@ -11,6 +11,8 @@ from rig import running_rig
 
 from coach.report.attempt import Verdict
 
+pytestmark = pytest.mark.live
+
 PAUSE_S = 5.0
 
 

@@ -14,6 +14,8 @@ from coach.edges.convert import convert
 from coach.edges.synthesiser import SystemSynthesiser
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
+pytestmark = pytest.mark.live
+
 COUNTED = ("one", "two", "three", "four")
 STANDS = {"step-done", "reading-stands"}
 BEFORE_SUCTION = (

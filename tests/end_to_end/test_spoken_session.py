@@ -32,6 +32,8 @@ from coach.hearing.hypothesis import Hint
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 from coach.trade.wording import cardinal
 
+pytestmark = pytest.mark.live
+
 LONGEST_SESSION_S = 420.0
 QUIET_S = 0.5
 QUIET_LEVEL = 0.003
