@@ -80,3 +80,18 @@ def spoken(moments: Iterable[Moment], begun_s: float) -> tuple[Spoken, ...]:
             said.append(Spoken(at_s, by_coach=False, text=moment.event.meaning.text))
         said += [Spoken(at_s, by_coach=True, text=text) for text in moment.said]
     return tuple(said)
+
+
+BADLY_HEARD = 0.8
+"""Words heard less surely than this may have been others (our own choice, no source)."""
+
+
+def not_made_out(moments: Iterable[Moment], begun_s: float) -> tuple[Spoken, ...]:
+    """What the learner said that meant nothing and was heard badly: a step may have been in it."""
+    return tuple(
+        Spoken(round(moment.event.at_s - begun_s, 3), False, moment.event.meaning.text)
+        for moment in moments
+        if isinstance(moment.event, Heard)
+        and any(True for _ in moment.noted("unclear"))
+        and moment.event.meaning.confidence < BADLY_HEARD
+    )

@@ -9,7 +9,7 @@ from coach.assessment.order import TurnedRound
 from coach.assessment.rule import Rule
 from coach.dialogue.state import State
 from coach.procedure.model import Repeat, Step
-from coach.report.attempt import Evidence, Mark, NumberResult, StepResult, Tells
+from coach.report.attempt import Evidence, Mark, NumberResult, Spoken, StepResult, Tells
 from coach.report.summary import Count
 
 
@@ -19,7 +19,8 @@ class Facts:
 
     `done_s` is when each step was first done, in seconds from the beginning, `rounds` in how many
     rounds of its repeat, `unsaid` what was not said with a step that has to be said. `limit_s` is
-    the time limit of the attempt, 0 for none.
+    the time limit of the attempt, 0 for none. `not_made_out` is what the learner said that was
+    heard badly and meant nothing.
     """
 
     state: State
@@ -32,6 +33,7 @@ class Facts:
     unsaid: Mapping[str, Sequence[str]]
     hints: Mapping[str, int]
     limit_s: float
+    not_made_out: Sequence[Spoken] = ()
 
     def name(self, step_id: str) -> str:
         """The name of a step for people."""
@@ -127,7 +129,24 @@ def _not_done(step: Step, facts: Facts) -> _Judged:
     if heard:
         last = heard[-1]
         return _Judged(Mark.UNCLEAR, 0.0, f'Perhaps meant by: "{last.text}".')
+    garbled = _perhaps_said(step, facts)
+    if garbled is not None:
+        minutes, seconds = divmod(int(garbled.at_s), 60)
+        when = f"{minutes}:{seconds:02d}"
+        why = f'Nothing was heard of it, but at {when} something was not made out: "{garbled.text}".'
+        return _Judged(Mark.UNCLEAR, 0.0, why)
     return _Judged(Mark.MISSED, 0.0, "Nothing was heard of it.")
+
+
+def _perhaps_said(step: Step, facts: Facts) -> Spoken | None:
+    """What was not made out between the steps done before and after this one, in their order."""
+    order = [each.id for each in facts.state.skill.steps]
+    place = order.index(step.id)
+    before = [facts.done_s[s] for s in order[:place] if s in facts.done_s]
+    after = [facts.done_s[s] for s in order[place + 1 :] if s in facts.done_s]
+    begin_s = before[-1] if before else 0.0
+    end_s = after[0] if after else float("inf")
+    return next((s for s in facts.not_made_out if begin_s <= s.at_s <= max(begin_s, end_s)), None)
 
 
 def _surest(pieces: Sequence[Evidence]) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator, Sequence
 
-from coach.assessment.evidence import evidence_by_step, spoken
+from coach.assessment.evidence import evidence_by_step, not_made_out, spoken
 from coach.assessment.failures import safety_failures
 from coach.assessment.marks import Facts, step_results
 from coach.assessment.order import orders_turned_round
@@ -69,6 +69,7 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         unsaid=_unsaid(moments),
         hints=_hints(moments),
         limit_s=started.limit_seconds,
+        not_made_out=not_made_out(moments, begun_s),
     )
     steps = step_results(facts, rule)
     failures = safety_failures(state, turned, steps)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
-from coach.core.meaning import Command, Expectation, Meaning
+from coach.core.meaning import Command, Expectation, Kind, Meaning
 from coach.core.plain import Fields
 from coach.dialogue.effects import (
     CancelTimer,
@@ -191,13 +191,28 @@ class Session:
         if self._over():
             return
         self._own_voice = voice_after(self._own_voice, heard.hypothesis, verdict)
+        meaning = verdict.meaning
+        if self._keeps_unclear(verdict):
+            # what was not made out is kept with how surely its words were heard: it is judged
+            meaning = replace(meaning, confidence=round(heard.hypothesis.confidence, 3))
+            self.apply(Heard(self._now_s(), meaning))
+            return
         if verdict.decision is not Decision.IGNORE:
-            self.apply(Heard(self._now_s(), verdict.meaning))
+            self.apply(Heard(self._now_s(), meaning))
             return
         if verdict.meaning.text:
             data = {"text": verdict.meaning.text, "reason": verdict.reason}
             self._ports.observer.noted(LET_PASS, data)
         self.apply(SpeechEnded(self._now_s()))
+
+    def _keeps_unclear(self, verdict: Verdict) -> bool:
+        """Whether words that mean nothing sure are kept: the learner's, of an attempt that is
+        judged afterwards."""
+        state, meaning = self.state, verdict.meaning
+        judged = state.quiet and state.mode is Mode.RUNNING and not state.counting_aloud
+        return bool(judged and meaning.text) and not (
+            verdict.neighbour or meaning.idle or meaning.kind is not Kind.NONE
+        )
 
     def _judged(self, heard: TextHeard) -> Verdict:
         context = context_of(self.state)

@@ -83,6 +83,7 @@ def main(arguments: Sequence[str]) -> int:
     dice = random.Random(asked.seed)
     marks: Counter[str] = Counter()
     missed: list[str] = []
+    passed = 0
     spoken_s = 0.0
     for written in written_attempts():
         for _ in range(asked.voices):
@@ -95,8 +96,10 @@ def main(arguments: Sequence[str]) -> int:
                 if asked.list and name != "right":
                     sys.stderr.write(f"{written.name} ({speaker.name}): {line}\n")
             found = {failure.about for failure in result.failures if not failure.corrected}
-            missed += [f"{written.name}: {f}" for f in written.failures if f not in found]
-    return _told(marks, missed, spoken_s, asked.json)
+            lost = [f for f in written.failures if f not in found]
+            missed += [f"{written.name}: {f} (told: {result.verdict})" for f in lost]
+            passed += sum(result.verdict == "ready" for _ in lost)
+    return _told(marks, missed, passed, spoken_s, asked.json)
 
 
 def _speaker(studio: Studio, dice: random.Random) -> Speaker:
@@ -160,7 +163,9 @@ def compared(written: Written, result: Result) -> Iterator[tuple[str, str]]:
             yield name, f"{step.step} should be {wanted}, but is {step.mark}: {step.why}"
 
 
-def _told(marks: Counter[str], missed: list[str], spoken_s: float, file: str | None) -> int:
+def _told(
+    marks: Counter[str], missed: list[str], passed: int, spoken_s: float, file: str | None
+) -> int:
     steps = sum(marks.values())
     share, unclear, wrong = (marks[name] / steps for name in ("right", "unclear", "wrong"))
     figures = {
@@ -168,19 +173,20 @@ def _told(marks: Counter[str], missed: list[str], spoken_s: float, file: str | N
         "right": round(share, 4),
         "unclear": round(unclear, 4),
         "wrong": round(wrong, 4),
-        "missed_safety_failures": missed,
+        "safety_failures_not_named": missed,
+        "passed_as_ready": passed,
         "spoken_minutes": round(spoken_s / 60, 1),
     }
     sys.stdout.write(
         f"{steps} steps in {spoken_s / 60:.0f} minutes: {100 * share:.1f} % as judged by hand, "
         f"{100 * unclear:.1f} % unclear, {100 * wrong:.1f} % wrong; "
-        f"{len(missed)} safety failures missed\n"
+        f"{len(missed)} safety failures not named, {passed} of them passed as ready\n"
     )
     for line in missed:
         sys.stdout.write(f"not noticed: {line}\n")
     if file:
         Path(file).write_text(json.dumps(figures, indent=2) + "\n", encoding="utf-8")
-    return 0 if share >= LEAST_SHARE and not missed else 1
+    return 0 if share >= LEAST_SHARE and not passed else 1
 
 
 if __name__ == "__main__":
