@@ -133,7 +133,7 @@ def _not_done(step: Step, facts: Facts) -> _Judged:
     if garbled is not None:
         minutes, seconds = divmod(int(garbled.at_s), 60)
         when = f"{minutes}:{seconds:02d}"
-        why = f'Nothing was heard of it, but at {when} something was not made out: "{garbled.text}".'
+        why = f'Not heard, but at {when} something was not made out: "{garbled.text}".'
         return _Judged(Mark.UNCLEAR, 0.0, why)
     return _Judged(Mark.MISSED, 0.0, "Nothing was heard of it.")
 
