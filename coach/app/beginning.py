@@ -8,8 +8,8 @@ from dataclasses import replace
 
 from coach.core.errors import InputError
 from coach.dialogue.events import SessionStarted
+from coach.edges.scenario_files import load_scenario
 from coach.edges.settings import Settings
-from coach.edges.skill_files import load_scenario
 from coach.procedure.scenario import Scenario
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way

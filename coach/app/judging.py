@@ -13,7 +13,8 @@ from coach.core.errors import InputError
 from coach.edges.folders import kept_skills_folder
 from coach.edges.journal_file import JudgedBy, read_journal
 from coach.edges.kept_skills import keep_skill, kept_skill
-from coach.edges.skill_files import load_skill, scoring_in_force
+from coach.edges.scoring_file import scoring_in_force
+from coach.edges.skill_files import load_skill
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Result
 from coach.session.journal_contents import JournalContents

@@ -9,9 +9,8 @@ import click
 from coach.app.heard_words import word_problems
 from coach.app.vocabulary import Vocabulary, unheard_words, unknown_words
 from coach.core.errors import InputError
+from coach.edges.checked_files import check_file, files_in
 from coach.edges.skill_files import (
-    check_file,
-    files_in,
     is_skill_file,
     load_skill,
     procedure_folders,

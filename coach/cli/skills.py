@@ -10,12 +10,12 @@ import click
 from coach.app.local_rules import program_in_force
 from coach.core.errors import InputError
 from coach.core.plain import Fields
+from coach.edges.scenario_files import scenarios_of
 from coach.edges.settings import load_settings
 from coach.edges.skill_files import (
     facts_for,
     load_skill,
     program_facts,
-    scenarios_of,
     skill_paths,
 )
 from coach.procedure.bibliography import bibliography

@@ -40,7 +40,7 @@ li { overflow-wrap: anywhere; }
 MANY_SKILLS = 10
 """With more columns the words beside the signs go, or the table would not fit the paper."""
 
-SIGNS = {State.READY: "●", State.FADING: "◐", State.NOT_YET: "○", State.NEVER: "–"}  # noqa: RUF001
+SIGNS = {State.READY: "●", State.FADING: "◐", State.NOT_YET: "○", State.NEVER: "–"}  # noqa: RUF001 - a dash is meant
 """Full, half, empty: told apart without colours."""
 
 

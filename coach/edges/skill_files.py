@@ -11,7 +11,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from coach.core.errors import InputError, MissingError
+from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.edges.data_files import data_folder
 from coach.edges.folders import user_data_folder
@@ -29,9 +29,6 @@ from coach.procedure.in_force import in_force
 from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.parse import ParsedSkill, parse_skill
 from coach.procedure.resolve import mapping
-from coach.procedure.scenario import Scenario
-from coach.procedure.scenario_file import parse_scenario
-from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted, did_you_mean
 from coach.procedure.yaml_tree import Json, read_tree
@@ -316,133 +313,6 @@ def load_dialogues(path: Path, skill_file: SkillFile | None = None) -> tuple[Dia
     if problems:
         raise BrokenFileError(shown(path), problems)
     return dialogues
-
-
-def scenario_paths() -> dict[str, Path]:
-    """The file of each known scenario by its id; the user's hides the program's of the same id."""
-    found: dict[str, Path] = {}
-    for folder in procedure_folders():
-        for path in sorted(folder.iterdir()):
-            if is_scenario_file(path):
-                found.setdefault(path.stem.removesuffix(SCENARIO), path)
-    return dict(sorted(found.items()))
-
-
-def scenarios_of(skill: str) -> tuple[Scenario, ...]:
-    """The known scenarios for a skill, in order of ids; files with mistakes are left out."""
-    schema = published_schema("scenario.schema.json")
-    parsed = (
-        parse_scenario(read_text(path), shown(path), schema, None)[0]
-        for path in scenario_paths().values()
-    )
-    return tuple(scenario for scenario in parsed if scenario and scenario.skill == skill)
-
-
-def read_scenario(path: Path) -> tuple[Scenario | None, tuple[Problem, ...]]:
-    """The scenario of a file, or its problems; its names are checked against its skill."""
-    file = shown(path)
-    text = read_text(path)
-    schema = published_schema("scenario.schema.json")
-    scenario, problems = parse_scenario(text, file, schema, None)
-    if scenario is None:
-        return None, problems
-    own = path.stem.removesuffix(SCENARIO)
-    if scenario.id != own:
-        wrong = f"the id is '{scenario.id}', but the file is named '{own}': make them the same."
-        return None, (Problem(file, 1, wrong),)
-    if scenario.skill not in skill_paths():
-        advice = did_you_mean(scenario.skill, skill_paths(), "skills")
-        return None, (Problem(file, 1, f"there is no skill '{scenario.skill}': {advice}"),)
-    return parse_scenario(text, file, schema, load_skill(scenario.skill))
-
-
-def load_scenario(name: str) -> Scenario:
-    """The scenario of that id, or of a file; InputError with every problem if there is none."""
-    path = Path(name)
-    if path.suffix not in ENDINGS:
-        known = scenario_paths()
-        if name not in known:
-            advice = did_you_mean(name, known, "scenarios")
-            raise InputError(f"There is no scenario '{name}': {advice}")
-        path = known[name]
-    scenario, problems = read_scenario(path)
-    if scenario is None:
-        raise BrokenFileError(shown(path), problems)
-    return scenario
-
-
-def read_scoring(path: Path) -> tuple[Json, tuple[Problem, ...]]:
-    """The content of a rule of scoring, and its problems; the content counts only without."""
-    file = shown(path)
-    tree, problems = read_tree(read_text(path), file)
-    if tree is None:
-        return None, problems
-    wrong = schema_problems(tree, published_schema("scoring.schema.json"), file)
-    return tree.value, tuple(sorted({*problems, *wrong}))
-
-
-def scoring_in_force() -> Mapping[str, Json]:
-    """The rule of scoring: the user's own file, if there is one, before the program's.
-
-    BrokenFileError for a file with mistakes.
-    """
-    for folder in procedure_folders():
-        path = folder / SCORING
-        if path.is_file():
-            content, problems = read_scoring(path)
-            if problems or not isinstance(content, dict):
-                raise BrokenFileError(shown(path), problems)
-            return content
-    raise MissingError(f"{SCORING}, which comes with the program, is missing: install it again.")
-
-
-def files_in(folder: Path) -> tuple[Path, ...]:
-    """Skill and dialogue files in a folder and the folders below it, in order of their paths."""
-    return tuple(
-        path
-        for path in sorted(folder.rglob("*"))
-        if path.suffix in ENDINGS and not any(part.startswith(".") for part in path.parts[-1:])
-    )
-
-
-def check_file(path: Path) -> tuple[Problem, ...]:
-    """Every problem of a file of skills, dialogues, facts, shared steps or a program's numbers.
-
-    The name tells which of these it is.
-
-    The names in a dialogue file are checked against the skill file beside it, if that is sound.
-    """
-    try:
-        if path.name == FACTS:
-            return read_facts(path).problems
-        if path.name == FRAGMENTS:
-            return read_fragments(path).problems
-        if path.name == SCORING:
-            return read_scoring(path)[1]
-        if is_scenario_file(path):
-            return read_scenario(path)[1]
-        if is_local_file(path):
-            load_local_program(path)
-            return ()
-        if not is_dialogue_file(path):
-            return read_skill(path).problems
-        load_dialogues(path, _skill_beside(path))
-    except BrokenFileError as broken:
-        return broken.problems
-    except UnreadableFileError as unreadable:
-        return (unreadable.problem,)
-    return ()
-
-
-def _skill_beside(path: Path) -> SkillFile | None:
-    for ending in ENDINGS:
-        beside = path.with_name(path.stem.removesuffix(DIALOGUES) + ending)
-        if beside.is_file():
-            try:
-                return read_skill(beside).skill_file
-            except InputError:
-                return None
-    return None
 
 
 @lru_cache(maxsize=4)

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from coach.cli.main import main
-from coach.edges.skill_files import check_file, load_skill
+from coach.edges.checked_files import check_file
+from coach.edges.skill_files import load_skill
 
 
 @pytest.fixture

@@ -39,7 +39,8 @@ def test_a_name_is_drawn_as_letters(name: str) -> None:
     step = replace(GLOVES, name=name or "x", step="x")
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        svg_timeline(timeline_of(replace(NOT_YET, steps=(step,))))
+        root = ElementTree.fromstring(svg_timeline(timeline_of(replace(NOT_YET, steps=(step,)))))
+    assert root.tag == "{http://www.w3.org/2000/svg}svg"
 
 
 def test_the_same_result_gives_the_same_bytes_whatever_the_user_has_set() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from coach.core.errors import InputError
-from coach.edges import skill_files
+from coach.edges import checked_files, skill_files
 from coach.edges.skill_files import BrokenFileError, UnreadableFileError
 
 SKILL = """\
@@ -103,7 +103,7 @@ def test_a_byte_order_mark_and_windows_line_ends_are_read(own_folder: Path) -> N
     path.write_bytes(text.encode("utf-8-sig"))
     assert skill_files.load_skill(path).title == "Invented skill"
     path.write_bytes(text.replace("minutes: 2", "minutes: x").encode("utf-8-sig"))
-    assert [problem.line for problem in skill_files.check_file(path)] == [3]
+    assert [problem.line for problem in checked_files.check_file(path)] == [3]
 
 
 def test_a_broken_skill_tells_every_line(own_folder: Path) -> None:
@@ -117,13 +117,13 @@ def test_a_broken_skill_tells_every_line(own_folder: Path) -> None:
         "practice takes.",
         "mine/bad.yaml:9: step 'sit' has an unknown key 'sya': did you mean 'say'?",
     ]
-    assert skill_files.check_file(path) == failure.value.problems
+    assert checked_files.check_file(path) == failure.value.problems
 
 
 def test_bytes_that_are_not_utf_8_have_a_line(own_folder: Path) -> None:
     path = own_folder / "latin.yaml"
     path.write_bytes("id: latin\ntitle: \u00dcbung\n".encode() + b"why: \xfcber\n")
-    (problem,) = skill_files.check_file(path)
+    (problem,) = checked_files.check_file(path)
     assert str(problem).startswith("mine/latin.yaml:3: the file is not UTF-8 text here")
 
 
@@ -143,7 +143,7 @@ def test_what_cannot_be_read_is_a_problem_of_the_whole_file(own_folder: Path) ->
         (loop, "the file cannot be read"),
         (own_folder / "none.yaml", "the file does not exist"),
     ):
-        (problem,) = skill_files.check_file(path)
+        (problem,) = checked_files.check_file(path)
         assert problem.line == 0
         assert problem.message.startswith(says)
         with pytest.raises(UnreadableFileError):
@@ -153,13 +153,13 @@ def test_what_cannot_be_read_is_a_problem_of_the_whole_file(own_folder: Path) ->
 def test_dialogues_are_checked_against_the_skill_beside_them(own_folder: Path) -> None:
     path = own_folder / "sitting-down.dialogues.yaml"
     path.write_text("- name: x\n  turns:\n    - {key: next, step: stand}\n", "utf-8")
-    (problem,) = skill_files.check_file(path)
+    (problem,) = checked_files.check_file(path)
     assert (problem.line, problem.message) == (
         3,
         "the skill has no step 'stand': the steps are sit.",
     )
     (own_folder / "sitting-down.yaml").unlink()
-    assert skill_files.check_file(path) == ()
+    assert checked_files.check_file(path) == ()
     assert skill_files.load_dialogues(path)[0].turns[0].step == "stand"
 
 
@@ -168,14 +168,14 @@ def test_folders_are_searched_below_and_hidden_files_passed_over(own_folder: Pat
     (own_folder / "deep" / "a.yml").write_text("", "utf-8")
     (own_folder / ".b.yaml").write_text("", "utf-8")
     (own_folder / "notes.txt").write_text("", "utf-8")
-    names = [path.name for path in skill_files.files_in(own_folder)]
+    names = [path.name for path in checked_files.files_in(own_folder)]
     assert names == ["a.yml", "sitting-down.yaml"]
 
 
 def test_the_program_s_own_files_are_sound() -> None:
     folder = Path(__file__).parents[2] / "procedures"
     problems = [
-        str(p) for path in skill_files.files_in(folder) for p in skill_files.check_file(path)
+        str(p) for path in checked_files.files_in(folder) for p in checked_files.check_file(path)
     ]
     assert problems == []
 
@@ -190,12 +190,12 @@ def test_facts_beside_own_skills_add_to_the_program_s(own_folder: Path) -> None:
     path = own_folder / "sitting-down.yaml"
     text = SKILL.format(id="sitting-down")
     path.write_text(text.replace("Bend your knees.", "Sit {fact.sitting-time} seconds."), "utf-8")
-    (problem,) = skill_files.check_file(path)
+    (problem,) = checked_files.check_file(path)
     assert problem.line == 11
     assert "the table of facts has no 'sitting-time'" in problem.message
     facts = own_folder / "facts.yaml"
     facts.write_text(OWN_FACTS, "utf-8")
-    assert skill_files.check_file(facts) == ()
+    assert checked_files.check_file(facts) == ()
     assert skill_files.load_skill(path).chosen({}).step("sit").how == "Sit 7 seconds."
     assert "facts" not in skill_files.skill_ids()
 
@@ -203,11 +203,11 @@ def test_facts_beside_own_skills_add_to_the_program_s(own_folder: Path) -> None:
 def test_mistakes_in_own_facts_are_told_for_the_skill_that_needs_them(own_folder: Path) -> None:
     facts = own_folder / "facts.yaml"
     facts.write_text(OWN_FACTS.replace("unit: s,", ""), "utf-8")
-    (problem,) = skill_files.check_file(own_folder / "sitting-down.yaml")
+    (problem,) = checked_files.check_file(own_folder / "sitting-down.yaml")
     assert str(problem) == (
         "mine/facts.yaml:2: fact 'sitting-time' has no 'unit': add the unit of the number."
     )
-    assert skill_files.check_file(facts) == (problem,)
+    assert checked_files.check_file(facts) == (problem,)
 
 
 def test_a_program_s_numbers_are_checked_against_the_table(own_folder: Path) -> None:
@@ -217,11 +217,11 @@ def test_a_program_s_numbers_are_checked_against_the_table(own_folder: Path) -> 
         "  suction-pass-adult: {value: 15, unit: s, because: One for all., weakens: Custom.}\n"
     )
     path.write_text(written, "utf-8")
-    assert skill_files.check_file(path) == ()
+    assert checked_files.check_file(path) == ()
     assert "river.local" not in skill_files.skill_ids()
     program = skill_files.load_local_program(path)
     assert [change.fact for change in program.weakenings()] == ["suction-pass-adult"]
     path.write_text(written.replace(", weakens: Custom.", ""), "utf-8")
-    (problem,) = skill_files.check_file(path)
+    (problem,) = checked_files.check_file(path)
     assert problem.line == 5
     assert "weakens a safety rule (the table has 10 s, and lower is safer)" in problem.message

@@ -16,7 +16,8 @@ from skill_samples import (
     sample_table,
 )
 
-from coach.edges.skill_files import check_file, fragments_for, load_skill, skill_path
+from coach.edges.checked_files import check_file
+from coach.edges.skill_files import fragments_for, load_skill, skill_path
 from coach.procedure.fragments import Fragments
 from coach.procedure.model import Prerequisite, Skill, Step
 from coach.procedure.parse import parse_skill

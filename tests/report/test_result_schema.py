@@ -52,6 +52,7 @@ def names(kind: Any) -> set[str]:
 
 def test_the_schema_is_one() -> None:
     Draft202012Validator.check_schema(SCHEMA)
+    assert not Draft202012Validator(SCHEMA).is_valid({}), "it must refuse something"
 
 
 def test_every_field_of_a_result_is_in_the_schema_and_no_other() -> None:
