@@ -10,14 +10,11 @@ import click
 from tqdm import tqdm
 
 from coach.app.assessing import Assessment, assess
-from coach.app.beginning import choices_from
 from coach.app.judging import result_of
 from coach.app.learners import learners_id
-from coach.app.local_rules import program_in_force, settings_by
 from coach.app.practice import check_records
 from coach.cli.observers import JsonObserver, TextObserver
-from coach.edges.settings import load_settings
-from coach.edges.skill_files import load_skill
+from coach.cli.session_options import opened, setting_options, skill_options
 from coach.report.attempt_text import attempt_text
 from coach.session.loop import Observer
 
@@ -29,13 +26,10 @@ from coach.session.loop import Observer
 @click.argument("recording", metavar="FILE.wav")
 @click.option("--skill", required=True, help="The skill that is done in it.")
 @click.option("--learner", metavar="NAME", help="Whose attempt it is.")
-@click.option("--set", "choices", metavar="NAME=VALUE", multiple=True, help="A skill's setting.")
+@skill_options
 @click.option("--heard", is_flag=True, help="Print what was heard, too.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object a line.")
-@click.option("--time-limit", help="Seconds after which what is done is late; 0 is none.")
-@click.option("--engine", help="Recogniser: auto, own, vosk or whisper.")
-@click.option("--model", help="Folder of the recogniser's model, for vosk and whisper.")
-@click.option("--program", help="Local program whose rules are in force.")
+@setting_options("time-limit", "engine", "model", "program")
 def command(
     recording: str,
     skill: str,
@@ -51,11 +45,7 @@ def command(
     learner is one attempt however often it is assessed. A training aid only, never for patient
     care: local protocol and medical direction decide.
     """
-    settings = load_settings(flags, os.environ)
-    program = program_in_force(settings)
-    settings = settings_by(program, settings)
-    skill_file = load_skill(skill, program)
-    chosen = choices_from(choices, skill_file)
+    settings, skill_file, chosen = opened(skill, choices, flags)
     check_records()
     whose = learners_id(learner, os.environ) if learner else ""
     observer: Observer = _who_shows(as_json) if heard else _Nobody()

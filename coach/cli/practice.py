@@ -5,59 +5,32 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
 
 import click
 
-from coach.app.beginning import choices_from, drawn, happenings_drawn, with_scenario
+from coach.app.beginning import drawn, happenings_drawn, with_scenario
 from coach.app.learners import learners_id
-from coach.app.local_rules import program_in_force, settings_by
 from coach.app.moment import moment_context
 from coach.app.practice import Request, check_records, practise_script, practise_typed
 from coach.app.script import shortfalls
 from coach.cli.meaning_json import meaning_fields
 from coach.cli.observers import JsonObserver, TextObserver
+from coach.cli.session_options import opened, setting_options, skill_options
 from coach.core.errors import InputError
 from coach.dialogue.ending import summary_of
 from coach.dialogue.state import State
-from coach.edges.settings import Settings, load_settings
-from coach.edges.skill_files import ENDINGS, load_dialogues, load_skill
+from coach.edges.settings import Settings
+from coach.edges.skill_files import ENDINGS, load_dialogues
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 from coach.session.loop import Observer
 from coach.session.wake import wake_word
 
-FLAGS = (
-    ("--region", "Country whose cylinder letters count: us, uk or anz."),
-    ("--cylinder", "Letter of the cylinder in use."),
-    ("--reserve", 'Pressure kept back, for example "200 psi".'),
-    ("--engine", "Recogniser: auto, own, vosk or whisper."),
-    ("--model", "Folder of the recogniser's model, for vosk and whisper."),
-    ("--microphone", "Number or part of the name of the microphone (see coach devices)."),
-    ("--loudspeaker", "Number or part of the name of the loudspeaker."),
-    ("--voice", "Part of the name of the coach's voice."),
-    ("--program", "Local program whose rules are in force: its name or file."),
-    ("--rate", "How fast the coach speaks; 1 is ordinary."),
-    ("--hint-seconds", "With --way recall: the silence after which the coach hints."),
-    ("--time-limit", "Seconds after which the coach calls the time; 0 is none."),
-    ("--safety-failure", "With --way assessed: counts, or ends the attempt."),
-)
-"""Settings that may be given for one session; the rest is in the settings file."""
-
 OF_A_SCRIPT = ("region", "cylinder", "reserve")
 """Settings that a learner's script says itself."""
-
-Command = TypeVar("Command", bound=Callable[..., int])
-
-
-def _with_settings(command: Command) -> Command:
-    for flag, text in reversed(FLAGS):
-        command = click.option(flag, help=text)(command)
-    return command
 
 
 @click.command(
@@ -85,12 +58,12 @@ def _with_settings(command: Command) -> Command:
 @click.option("--first", "only_first", is_flag=True, help="Only the first script of that file.")
 @click.option("--spoken", is_flag=True, help="With --learner: in sound, through the recogniser.")
 @click.option("--keep", metavar="FILE.wav", help="Keep what the coach says as a recording.")
-@click.option("--set", "choices", metavar="NAME=VALUE", multiple=True, help="A skill's setting.")
+@skill_options
 @click.option("--seed", type=int, help="Let a complication come; the same number, the same one.")
 @click.option("--wake", metavar="WORD", help="In a class: hear only talk that begins with WORD.")
 @click.option("--headset/--no-headset", default=None, help="The microphone can't hear the coach.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object a line.")
-@_with_settings
+@setting_options()
 def command(
     skill: str,
     typed: bool,
@@ -116,13 +89,10 @@ def command(
     script = learner if learner and Path(learner).suffix in ENDINGS else None
     asked = Asked(typed, recording, script, named, only_first, spoken, keep, seed, wake, as_json)
     _check_ways(asked, told=bool(choices) or any(flags[name] for name in OF_A_SCRIPT))
-    settings = load_settings(flags, os.environ)
-    program = program_in_force(settings)
-    settings = settings_by(program, settings)
-    skill_file = load_skill(skill, program)
+    settings, skill_file, chosen = opened(skill, choices, flags)
     if scenario:
         skill_file = with_scenario(skill_file, scenario, Way(way))
-    chosen = {**_settings_of(skill_file), **choices_from(choices, skill_file)}
+    chosen = {**_settings_of(skill_file), **chosen}
     if script:
         dialogues = _chosen(skill_file, script, named, only_first)
         _check_keep(asked, several=len(dialogues) > 1)
