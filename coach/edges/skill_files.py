@@ -239,7 +239,12 @@ def read_facts(path: Path) -> ParsedFacts:
     """What is in a table of facts, or its problems; InputError if it cannot be read as text."""
     of_program = path.resolve() == program_facts().resolve()
     beside = EMPTY if of_program else facts_for(program_facts().parent)
-    return parse_facts(read_text(path), shown(path), published_schema("facts.schema.json"), beside)
+    return _facts_as_written(read_text(path), shown(path), beside)
+
+
+@lru_cache(maxsize=8)
+def _facts_as_written(text: str, file: str, beside: FactTable) -> ParsedFacts:
+    return parse_facts(text, file, published_schema("facts.schema.json"), beside)
 
 
 @lru_cache(maxsize=4)

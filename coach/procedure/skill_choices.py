@@ -54,12 +54,14 @@ def choice_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
 
 def _with_every_choice(root: dict[str, Json], facts: Facts) -> Iterator[Mistake]:
     for key in ("table", "cautions", "complications", "never", "repeats"):
+        references = references_in(root.get(key))
         for choices in choices_for(root.get(key), facts):
-            yield from _missing_facts(root, root.get(key), choices)
+            yield from _missing_facts(root, references, choices)
     steps = listed(root.get("steps"))
     for position, step in enumerate(steps):
+        named: dict[Path, tuple[str, ...]] = {}
         for choices in choices_for(step, facts):
-            yield from _of_step(root, ("steps", position), step, choices, facts)
+            yield from _of_step(root, ("steps", position), step, choices, facts, named)
     for position, repeat in enumerate(listed(root.get("repeats"))):
         for choices in choices_for(repeat, facts):
             yield from _limit(root, ("repeats", position), mapping(repeat), choices, facts)
@@ -67,10 +69,18 @@ def _with_every_choice(root: dict[str, Json], facts: Facts) -> Iterator[Mistake]
 
 
 def _of_step(
-    root: dict[str, Json], at: Path, step: Json, choices: Choices, facts: Facts
+    root: dict[str, Json],
+    at: Path,
+    step: Json,
+    choices: Choices,
+    facts: Facts,
+    named: dict[Path, tuple[str, ...]],
 ) -> Iterator[Mistake]:
+    """The mistakes of a step with these choices; `named` keeps the references of each field."""
     for path, value in (written_fields(step, choices) or {}).values():
-        yield from _missing_facts(root, value, choices)
+        if path not in named:
+            named[path] = references_in(value)
+        yield from _missing_facts(root, named[path], choices)
         here: Path = (*at, *path)
         if path[-1] == "readings":
             yield from _ranges(root, here, value, choices, facts)
@@ -80,8 +90,10 @@ def _of_step(
             yield from _limit(root, here, mapping(value), choices, facts)
 
 
-def _missing_facts(root: dict[str, Json], value: Json, choices: Choices) -> Iterator[Mistake]:
-    for reference in references_in(value):
+def _missing_facts(
+    root: dict[str, Json], references: tuple[str, ...], choices: Choices
+) -> Iterator[Mistake]:
+    for reference in references:
         setting, _, name = reference.partition(".")
         options = mapping(mapping(mapping(root.get("settings")).get(setting)).get("options"))
         missing = name and name not in mapping(options.get(choices.get(setting, "")))
