@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 @click.option(
     "--words",
     is_flag=True,
-    help="Also try every phrase of the skills in the folders, about a quarter second a skill.",
+    help="Also try every phrase of the skills in the folders, about a tenth of a second a skill.",
 )
 @click.option(
     "--vosk-model",

@@ -27,10 +27,15 @@ def references_in(value: Json) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for text in texts for name in BRACES.findall(text)))
 
 
+def settings_named(value: Json) -> tuple[str, ...]:
+    """The settings that decide over a value or are named in its texts, each once."""
+    named = (reference.partition(".")[0] for reference in references_in(value))
+    return tuple(dict.fromkeys((*settings_deciding(value), *named)))
+
+
 def choices_for(value: Json, facts: Facts) -> Iterator[dict[str, str]]:
     """Each way in which the settings can stand that decide over a value or are named in it."""
-    named = {reference.partition(".")[0] for reference in references_in(value)}
-    named.update(settings_deciding(value))
+    named = settings_named(value)
     return every_choice({name: options for name, options in facts.items() if name in named})
 
 
