@@ -80,7 +80,7 @@ def parse_local_facts(
     `schema` is the published `local.schema.json`, `table` the facts that may be changed, `skills`
     the content of the skills that may be, by id, with shared steps in place.
     """
-    skills = skills or {}
+    skills = {} if skills is None else skills
     tree, problems = read_tree(text, file)
     if tree is None:
         return None, problems
