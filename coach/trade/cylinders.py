@@ -175,8 +175,8 @@ _US_CYLINDERS = (
         "statpearls",
         "de-anza",
         textbook=1.56,
-        note="Courses print the factor 1.56, which fits an M of 3450 liters; many hold 3000. If the "
-        "label says 3450, give --factor 1.56.",
+        note="Courses print the factor 1.56, which fits an M of 3450 liters; many hold 3000. If "
+        "the label says 3450, give --factor 1.56.",
     ),
     _us("G", 5300, _OLD_FILL, 2.41, "aaos", "de-anza", textbook=2.41),
     *(
