@@ -66,10 +66,18 @@ def test_the_sentence_tells_how_long_ago_and_how_likely(
     assert told.standing is standing
 
 
-def test_an_attempt_after_now_is_told_and_harms_nothing() -> None:
+def test_an_attempt_dated_after_now_is_told_and_puts_nothing_off() -> None:
+    """A clock that was once set to another year would make it ready, and not due, for years."""
     told = outlook("suction", [attempt(30)], at(0))
     assert told.sentence().endswith("is the clock of this machine right?")
-    assert told.chance == 1.0 and not told.is_due
+    assert told.chance == 1.0
+    assert (told.is_due, told.due, told.standing) == (True, at(0).date(), Standing.NOT_YET)
+
+
+def test_clocks_of_two_stations_may_differ_by_an_hour() -> None:
+    told = outlook("suction", [attempt(0)], at(0) - timedelta(hours=1))
+    assert told.standing is Standing.READY and not told.is_due
+    assert "clock" not in told.sentence()
 
 
 def test_yesterday_evening_is_a_day_ago_in_the_morning_of_the_learners_zone() -> None:
