@@ -11,7 +11,7 @@ from enum import StrEnum
 from coach.rehearsal.aim import AIM
 from coach.rehearsal.memory import Memory, memory_after
 from coach.rehearsal.practised import Practised, in_order
-from coach.rehearsal.spans import about_percent, span_words
+from coach.rehearsal.spans import about_percent, day_words, span_words
 from coach.report.attempt import Verdict, Way
 
 CLOCKS_DIFFER = timedelta(days=1)
@@ -92,10 +92,10 @@ class Outlook:
         """Why it is due or not: "Six weeks since the last clean one; about 70 % now."."""
         if self.chance is None:
             return "Never practised."
-        told = f"{self._past()}; {about_percent(self.chance)} now."
         if self.after_now:
-            told += " The last attempt is dated after now: is the clock of this machine right?"
-        return told
+            day = day_words(self.attempts[-1].when.astimezone(self.now.tzinfo).date())
+            return f"The last attempt is dated {day}: is the clock of this machine right?"
+        return f"{self._past()}; {about_percent(self.chance)} now."
 
     def _past(self) -> str:
         last, clean = self.attempts[-1], self.last_clean

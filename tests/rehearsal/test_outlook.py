@@ -8,9 +8,11 @@ from zoneinfo import ZoneInfo
 import pytest
 from invented_attempts import at, attempt
 
+from coach.rehearsal.aim import AIM
 from coach.rehearsal.outlook import Standing, outlook, outlooks
 from coach.rehearsal.practised import Practised, practised_from
 from coach.rehearsal.spans import about_percent, hours_words, span_words
+from coach.rehearsal.today import plan_today
 from coach.report.attempt import Result, Verdict, Way
 
 
@@ -69,8 +71,11 @@ def test_the_sentence_tells_how_long_ago_and_how_likely(
 def test_an_attempt_dated_after_now_is_told_and_puts_nothing_off() -> None:
     """A clock that was once set to another year would make it ready, and not due, for years."""
     told = outlook("suction", [attempt(30)], at(0))
-    assert told.sentence().endswith("is the clock of this machine right?")
-    assert told.chance == 1.0
+    day = f"{at(30).day} {at(30):%B %Y}"
+    said = f"The last attempt is dated {day}: is the clock of this machine right?"
+    assert told.sentence() == said
+    (proposed,) = plan_today({"suction": told}, (), {"suction": 6}, at(0), AIM, 15).chosen
+    assert proposed.sentence() == said
     assert (told.is_due, told.due, told.standing) == (True, at(0).date(), Standing.NOT_YET)
 
 
