@@ -11,8 +11,15 @@ from coach.app.judging import result_of
 from coach.app.learners import learners_id
 from coach.app.local_rules import aim_in_force
 from coach.app.senses import Senses
-from coach.assessment.debrief import ASK_ME, debrief, question_about, unclear_steps
-from coach.assessment.questions import WHOLE, Asked, answer, next_learner, understood
+from coach.assessment.debrief import (
+    ASK_ME,
+    aloud,
+    debrief,
+    question_about,
+    spoken_why,
+    unclear_steps,
+)
+from coach.assessment.questions import WHOLE, Asked, answer, understood
 from coach.core.meaning import YES_NO, Command, Expectation
 from coach.dialogue.state import State
 from coach.edges.register_file import RegisterFile
@@ -20,6 +27,7 @@ from coach.edges.settings import load_settings
 from coach.edges.time_zone import local_zone
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
+from coach.language.next_learner import next_learner
 from coach.language.understand import understand
 from coach.procedure.model import Skill
 from coach.records.register_lines import MarkSet
@@ -55,8 +63,7 @@ def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -
     """
     if not state.quiet or state.silenced:
         return None
-    result = result_of(journal)
-    observer.noted(JUDGED, {"result": result.as_json(), "text": attempt_text(result)})
+    result = _judged(journal, observer)
     register = RegisterFile.of(os.environ)
 
     def settle(step: StepResult, mark: Mark, words: str) -> None:
@@ -72,6 +79,24 @@ def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -
         return learners_id(talk.hold(_next_time(result)), os.environ)
     except _OverError:
         return None
+
+
+def told_briefly(journal: Path, state: State, senses: Senses, observer: Observer) -> None:
+    """Score an attempt that the call for the next student ended, and say what came of it in one
+    sentence; nothing of one that never began."""
+    if not state.quiet or state.silenced:
+        return
+    result = _judged(journal, observer)
+    if result.seconds:
+        line = aloud(spoken_why(result))
+        observer.said(line)
+        senses.voice.say(line)
+
+
+def _judged(journal: Path, observer: Observer) -> Result:
+    result = result_of(journal)
+    observer.noted(JUDGED, {"result": result.as_json(), "text": attempt_text(result)})
+    return result
 
 
 def _next_time(result: Result) -> str:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from coach.assessment.replay import Moment
 from coach.core.plain import Fields
 from coach.core.units import Quantity
 from coach.dialogue.state import State
-from coach.procedure.model import Prerequisite, Step
+from coach.procedure.model import Prerequisite, Skill, Step
+from coach.report.attempt import Spoken
 
 CHOSEN = frozenset({Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM})
 """Quantities that the learner sets or chooses; any other is a finding, which may be what it is."""
@@ -20,7 +21,8 @@ class TurnedRound:
     """Step `step` was done before `first`, which had to come first, `because` of that.
 
     `wrong_number`: `first` was done, with a number that must not be. `made_up`: `first` was done
-    later, or its number put right. `put_right`: and `step` was done once more after it.
+    later, or its number put right. `put_right`: and `step` was done once more after it. `unsure`:
+    something was not made out where `first` belongs, and may have been it.
     """
 
     step: str
@@ -31,6 +33,7 @@ class TurnedRound:
     wrong_number: bool = False
     made_up: bool = False
     put_right: bool = False
+    unsure: bool = False
 
 
 def orders_turned_round(moments: Sequence[Moment], begun_s: float) -> tuple[TurnedRound, ...]:
@@ -66,6 +69,28 @@ def orders_turned_round(moments: Sequence[Moment], begun_s: float) -> tuple[Turn
                         found += _of_step(moment.before, step, done, together, at_s)
                     done.append(step_id)
     return tuple(sorted((*settled, *found), key=lambda turned: turned.at_s))
+
+
+def doubtful(
+    turned: Sequence[TurnedRound],
+    garbled: Sequence[Spoken],
+    done_s: Mapping[str, float],
+    skill: Skill,
+) -> tuple[TurnedRound, ...]:
+    """The same orders; unsure are those before which something was not made out in its place.
+
+    `done_s` tells when each step was first done, in the seconds of what was said.
+    """
+    order = [step.id for step in skill.steps]
+
+    def place_in_doubt(each: TurnedRound) -> bool:
+        if each.wrong_number or each.first not in order:
+            return False
+        earlier = [done_s[s] for s in order[: order.index(each.first)] if s in done_s]
+        begin_s = max((at_s for at_s in earlier if at_s <= each.at_s), default=0.0)
+        return any(begin_s <= said.at_s <= each.at_s for said in garbled)
+
+    return tuple(replace(each, unsure=place_in_doubt(each)) for each in turned)
 
 
 def _opened_again(moment: Moment, name: str, data: Fields) -> frozenset[str]:
