@@ -28,7 +28,8 @@ class Facts:
     `done_s` is when each step was first done, in seconds from the beginning, `rounds` in how many
     rounds of its repeat, `unsaid` what was not said with a step that has to be said. `limit_s` is
     the time limit of the attempt, 0 for none. `not_made_out` is what the learner said that was
-    heard badly and meant nothing, `garbled_rounds` the same for steps left out of a round.
+    heard badly and meant nothing, `garbled_rounds` the same for steps left out of a round;
+    `weighs_doubt`: by the second method of weighing it.
     """
 
     state: State
@@ -43,6 +44,7 @@ class Facts:
     limit_s: float
     not_made_out: Sequence[Spoken] = ()
     garbled_rounds: Mapping[str, Spoken] = field(default_factory=dict)
+    weighs_doubt: bool = False
 
     def name(self, step_id: str) -> str:
         """The name of a step for people."""
@@ -159,6 +161,10 @@ def _perhaps_said(step: Step, facts: Facts) -> Spoken | None:
     after = [facts.done_s[s] for s in order[place + 1 :] if s in facts.done_s]
     begin_s = before[-1] if before else 0.0
     end_s = after[0] if after else float("inf")
+    if facts.weighs_doubt:
+        # steps may have come in another order: what bounds the place is what lies nearest to it
+        end_s = min(after, default=float("inf"))
+        begin_s = max((at_s for at_s in before if at_s <= end_s), default=0.0)
     return next((s for s in facts.not_made_out if begin_s <= s.at_s <= max(begin_s, end_s)), None)
 
 

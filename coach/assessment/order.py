@@ -7,13 +7,9 @@ from dataclasses import dataclass, replace
 
 from coach.assessment.replay import Moment
 from coach.core.plain import Fields
-from coach.core.units import Quantity
-from coach.dialogue.state import State
-from coach.procedure.model import Prerequisite, Skill, Step
+from coach.dialogue.state import Standing, State
+from coach.procedure.model import CHOSEN, Prerequisite, Skill, Step
 from coach.report.attempt import Spoken
-
-CHOSEN = frozenset({Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM})
-"""Quantities that the learner sets or chooses; any other is a finding, which may be what it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +108,17 @@ def _number_told(after: State, turned: TurnedRound, step: str) -> TurnedRound:
 def _wrong_number(state: State, step: str) -> bool:
     """Whether a number that the learner chose for a step stands outside its range."""
     return any(
-        standing.step == step and standing.quantity in CHOSEN and not standing.in_range
+        standing.step == step and not standing.in_range and _chosen(state, standing)
         for standing in state.readings
     )
+
+
+def _chosen(state: State, standing: Standing) -> bool:
+    """As its reading says; as usual for its quantity where the step asks for it no more."""
+    step = state.step(standing.step)
+    specs = step.readings if step else ()
+    spec = next((spec for spec in specs if spec.name == standing.name), None)
+    return spec.counts_for_safety if spec else standing.quantity in CHOSEN
 
 
 def _later(turned: TurnedRound, step: str) -> TurnedRound:

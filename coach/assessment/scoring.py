@@ -67,6 +67,7 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         hints=_hints(moments),
         limit_s=started.limit_seconds,
         not_made_out=garbled,
+        weighs_doubt=doubt,
         garbled_rounds=_garbled_rounds(moments, garbled, begun_s) if doubt else {},
     )
     steps = step_results(facts, rule)

@@ -66,7 +66,8 @@ def _agreed(text: str, best: _Key, chances: Mapping[_Key, float], context: Conte
     """The chance of a meaning: AGREED where all texts of a whole sentence tell the same."""
     sure = chances[best]
     steps, command = best
-    done = steps and command is None and not any(denied for _, denied, _, _ in steps)
+    new = {step for step, *_ in steps} - context.done
+    done = new and command is None and not any(denied for _, denied, _, _ in steps)
     whole = len(text.split()) >= WHOLE_SENTENCE_WORDS
     if not done or not whole or sure >= AGREED or sure < LEAST_AGREED:
         return sure

@@ -120,3 +120,9 @@ def test_a_whole_sentence_whose_texts_all_tell_the_same_counts_where_nobody_is_l
 )
 def test_a_sentence_that_may_be_otherwise_stays_as_unsure_as_it_was(said: Hypothesis) -> None:
     assert likeliest(said, CONTEXT, agreeing=True).confidence < LIMITS.sentence
+
+
+def test_words_about_what_is_done_already_are_no_surer_for_it() -> None:
+    """They may have told of something else that was not made out."""
+    done = replace(CONTEXT, done=frozenset({"fit"}))
+    assert likeliest(UNSURE, done, agreeing=True).confidence == pytest.approx(0.29)
