@@ -142,6 +142,7 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         lower=(filler.number(written["lower-low"]), filler.number(written["lower-high"]))
         if "lower-low" in written
         else None,
+        chosen=written["chosen"] is True if "chosen" in written else None,
     )
 
 
