@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Sequence
 
 from coach.assessment.evidence import evidence_by_step, not_made_out, spoken
@@ -19,7 +18,6 @@ from coach.dialogue.state import Mode, Standing, State
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import NumberResult, Result, Timed, Way
 from coach.session.journal_contents import JournalContents
-from coach.session.journal_lines import JournalOpened, encode
 
 UNSAID = {
     "who-not-said": "Who does it was not said.",
@@ -31,13 +29,6 @@ UNSAID = {
 
 HALF_A_UNIT = 0.5
 """A number is the one that was shown if it rounds to it."""
-
-
-def attempt_id(header: JournalOpened) -> str:
-    """The lasting id of an attempt; for a journal of before ids, one that its first line gives."""
-    if header.attempt:
-        return header.attempt
-    return hashlib.sha256(encode(header, 0).encode("ascii")).hexdigest()[:32]
 
 
 def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Result:
@@ -76,7 +67,7 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
     verdict, why = verdict_on(steps, failures, rule)
     rules = skill_file.in_force
     return Result(
-        attempt=attempt_id(header),
+        attempt=contents.attempt,
         learner=started.learner,
         skill=skill_file.id,
         title=skill_file.title,

@@ -21,11 +21,6 @@ NAME = "Ana <b>Invented</b>"
 @pytest.fixture
 def journal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An attempt that was typed, in a folder of its own."""
-    for variable in [variable for variable in os.environ if variable.startswith("COACH_")]:
-        monkeypatch.delenv(variable)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path / "data"))
-    monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("sys.stdin", io.StringIO(SAID))
     assert main(["practice", "gloves", "--typed", "--way", "assessed", "--learner", NAME]) == 0
     [path] = (tmp_path / "data" / "sessions").glob("*.jsonl")

@@ -222,3 +222,42 @@ def test_any_lines_come_to_something(records: list[RegisterRecord]) -> None:
 
 def test_ids_are_those_of_uuids() -> None:
     assert len(uuid.uuid4().hex) == len(ANA)
+
+
+def test_marks_stand_in_the_order_of_their_instants_at_every_station() -> None:
+    """However they came in: what one station told before another imports it."""
+    first = MarkSet("2026-03-05T08:00:00+00:00", "1" * 32, "gloves", Mark.MISSED, "K. Roe")
+    last = MarkSet("2026-03-05T09:30:00+01:00", "1" * 32, "gloves", Mark.DONE, "J. Doe")
+    for told in ((first, last), (last, first)):
+        assert register_of(told).marks_of("1" * 32) == (first, last)
+
+
+@pytest.mark.parametrize(
+    ("said", "who"),
+    [
+        ("ana", ANA),
+        ("Ana Muller", ANA),
+        ("muller", ANA),
+        ("annie oneill", BEN),
+        ("ben morning", "d" * 32),
+        ("nobody", None),
+        ("\u674e", "e" * 32),
+        ("?", None),
+    ],
+)
+def test_as_much_of_a_name_as_tells_it_from_all_others_is_enough_aloud(
+    said: str, who: str | None
+) -> None:
+    register = register_of(
+        (
+            LearnerAdded(AT, ANA, "Ana M\u00fcller"),
+            LearnerAdded(AT, BEN, "Annie O'Neill"),
+            LearnerAdded(AT, ANA_TOO, "Ben"),
+            LearnerAdded(AT, "d" * 32, "Ben", "morning"),
+            LearnerAdded(AT, "e" * 32, "\u674e \u5c0f\u9f8d"),
+        )
+    )
+    found = register.meant(said)
+    assert (found.id if found else None) == who
+    with pytest.raises(InputError, match=r"There are 2 people called ben: say which, Ben; Ben \(m"):
+        register.meant("ben")

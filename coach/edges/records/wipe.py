@@ -20,7 +20,6 @@ from coach.edges.records.keeping import Keeping
 from coach.edges.records.standing_rows import renew_standings
 from coach.edges.records.tables import attempts, certificates, hand_marks, learners, metadata
 from coach.edges.register_file import RegisterFile
-from coach.records.scoring import attempt_of
 from coach.records.wiping import Wanted, found_in, nameless, wanted_of, without
 from coach.session.journal_contents import scan
 from coach.session.journal_lines import JOURNAL_LINES, LineError, Record
@@ -100,8 +99,7 @@ def _is_theirs(path: Path, wanted: Wanted) -> bool:
 
 def _attempts(paths: list[Path]) -> Iterator[str]:
     for path in paths:
-        data = path.read_bytes()
-        yield attempt_of(scan(path.name, data), data)
+        yield scan(path.name, path.read_bytes()).attempt
 
 
 def _without_name(path: Path, wanted: Wanted) -> None:
