@@ -1,8 +1,8 @@
 """A long recording assessed: python -m tests.benchmarks.long_recording
 
-Attempts of tests/data/golden_attempts.yaml are spoken by synthetic voices one after the other, with
-silences and other people's talk between, until the recording is `--minutes` long, over the noise of
-a room (a faint noise of our own where the recordings of noise are not at hand). `coach assess`
+Attempts of tests/data/golden_attempts.yaml, at other skills so that none ends the one assessed, are
+spoken by synthetic voices one after the other, with silences and other people's talk between, until
+the recording is `--minutes` long, over the noise of a room (a faint noise of our own where the recordings of noise are not at hand). `coach assess`
 hears it in a process of its own, and so a recording of a tenth of it. Told: the time as a share of
 the length, of the wall and of the processor, and the most memory, and how much of it comes with the
 length. The exit code is 1 above what is aimed at. Needs espeak-ng.
@@ -11,6 +11,7 @@ length. The exit code is 1 above what is aimed at. Needs espeak-ng.
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import random
 import subprocess
@@ -24,6 +25,8 @@ import numpy as np
 import yaml
 
 from coach.edges.wave_file import read_recording
+from coach.language.context import Context
+from coach.language.understand import understand
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 from .hearing.synthesisers import Voice, missing_programs, rendered
@@ -36,6 +39,9 @@ MOST_OF_LENGTH = 0.25
 
 MOST_MORE_MB = 30.0
 """Memory that nine tenths of an hour may cost: what is heard is journalled, sound is let go."""
+
+HEARD = 0.9
+"""Share of the recording in which the last thing has to be heard."""
 
 LEARNERS = (Voice("espeak-ng", "en-us+f4"), Voice("espeak-ng", "en-us+m6", words_a_minute=150))
 OTHERS = (Voice("espeak-ng", "en-us+Andrea"), Voice("espeak-ng", "en-gb+klatt6"))
@@ -61,7 +67,9 @@ def main(arguments: Sequence[str]) -> int:
         for minutes in (asked.minutes / 10, asked.minutes):
             path = Path(folder) / f"{minutes:.0f}.wav"
             talk_s = write(path, minutes, noise, random.Random(asked.seed))
-            wall_s, processor_s, memory_mb = _assessed(path, Path(folder) / f"data-{minutes}")
+            wall_s, processor_s, memory_mb = _assessed(
+                path, Path(folder) / f"data-{minutes}", 60 * minutes
+            )
             shares.append(wall_s / (60 * minutes))
             most_mb.append(memory_mb)
             sys.stdout.write(
@@ -106,12 +114,14 @@ def write(path: Path, minutes: float, noise: Samples, dice: random.Random) -> fl
 
 def pieces(dice: random.Random) -> Iterator[tuple[Samples, bool]]:
     """Speech (True) and silences (False), without end."""
-    attempts = written_attempts()
+    attempts = [written for written in written_attempts() if written.skill != SKILL]
     talk = yaml.safe_load(TALK.read_text("utf-8"))
     while True:
         learner = dice.choice(LEARNERS)
         for turn in dice.choice(attempts).turns:
             if isinstance(turn, str):
+                if understand(turn, Context()).command is not None:
+                    continue  # "I'm finished" would end the attempt, and the rest be free
                 yield _at_level(rendered(turn, learner), 0.0), True
                 yield _silence(dice.uniform(1.0, 4.0)), False
             else:
@@ -132,18 +142,25 @@ def _silence(seconds: float) -> Samples:
     return np.zeros(round(seconds * SAMPLE_RATE_HZ), np.float32)
 
 
-def _assessed(path: Path, data: Path) -> tuple[float, float, float]:
+def _assessed(path: Path, data: Path, lasts_s: float) -> tuple[float, float, float]:
     """Seconds of the wall and of the processor, and the most memory in MB, of `coach assess`."""
     command = [sys.executable, "-m", "coach", "assess", str(path), "--skill", SKILL, "--json"]
     began = time.perf_counter()
     process = subprocess.Popen(
-        command, stdout=subprocess.DEVNULL, env={**os.environ, "COACH_DATA": str(data)}
+        command, stdout=subprocess.PIPE, env={**os.environ, "COACH_DATA": str(data)}
     )
+    assert process.stdout is not None
+    printed = process.stdout.read()
     _, status, used = os.wait4(process.pid, 0)
     wall_s = time.perf_counter() - began
     if status:
         sys.exit(
             f"coach assess {path.name} came to an exit code of {os.waitstatus_to_exitcode(status)}."
+        )
+    heard_s = json.loads(printed.splitlines()[-1])["seconds"]
+    if heard_s < HEARD * lasts_s:
+        sys.exit(
+            f"The attempt ended after {heard_s:.0f} s of {lasts_s:.0f}: that measures nothing."
         )
     return wall_s, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024
 
