@@ -2,10 +2,10 @@
 
 Attempts of tests/data/golden_attempts.yaml, at other skills so that none ends the one assessed, are
 spoken by synthetic voices one after the other, with silences and other people's talk between, until
-the recording is `--minutes` long, over the noise of a room (a faint noise of our own where the recordings of noise are not at hand). `coach assess`
-hears it in a process of its own, and so a recording of a tenth of it. Told: the time as a share of
-the length, of the wall and of the processor, and the most memory, and how much of it comes with the
-length. The exit code is 1 above what is aimed at. Needs espeak-ng.
+the recording is `--minutes` long, over the noise of a room (white noise where the recordings are
+not at hand). `coach assess` hears it in a process of its own, and so a recording of a tenth of it.
+Told: the time as a share of the length, of the wall and of the processor, and the most memory, and
+how much of it comes with the length. The exit code is 1 above what is aimed at. Needs espeak-ng.
 """
 
 from __future__ import annotations
