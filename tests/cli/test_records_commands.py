@@ -238,3 +238,14 @@ def test_the_class_is_shown_as_text_page_and_table(run: Run) -> None:
     assert [row["state"] for row in rows] == ["not-yet", "never", "not-yet"]
     assert "ends in neither" in run("class", "--to", "class.txt", code=1)
     assert "suction" in run("class", "--skill", "sucktion", code=1)
+
+
+def test_a_learner_who_is_new_is_told_of_with_who_may_be_meant(run: Run) -> None:
+    """A slip of the pen would part one person's attempts in silence."""
+    told = {
+        name: run("practice", "suction", "--typed", "--learner", name, said="stop\nyes\n")
+        for name in ("Ana Silva", "ana silva", "Ana Sliva")
+    }
+    assert "Ana Silva is new in the register.\n" in told["Ana Silva"]
+    assert "new in" not in told["ana silva"]
+    assert 'If Ana Silva is meant: coach records join "Ana Sliva" "Ana' in told["Ana Sliva"]
