@@ -240,6 +240,8 @@ def practise_script(
             "region": dialogue.region,
             "cylinder": dialogue.cylinder,
             "reserve": f"{dialogue.reserve_psi:g} psi",
+            "pressure-unit": dialogue.pressure_unit,
+            "training-cylinder": dialogue.training_cylinder,
         },
         {},
     )
