@@ -110,4 +110,5 @@ def first_event(
         pressure_unit=settings.pressure_unit,
         training_cylinder=settings.training_cylinder == "empty",
         safety_ends=way is Way.ASSESSED and settings.safety_failure == "ends",
+        ends_as_told=way is not Way.LED,
     )

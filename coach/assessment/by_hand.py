@@ -9,6 +9,9 @@ from coach.assessment.rule import Rule
 from coach.assessment.verdict import verdict_on
 from coach.report.attempt import Mark, Result, StepResult
 
+THE_LEARNER = "the learner"
+"""Who is kept as having answered the debrief: whether he did what was not heard surely."""
+
 
 @dataclass(frozen=True, slots=True)
 class ByHand:
@@ -18,16 +21,22 @@ class ByHand:
     by: str
     because: str = ""
 
+    @property
+    def is_own_praise(self) -> bool:
+        """Whether it is but the learner's word that he did it, which makes nothing a pass."""
+        return self.by == THE_LEARNER and self.mark is Mark.DONE
+
 
 def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Result:
     """The result with these marks in place of the coach's, by step; other steps are unknown.
 
     Points go by the rule, and what the coach's hints cost stays; who sets what the coach had set
     changes nothing of the step. A safety failure that the coach saw in a step that was not done is
-    none if a person saw it done. Without a mark it is the coach's own result.
+    none if a person saw it done. That the learner says so himself settles nothing. Without a mark
+    that counts it is the coach's own result.
     """
     known = {step.step for step in result.steps}
-    marks = {step: mark for step, mark in marks.items() if step in known}
+    marks = {step: mark for step, mark in marks.items() if step in known and not mark.is_own_praise}
     if not marks:
         return result
     steps = tuple(

@@ -16,6 +16,9 @@ ASSUMED_ALOUD = "The cylinder pressure was assumed for training, so its step cou
 
 ASK_ME = "Ask me about it, or say finish."
 
+NO_PASS = "Noted; somebody who saw it has to settle it."
+"""After the learner's own yes, which is kept and is no pass."""
+
 
 def debrief(result: Result, skill: Skill, rehearse: str = "") -> tuple[str, ...]:
     """The lines of the debrief, each of one or two sentences; `rehearse` says when to do it again.

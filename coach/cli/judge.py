@@ -18,7 +18,8 @@ from coach.procedure.wording import did_you_mean
 from coach.records.names import tidy_name, tidy_note
 from coach.records.register import Register
 from coach.records.register_lines import MarkSet, RegisterRecord
-from coach.records.scoring import attempt_of, refusal_of
+from coach.records.rows import instant_s
+from coach.records.scoring import refusal_of
 from coach.report.attempt import Mark, Result
 from coach.session.journal_contents import scan
 
@@ -50,16 +51,16 @@ def command(
         raise InputError("Say a step and its mark, or --agreed: coach judge ATTEMPT STEP MARK.")
     judge, reason = tidy_name(by, "The name of who judges"), tidy_note(because, "The reason")
     path = journal_named(attempt, sessions_folder(os.environ))
-    data = path.read_bytes()
-    contents = scan(str(path), data)
+    contents = scan(str(path), path.read_bytes())
     if wrong := refusal_of(contents):
         raise InputError(f"{path} cannot be judged: {wrong}")
-    coachs, judged = scorer(os.environ)(contents), attempt_of(contents, data)
+    coachs, judged = scorer(os.environ)(contents), contents.attempt
     marks = [] if step is None or mark is None else [(_known(coachs, step), Mark(mark))]
     register = RegisterFile.of(os.environ)
 
     def told(known: Register) -> Sequence[RegisterRecord]:
-        at = register.now()
+        # The last mark counts, even if a clock went back since the one before.
+        at = max((register.now(), *(one.at for one in known.marks_of(judged))), key=instant_s)
         before = {one.step for one in known.marks_of(judged) if one.by == judge}
         before |= {name for name, _ in marks}
         rest = [(one.step, one.mark) for one in coachs.steps if one.step not in before]

@@ -25,7 +25,8 @@ class SessionStarted:
     `happenings` what was drawn of it.
     `pressure_unit` is what a pressure said without its unit is taken for.
     `training_cylinder`: the cylinder holds no pressure, so that one is assumed.
-    `safety_ends`: an attempt that is assessed ends at the first safety failure.
+    `safety_ends`: an attempt that is assessed ends at the first safety failure. `ends_as_told`:
+    a look or feel that is timed ends where the telling of it begins, not where it was heard.
     """
 
     at_s: float
@@ -49,6 +50,7 @@ class SessionStarted:
     safety_ends: bool = False
     pressure_unit: Unit = Unit.PSI
     training_cylinder: bool = False
+    ends_as_told: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +120,13 @@ class InputEnded:
     at_s: float
 
 
+@dataclass(frozen=True, slots=True)
+class NextLearnerCalled:
+    """The next student was called by voice, which ends the attempt; the name is not kept here."""
+
+    at_s: float
+
+
 Event = (
     SessionStarted
     | Heard
@@ -129,4 +138,5 @@ Event = (
     | DeviceReported
     | SessionResumed
     | InputEnded
+    | NextLearnerCalled
 )

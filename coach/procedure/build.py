@@ -147,6 +147,7 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         assumed=parse_pressure(filler.text(written["assumed"]), "assumed")
         if "assumed" in written
         else None,
+        chosen=written["chosen"] is True if "chosen" in written else None,
     )
 
 

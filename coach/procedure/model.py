@@ -45,6 +45,11 @@ class TakenBy(StrEnum):
     TOUCH = "touch"
 
 
+CHOSEN = frozenset({Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM})
+"""Quantities that a learner usually sets or chooses; any other is a finding, which may be what it
+is. A reading of a skill file says otherwise by `chosen`."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReadingSpec:
     """A number the learner must say: `low` and `high` (both lawful) in `unit`.
@@ -53,7 +58,8 @@ class ReadingSpec:
     is what the coach says of a number that was confirmed and lies outside. `by` is how a blood
     pressure is taken, `lower` the range of its lower number (both ends lawful; None for that of
     the upper one). `assumed` is the pressure that is taken for a training cylinder without
-    pressure; None where none is.
+    pressure; None where none is. `chosen`: the learner sets or chooses it, so that a wrong one is
+    unsafe where another step may not be done without this one; None is as usual for its quantity.
     """
 
     name: str
@@ -67,6 +73,12 @@ class ReadingSpec:
     by: TakenBy = TakenBy.EITHER
     lower: tuple[float, float] | None = None
     assumed: WrittenPressure | None = None
+    chosen: bool | None = None
+
+    @property
+    def counts_for_safety(self) -> bool:
+        """Whether the learner answers for the number."""
+        return self.quantity in CHOSEN if self.chosen is None else self.chosen
 
 
 @dataclass(frozen=True, slots=True)

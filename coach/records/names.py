@@ -51,6 +51,17 @@ def name_key(name: str) -> str:
     return " ".join(unicodedata.normalize("NFC", folded).split())
 
 
+def name_words(name: str) -> tuple[str, ...]:
+    """The words of a name as they are heard: case folded, without accents and signs."""
+    letters = unicodedata.normalize("NFKD", name_key(name))
+    heard = "".join(
+        letter if unicodedata.category(letter)[0] in "LN" else " "
+        for letter in letters
+        if not unicodedata.combining(letter) and letter not in "'\u2019"
+    )
+    return tuple(heard.split())
+
+
 def _tidy(text: str, called: str) -> str:
     name = " ".join(unicodedata.normalize("NFC", text).split())
     if len(name) > LONGEST:

@@ -20,13 +20,8 @@ Run = Callable[..., str]
 
 
 @pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
-    """Runs a command in a data folder of its own; gives what it printed, errors behind."""
-    for name in [name for name in os.environ if name.startswith("COACH_")]:
-        monkeypatch.delenv(name)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path / "data"))
-    monkeypatch.chdir(tmp_path)
+def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
+    """Runs a command; gives what it printed, errors behind."""
 
     def running(*arguments: str, code: int = 0, said: str = "") -> str:
         monkeypatch.setattr("sys.stdin", io.StringIO(said))

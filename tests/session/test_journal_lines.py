@@ -80,6 +80,7 @@ SAMPLES: tuple[Record, ...] = (
         safety_ends=True,
         pressure_unit=Unit.BAR,
         training_cylinder=True,
+        ends_as_told=True,
     ),
     events.SessionStarted(
         0.25,
@@ -104,6 +105,7 @@ SAMPLES: tuple[Record, ...] = (
     events.KeyPressed(4.0, "next"),
     events.DeviceReported(5.0, "The microphone is gone. Plug it in again."),
     events.SessionResumed(6.0),
+    events.NextLearnerCalled(12.0),
     events.InputEnded(7.0),
 )
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, func, select
 
+from coach.assessment.by_hand import THE_LEARNER
 from coach.edges.records.standing_rows import SAME, evidence_of, memory_of
 from coach.edges.records.tables import hand_marks, last_steps, learners, standings, steps
 from coach.records.class_table import Evidence, History, Person, StepCounts
@@ -96,10 +97,13 @@ def _counted(skill: str, step: str, name: str, marks: dict[str, int]) -> StepCou
 def judged_by_both(connection: Connection) -> tuple[int, list[tuple[str, str]]]:
     """How many attempts hold marks set by hand, and the coach's mark with each of a person's.
 
-    Of several marks by one person for one step the last counts.
+    Of several marks by one person for one step the last counts. What learners answered in the
+    debrief is no judgement of another person.
     """
     mine = hand_marks.c
-    asked = select(mine.attempt, mine.step, mine.judge, mine.at, mine.mark)
+    asked = select(mine.attempt, mine.step, mine.judge, mine.at, mine.mark).where(
+        mine.judge != THE_LEARNER
+    )
     by_hand = connection.execute(asked).all()
     coachs = _coachs_marks(connection, sorted({row.attempt for row in by_hand}))
     last: dict[tuple[str, str, str], tuple[float, str, str]] = {}

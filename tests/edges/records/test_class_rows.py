@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from recorded import EVENING, STEPS, journal, keeping, register, score
 
+from coach.assessment.by_hand import THE_LEARNER
 from coach.edges.journal_file import read_journal
 from coach.edges.records import standing_rows
 from coach.edges.records.class_rows import everybody, judged_by_both, standings_of, step_counts
@@ -127,6 +128,7 @@ def test_coach_and_person_are_compared_step_by_step(tmp_path: Path, records: Rec
         ("gloves", Mark.DONE, "J. Doe", "2026-03-05T09:30:00+01:00"),
         ("gloves", Mark.LATE, "K. Roe", "2026-03-05T08:00:00+00:00"),
         ("seal", Mark.DONE, "J. Doe", "2026-03-05T08:00:00+00:00"),
+        ("seal", Mark.MISSED, THE_LEARNER, "2026-03-05T07:00:00+00:00"),
     )
     register(tmp_path).add(
         lambda _: [MarkSet(at, "1" * 32, step, mark, by) for step, mark, by, at in marks]
