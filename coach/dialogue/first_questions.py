@@ -133,6 +133,11 @@ class Interview:
         return settled[-1] if settled else ""
 
     @property
+    def last(self) -> bool:
+        """Whether no other question follows the one that is asked now."""
+        return len(self.needs.names) - len(self.answers) - len(self.assumed) == 1
+
+    @property
     def region(self) -> Region:
         """The region as far as it is known."""
         return Region(self.answers.get(REGION, self.needs.region))
@@ -166,8 +171,9 @@ def heard(
 ) -> tuple[Interview, str, Outcome]:
     """What an utterance makes of the questions, the line to say then, and what to do.
 
-    A spoken answer that sounds like another, or was not surely heard, is read back for a yes.
-    "Stop" and "this is real" are for the session itself.
+    A spoken answer that sounds like another, was not surely heard, or ends the questions, so that
+    nobody could correct it any more, is read back for a yes. "Stop" and "this is real" are for the
+    session itself.
     """
     question = interview.question
     if question is None:
@@ -177,7 +183,8 @@ def heard(
         if answered is not None:
             return answered
     choice = _choice(question, interview, text)
-    if choice is not None and (typed or (sureness >= SURE and not question.alike)):
+    stands = sureness >= SURE and not question.alike and not interview.last
+    if choice is not None and (typed or stands):
         return _settled(interview, question, choice)
     if choice is not None:
         doubted = replace(interview, doubtful=choice, misses=0)

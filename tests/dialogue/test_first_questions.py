@@ -117,10 +117,18 @@ def test_spoken_letters_sound_alike_and_need_a_yes() -> None:
 
 
 def test_an_answer_hardly_heard_needs_a_yes() -> None:
-    interview, line, _ = heard(oxygen(REGION, CYLINDER), "bar", 0.5)
+    interview, line, _ = heard(oxygen(REGION), "bar", 0.5)
     assert (line, interview.answers) == ("Bar, right?", {})
     assert heard(interview, "yes", 0.6)[0].answers == {UNIT: "bar"}
-    assert heard(oxygen(REGION, CYLINDER), "bar", 0.95)[0].answers == {UNIT: "bar"}
+    assert heard(oxygen(REGION), "bar", 0.95)[0].answers == {UNIT: "bar"}
+
+
+def test_the_last_answer_by_voice_needs_a_yes_for_nobody_could_correct_it_afterwards() -> None:
+    interview, line, _ = heard(oxygen(REGION, CYLINDER), "bar", 0.95)
+    assert (line, interview.answers) == ("Bar, right?", {})
+    assert heard(interview, "no", 0.95)[0].answers == {}
+    assert heard(interview, "yes", 0.95)[0].answers == {UNIT: "bar"}
+    assert heard(oxygen(REGION, CYLINDER), "bar", typed=True)[0].answers == {UNIT: "bar"}
 
 
 def test_commands_work() -> None:
