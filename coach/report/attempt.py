@@ -103,7 +103,8 @@ class StepResult:
 class NumberResult:
     """A number said against what was expected: `low` to `high` in `unit`, both lawful.
 
-    `corrected`: another number had been said for it before.
+    `corrected`: another number had been said for it before. `assumed`: it was taken for a
+    training cylinder without pressure, and counts neither way.
     """
 
     step: str
@@ -115,6 +116,7 @@ class NumberResult:
     in_range: bool
     corrected: bool
     at_s: float
+    assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +160,8 @@ class Result:
     clock (ISO 8601 with its offset), `seconds` its length, `limit_s` the time limit (0: none).
     `skill_sha256` names the very skill text it was judged by, `rule` the rule and its version.
     `passed_from` is the share of points (0 to 1) from which it counts as ready.
-    `judged_by` is "coach", or who set marks by hand.
+    `judged_by` is "coach", or who set marks by hand. `oxygen_assumed`: the minutes of oxygen rest
+    on an assumed pressure.
     """
 
     attempt: str
@@ -189,6 +192,7 @@ class Result:
     cautions: tuple[str, ...]
     weaker: tuple[str, ...] = ()
     judged_by: str = "coach"
+    oxygen_assumed: bool = False
 
     @property
     def share(self) -> float:
