@@ -33,6 +33,7 @@ from coach.procedure.model import Skill
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Mark, Result, StepResult
 from coach.report.attempt_text import JUDGED, attempt_text
+from coach.report.by_hand import THE_LEARNER
 from coach.session.loop import Observer
 from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
@@ -45,11 +46,8 @@ LEAST_SURE = 0.35
 POLL_S = 0.25
 
 Settle = Callable[[StepResult, Mark, str], None]
-"""Keeps what the learner himself says of an unclear step: the step, the mark, the words."""
-
-
-THE_LEARNER = "the learner"
-"""Who is kept as having said what an unclear step was; the instructor may set it otherwise."""
+"""Keeps what the learner says of an unclear step (the step, the mark, the words), which decides
+nothing until somebody else sets it."""
 
 
 class _OverError(Exception):

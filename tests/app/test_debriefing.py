@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 
 from coach.app.practice import Request, practise_typed
+from coach.app.records import scorer_by_hand
+from coach.app.reporting import gather
 from coach.cli.observers import JsonObserver
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import Settings
@@ -74,7 +76,7 @@ def test_questions_are_answered_from_the_attempt(
 def test_what_is_unclear_is_asked_and_the_answer_is_kept_beside_the_coachs_mark(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The learner's word is no pass: it stands in the register, by the learner."""
+    """The learner's word is no pass: it stands in the register, and no verdict goes by it."""
     words = "I'm ready\nmy gloves are on\ndone\nfinish\nyes\nyes I did\nfinish\n"
     printed = rows(capsys, words, learner=RegisterFile(data / "register.jsonl").add_learner("Ida"))
     result = next(row for row in printed if row["type"] == "result")
@@ -83,7 +85,13 @@ def test_what_is_unclear_is_asked_and_the_answer_is_kept_beside_the_coachs_mark(
     assert any("the response check. Did you do it?" in line for line in said_after_the_end(printed))
     (kept,) = RegisterFile(data / "register.jsonl").read().marks
     assert (kept.step, kept.mark, kept.by) == ("unresponsive", "done", "the learner")
-    assert kept.because == "yes I did"
+    assert kept.because == "yes I did" and kept.own_word
+    (path,) = (data / "sessions").glob("*.journal.jsonl")
+    register = RegisterFile(data / "register.jsonl").read()
+    gathered = gather(path, path.parent, register, scorer_by_hand({"COACH_DATA": str(data)}))
+    judged = {step.step: step.mark for step in gathered.result.steps}
+    assert (judged["unresponsive"], gathered.result.judged_by) == ("unclear", "coach")
+    assert [each.own_word for each in gathered.by_hand] == [True]
 
 
 def test_the_next_student_begins_the_next_attempt(
