@@ -14,6 +14,9 @@ MOST_ASKED = 3
 
 ASK_ME = "Ask me about it, or say finish."
 
+NO_PASS = "Noted; somebody who saw it has to settle it."
+"""After the learner's own yes, which is kept and is no pass."""
+
 
 def debrief(result: Result, skill: Skill, rehearse: str = "") -> tuple[str, ...]:
     """The lines of the debrief, each of one or two sentences; `rehearse` says when to do it again.

@@ -12,9 +12,11 @@ from coach.assessment.replay import Moment, played_again
 from coach.assessment.rule import WEIGHS_DOUBT, Rule
 from coach.assessment.verdict import verdict_on
 from coach.core.errors import InputError
-from coach.dialogue.events import SessionStarted
+from coach.dialogue.events import Heard, SessionStarted
 from coach.dialogue.numbers import RATE
 from coach.dialogue.state import Mode, Standing, State
+from coach.language.questions import says
+from coach.procedure.model import Step
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import NumberResult, Result, Spoken, Timed, Way
 from coach.session.journal_contents import JournalContents
@@ -63,7 +65,7 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         clocks={clock.step: clock for clock in state.clocks},
         done_s=_first_done(moments, begun_s),
         rounds=_rounds(moments),
-        unsaid=_unsaid(moments),
+        unsaid=_unsaid(moments, state.skill.steps),
         hints=_hints(moments),
         limit_s=started.limit_seconds,
         not_made_out=garbled,
@@ -215,8 +217,13 @@ def _garbled_rounds(
     }
 
 
-def _unsaid(moments: Sequence[Moment]) -> dict[str, tuple[str, ...]]:
-    unsaid: dict[str, tuple[str, ...]] = {}
+def _unsaid(moments: Sequence[Moment], steps: Sequence[Step]) -> dict[str, tuple[str, ...]]:
+    said = [m.event.meaning.text for m in moments if isinstance(m.event, Heard)]
+    unsaid: dict[str, tuple[str, ...]] = {
+        step.id: (f"Not said: {step.also_said.what}.",)
+        for step in steps
+        if step.also_said and not any(says(text, step.also_said.words) for text in said)
+    }
     for moment in moments:
         for name, words in UNSAID.items():
             for data in moment.noted(name):

@@ -18,6 +18,7 @@ from coach.procedure.wording import did_you_mean
 from coach.records.names import tidy_name, tidy_note
 from coach.records.register import Register
 from coach.records.register_lines import MarkSet, RegisterRecord
+from coach.records.rows import instant_s
 from coach.records.scoring import refusal_of
 from coach.report.attempt import Mark, Result
 from coach.report.by_hand import THE_LEARNER
@@ -62,7 +63,8 @@ def command(
     register = RegisterFile.of(os.environ)
 
     def told(known: Register) -> Sequence[RegisterRecord]:
-        at = register.now()
+        # The last mark counts, even if a clock went back since the one before.
+        at = max((register.now(), *(one.at for one in known.marks_of(judged))), key=instant_s)
         before = {one.step for one in known.marks_of(judged) if one.by == judge}
         before |= {name for name, _ in marks}
         rest = [(one.step, one.mark) for one in coachs.steps if one.step not in before]

@@ -16,7 +16,7 @@ from coach.app.moment import moment_context
 from coach.app.practice import Request, check_records, practise_script, practise_typed
 from coach.app.script import shortfalls
 from coach.cli.meaning_json import meaning_fields
-from coach.cli.observers import JsonObserver, TextObserver
+from coach.cli.observers import JsonObserver, TextObserver, tell_beside
 from coach.cli.session_options import opened, setting_options, skill_options
 from coach.core.errors import InputError
 from coach.dialogue.ending import summary_of
@@ -101,7 +101,7 @@ def command(
     check_records()
     word = None if wake is None else wake_word(wake, moment_context(skill, None, None)[1].phrases)
     drawn_now = () if scenario else drawn(skill_file, seed, live=not asked.ways)
-    whose = learners_id(learner, os.environ) if learner else ""
+    whose = learners_id(learner, os.environ, tell_beside) if learner else ""
     happens = happenings_drawn(skill_file.scenario, seed)
     request = Request(skill_file, settings, chosen, drawn_now, word, Way(way), whose, happens)
     _practise(request, asked)

@@ -12,6 +12,7 @@ from coach.app.beginning import choices_from
 from coach.app.local_rules import program_in_force, settings_by
 from coach.edges.settings import Settings, load_settings
 from coach.edges.skill_files import load_skill
+from coach.procedure.model import Skill
 from coach.procedure.skill_file import SkillFile
 
 FLAGS = {
@@ -64,3 +65,13 @@ def opened(
     settings = settings_by(program, settings)
     skill_file = load_skill(skill, program)
     return settings, skill_file, choices_from(choices, skill_file)
+
+
+def opened_whole(
+    skill: str, choices: Sequence[str], flags: Mapping[str, object]
+) -> tuple[Skill, str]:
+    """The skill with every complication it may have, and the rules in force by name ("": none)."""
+    _, skill_file, chosen = opened(skill, choices, flags)
+    came = frozenset(complication.id for complication in skill_file.complications)
+    rules = skill_file.in_force.named if skill_file.in_force else ""
+    return skill_file.chosen(chosen, came), rules

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from coach.core.units import Quantity
@@ -121,6 +121,22 @@ def _said(amount: Amount, unit: str) -> str:
     else:
         number = f"at most {in_words(amount.high or 0)}"
     return f"{number} {_SPOKEN_UNITS.get(unit, unit)}".strip()
+
+
+def exceptions_told(table: FactTable, but: Collection[str] = ()) -> Iterator[str]:
+    """The defaults that are not the safest published number, with the reason, as lines to print.
+
+    `but` are facts for which a program has a number of its own.
+    """
+    found = [fact for fact in table.facts.values() if fact.exception and fact.name not in but]
+    if found:
+        yield ""
+        yield "DEFAULTS THAT ARE NOT THE SAFEST PUBLISHED NUMBER"
+    for fact in found:
+        yield ""
+        told = f"a {fact.kept}" if fact.kept else fact.amount.shown(fact.unit)
+        yield f"{fact.name}: {told} ({fact.about}, {fact.population})"
+        yield f"    because: {fact.exception}"
 
 
 def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coach.core.problem import Problem
-from coach.procedure.facts import Amount, Differing, Fact, FactTable, Safer, Source
+from coach.procedure.facts import Amount, Differing, Fact, FactTable, Kept, Safer, Source
 from coach.procedure.local_skills import SkillChange, skill_change_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
@@ -80,7 +80,7 @@ def parse_local_facts(
     `schema` is the published `local.schema.json`, `table` the facts that may be changed, `skills`
     the content of the skills that may be, by id, with shared steps in place.
     """
-    skills = skills or {}
+    skills = {} if skills is None else skills
     tree, problems = read_tree(text, file)
     if tree is None:
         return None, problems
@@ -134,13 +134,28 @@ def _skill_change(name: str, line: int, written: dict[str, Json]) -> SkillChange
 
 
 def is_weaker(fact: Fact, now: Amount) -> bool:
-    """Whether a number is less safe than the table's: on the wrong side of it, or a wider range."""
+    """Whether a number is less safe than the table's: on the wrong side of it, or a wider range.
+
+    Where neither side is safer, as with a dose, any other number is.
+    """
     was = fact.amount
     lower = _below(now.value, was.value) or _below(now.low, was.low)
     higher = _below(was.value, now.value) or _below(was.high, now.high)
+    if was.value is not None and _either_way(fact):
+        return lower or higher
     if was.value is not None:
         return (fact.safer == Safer.LOWER and higher) or (fact.safer == Safer.HIGHER and lower)
     return lower or higher
+
+
+def _either_way(fact: Fact) -> bool:
+    return fact.safer == Safer.NEITHER or (fact.safer is None and fact.kept == Kept.DOSE)
+
+
+def _side(fact: Fact) -> str:
+    if fact.amount.value is None:
+        return "a range grows wider"
+    return "neither direction is safer" if _either_way(fact) else f"{fact.safer} is safer"
 
 
 def _below(one: str | float | None, other: str | float | None) -> bool:
@@ -202,11 +217,11 @@ def _change_mistakes(
         yield (*path, "low"), f"{where} has a low above its high: swap or mend them."
     weaker, reason = is_weaker(fact, now), "weakens" in written
     if weaker and not reason:
-        side = f"{fact.safer} is safer" if fact.amount.value is not None else "a range grows wider"
         yield (
             path,
             f"{where} weakens a safety rule (the table has {fact.amount.shown(fact.unit)}, and "
-            f"{side}): say why in 'weakens', which the coach says aloud, or take the change out.",
+            f"{_side(fact)}): say why in 'weakens', which the coach says aloud, or take the change "
+            "out.",
         )
     words = spoken_words(str(written["weakens"])) if reason else 0
     if weaker and words > LONGEST_SAY:

@@ -187,13 +187,26 @@ class Forbidden:
 
 
 @dataclass(frozen=True, slots=True)
+class AlsoSaid:
+    """What an evaluator must hear besides the step itself, in whatever sentence.
+
+    `what` is such as "that the scene is safe"; of the lines of `words` one is enough (a slash
+    parts other words).
+    """
+
+    what: str
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One thing to do.
 
     `name` is a short noun phrase ("the seal"), `say` one short spoken sentence. `found` is what the
     coach says of the bad finding, where the step looks for one. `cue` is what the patient shows
     when the step is due, which a quiet coach says too. `aloud` is what an evaluator must
-    hear; such a step is not confirmed by a bare "done". `after` lists what must come first; the
+    hear; such a step is not confirmed by a bare "done". `also_said` does not hold the step up, but
+    costs points where it was never said. `after` lists what must come first; the
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
     a step that exists only once that complication has come; `brings` names the one that comes when
     the learner tells the bad finding. A step with a `partner` is done by two:
@@ -208,6 +221,7 @@ class Step:
     how: str
     heard_as: HeardAs
     aloud: str = ""
+    also_said: AlsoSaid | None = None
     found: str = ""
     cue: str = ""
     after: tuple[Prerequisite, ...] = ()

@@ -22,6 +22,8 @@ MEANINGS = (
     "chance has fallen below what is aimed at. Not yet: tried, and not clean, or not the last time."
 )
 
+AFTER_NOW = "Dated after now, so not counted: is the clock of this machine right?"
+
 MOST_STEPS, MOST_PAIRS = 12, 12
 """As many as are looked at; the CSV has all."""
 
@@ -38,6 +40,7 @@ def page_text(table: ClassTable) -> str:
             f"A class of {len(table.people)}, {table.made[:10]}.",
             _skills(table),
             _grid(table),
+            titled(AFTER_NOW, after_now_lines(table)),
             titled("Missed most, in each learner's last attempt alone:", steps_lines(table)),
             titled("Who could practise with whom:", pair_lines(table)),
             agreement_words(table),
@@ -62,6 +65,16 @@ def cell_words(cell: Cell) -> str:
     if cell.evidence is None:
         return ""
     return f"{cell.evidence.started[:10]}, {cell.evidence.way}, {100 * cell.evidence.share:.0f} %"
+
+
+def after_now_lines(table: ClassTable, shown: Callable[[str], str] = str) -> list[str]:
+    """Whose last attempt at what is dated after now; names as they are `shown`."""
+    return [
+        f"{shown(person.called)}, {skill}: {cell_words(cell)}"
+        for person in table.people
+        for skill in table.skills
+        if (cell := table.cells[person.id, skill]).after_now
+    ]
 
 
 def steps_lines(table: ClassTable) -> list[str]:

@@ -46,11 +46,17 @@ def how_sure(result: Result) -> str:
     done = [step for step in result.steps if step.mark not in {Mark.MISSED, Mark.UNCLEAR}]
     sures = [max((e.sure for e in step.evidence if e.tells in told), default=1.0) for step in done]
     unclear = len(result.marked(Mark.UNCLEAR))
-    open_ = f"{unclear} of {len(result.steps)} steps are unclear: a person has to settle them"
+    settle = "is unclear: a person has to settle it"
+    if unclear != 1:
+        settle = "are unclear: a person has to settle them"
+    open_ = f"{unclear} of {len(result.steps)} steps {settle}"
     if not sures:
         return f"How sure: {open_}." if unclear else "How sure: no step was heard."
     least = min(sures)
     mean = sum(sures) / len(sures)
+    if len(sures) == 1:
+        heard = f"the one step that counts was heard at {100 * mean:.0f} %"
+        return f"How sure: {heard}{f'; {open_}' if unclear else ''}."
     heard = f"the {len(sures)} steps that count were heard at {100 * mean:.0f} % on the average"
     end = f"; {open_}." if unclear else "."
     return f"How sure: {heard}, the least at {100 * least:.0f} %{end}"

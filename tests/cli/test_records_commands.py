@@ -22,13 +22,8 @@ Run = Callable[..., str]
 
 
 @pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
-    """Runs a command in a data folder of its own; gives what it printed, errors behind."""
-    for name in [name for name in os.environ if name.startswith("COACH_")]:
-        monkeypatch.delenv(name)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path / "data"))
-    monkeypatch.chdir(tmp_path)
+def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
+    """Runs a command; gives what it printed, errors behind."""
 
     def running(*arguments: str, code: int = 0, said: str = "") -> str:
         monkeypatch.setattr("sys.stdin", io.StringIO(said))
@@ -105,14 +100,14 @@ def test_records_go_from_station_to_station_and_come_in_once(
 ) -> None:
     practise(run, "Ana Silva", "gloves on")
     told = run("records", "export", "station.coach.zip")
-    assert "1 journals written" in told and "names" in told
+    assert "1 journal written" in told and "names" in told
     assert "already" in run("records", "export", "station.coach.zip", code=1)
     there = attempts(run)
     monkeypatch.setenv("COACH_DATA", str(tmp_path / "other"))
-    assert "1 attempts came in" in run("records", "import", "station.coach.zip")
+    assert "1 attempt came in" in run("records", "import", "station.coach.zip")
     assert "0 attempts came in" in run("records", "import", "station.coach.zip")
     assert attempts(run) == there
-    assert "1 were here already" in run("records", "import", str(tmp_path / "data"))
+    assert ", 1 already here" in run("records", "import", str(tmp_path / "data"))
     assert "nowhere" in run("records", "import", "nowhere.zip", code=1)
 
 
@@ -132,7 +127,7 @@ def test_a_class_comes_in_from_a_table_and_goes_out(run: Run, tmp_path: Path) ->
     assert "class.csv:2" in run("records", "roster", "class.csv", code=1)
     told = run("records", "roster", "class.csv", "--encoding", "windows-1252")
     assert "2 new learners" in told and "e-mail" in told
-    assert "0 new learners, 2 were" in run(
+    assert "0 new learners, 2 already" in run(
         "records", "roster", "class.csv", "--encoding", "windows-1252"
     )
     run("records", "roster", "--to", "out.csv")
@@ -267,3 +262,14 @@ def test_the_class_is_shown_as_text_page_and_table(run: Run) -> None:
     assert [row["state"] for row in rows] == ["not-yet", "never", "not-yet"]
     assert "ends in neither" in run("class", "--to", "class.txt", code=1)
     assert "suction" in run("class", "--skill", "sucktion", code=1)
+
+
+def test_a_learner_who_is_new_is_told_of_with_who_may_be_meant(run: Run) -> None:
+    """A slip of the pen would part one person's attempts in silence."""
+    told = {
+        name: run("practice", "suction", "--typed", "--learner", name, said="stop\nyes\n")
+        for name in ("Ana Silva", "ana silva", "Ana Sliva")
+    }
+    assert "Ana Silva is new in the register.\n" in told["Ana Silva"]
+    assert "new in" not in told["ana silva"]
+    assert 'If Ana Silva is meant: coach records join "Ana Sliva" "Ana' in told["Ana Sliva"]

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import json
-import os
 import subprocess
 import sys
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -19,14 +17,6 @@ FIELDS = {
 }  # fmt: skip
 EMOJI = "\U0001f600\U0001f44d\U0001f3fd"
 ALWAYS = {"kind", "confidence", "text"}
-
-
-@pytest.fixture(autouse=True)
-def _nobodys_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in [name for name in os.environ if name.startswith("COACH_")]:
-        monkeypatch.delenv(name)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path))
 
 
 def meanings(

@@ -44,6 +44,15 @@ def test_each_state_has_its_evidence() -> None:
     assert cell_of(led, 0.9, 0.8) == Cell(State.NOT_YET, LED, 1, 0.9)
 
 
+def test_an_attempt_dated_after_now_makes_nobody_ready() -> None:
+    """A clock that was set to a later year once would do so for years, whatever failed since."""
+    history = History(3, 60.0, CLEAN, CLEAN, CLEAN)
+    long_before, an_hour_before = CLEAN.started_s - 86_401, CLEAN.started_s - 3_600
+    late = cell_of(history, 0.9, 0.8, long_before)
+    assert late == Cell(State.NOT_YET, CLEAN, 3, None, after_now=True)
+    assert cell_of(history, 0.9, 0.8, an_hour_before).state is State.READY
+
+
 def test_being_led_after_a_clean_one_takes_nothing_away() -> None:
     assert state(History(2, 60.0, LED, CLEAN, CLEAN), 0.9) is State.READY
 
