@@ -207,7 +207,8 @@ def _whose(hands: Sequence[SetByHand]) -> Iterator[str]:
     if hands:
         yield f"coach: {mark_words(hands[0].coachs_mark)}"
     for each in hands[-HANDS_SHOWN:]:
-        yield f"{shown(each.by, LONGEST_NAME)}: {mark_words(each.mark)}"
+        who = shown(each.by, LONGEST_NAME) + (" says" if each.own_word else "")
+        yield f"{who}: {mark_words(each.mark)}"
 
 
 def _sign_of(step: str, marks: Mapping[str, Mark]) -> str:
