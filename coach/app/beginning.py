@@ -101,4 +101,5 @@ def first_event(
         scenario=scenario.id if scenario else "",
         happenings=happenings,
         safety_ends=way is Way.ASSESSED and settings.safety_failure == "ends",
+        ends_as_told=way is not Way.LED,
     )

@@ -144,10 +144,12 @@ def wipe(learner: str, yes: bool) -> int:
     """Wipe LEARNER everywhere: journals, half lines set aside, register, database.
 
     Then everything is looked through, and what was found is told. Where others said the name, their
-    journals say somebody from then on. Reports, exports and backups that lie elsewhere are yours to
-    destroy; other stations keep what they have.
+    journals say somebody from then on. Reports of theirs (coach report) go too where they still are
+    as they were written; those that were moved or changed are named. Exports, class tables, backups
+    and printed paper are yours to destroy; other stations keep what they have.
     """
     from coach.edges.records.wipe import wipe as wipe_everywhere
+    from coach.procedure.wording import counted
 
     here = records_here(os.environ)
     one = learner_called(here.register.read(), learner)
@@ -157,6 +159,10 @@ def wipe(learner: str, yes: bool) -> int:
     click.echo(f"{done.journals} attempts and all else about this learner are wiped.")
     if done.renamed:
         click.echo(f'In {done.renamed} attempts of others the name is "somebody" now.')
+    if done.reports:
+        click.echo(f"{counted(done.reports, 'report')} of theirs deleted.")
+    for place in done.reports_left:
+        click.echo(f"A report is not deleted: {place}", err=True)
     click.echo(
         f"Looked through: {done.files} files in {here.data}, {done.rows} rows of the database."
     )

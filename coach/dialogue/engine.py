@@ -24,6 +24,7 @@ from coach.dialogue.events import (
     InputEnded,
     KeyPressed,
     LineEnded,
+    NextLearnerCalled,
     SessionResumed,
     SessionStarted,
     SpeechEnded,
@@ -63,7 +64,7 @@ from coach.dialogue.turn import (
     About,
     Turn,
 )
-from coach.language.counting import told_among_numbers
+from coach.language.counting import counted_in, told_among_numbers
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 
@@ -92,9 +93,13 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         raise UnlawfulEventError(f"{type(event).__name__} at {event.at_s} s, before {state.at_s} s")
     turn = Turn(state)
     turn.state = replace(turn.state, at_s=event.at_s)
-    if state.mode is Mode.SILENCED and not isinstance(event, Heard | InputEnded):
+    if state.mode is Mode.SILENCED and not isinstance(
+        event, Heard | InputEnded | NextLearnerCalled
+    ):
         return turn.state, ()
     _TRANSITIONS[type(event)](turn, event)
+    if isinstance(event, Heard | SpeechEnded | KeyPressed):
+        turn.state = replace(turn.state, spoken_since_s=None)
     go_on_with_pace(turn, state.pace)
     if turn.state.mode is Mode.ENDED:
         turn.finish_line()
@@ -157,6 +162,8 @@ def _heard(turn: Turn, event: Heard) -> None:
         _again_to_stand(turn)
         return
     turn.state = replace(turn.state, nudged=False, cut_short=False, said_again=False)
+    if counted_in(meaning.text):
+        turn.state = replace(turn.state, spoken_since_s=None)  # counted on into the words
     if turn.state.mode is Mode.PAUSED:
         _heard_paused(turn, meaning)
     else:
@@ -338,6 +345,7 @@ def _key(turn: Turn, event: KeyPressed) -> None:
 
 def _speech_started(turn: Turn, event: SpeechStarted) -> None:
     """Somebody speaks: the coach is quiet at once."""
+    turn.state = replace(turn.state, spoken_since_s=event.at_s)
     turn.do(CancelTimer(NUDGE))
     if isinstance(turn.state.pending, ReadBack):
         turn.do(CancelTimer(STAND))
@@ -412,6 +420,14 @@ def _input_ended(turn: Turn, event: InputEnded) -> None:
         finish(turn)
 
 
+def _next_called(turn: Turn, event: NextLearnerCalled) -> None:
+    if turn.state.mode is Mode.SILENCED:
+        turn.state = replace(turn.state, mode=Mode.ENDED)
+        return
+    turn.note("ended-for-next")
+    finish(turn)
+
+
 _TRANSITIONS: Mapping[type[Any], Callable[[Turn, Any], None]] = {
     SessionStarted: _started,
     Heard: _heard,
@@ -423,5 +439,6 @@ _TRANSITIONS: Mapping[type[Any], Callable[[Turn, Any], None]] = {
     DeviceReported: _device,
     SessionResumed: _resumed,
     InputEnded: _input_ended,
+    NextLearnerCalled: _next_called,
 }
 """One row for each event class; what an event does in which mode stands in its function."""

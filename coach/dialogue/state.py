@@ -172,6 +172,8 @@ class State:
     `silenced`: it was no exercise any more. `told_minutes` are the minutes of oxygen last said.
     `speaking`: a line has begun and not ended; `cut_short`: it was cut off because somebody began
     to speak; `said_again`: it was nothing, so the line was said again, and noise cuts it no more.
+    `spoken_since_s` is when the words began that are being heard, where that is known and nothing
+    is counted in them.
     """
 
     skill_file: SkillFile
@@ -218,6 +220,7 @@ class State:
     volume: float = 1.0
     begun_s: float = 0.0
     silenced: bool = False
+    spoken_since_s: float | None = None
     before_restart: State | None = None
 
     @property

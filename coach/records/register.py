@@ -19,6 +19,7 @@ from coach.records.register_lines import (
     RecordsImported,
     RegisterOpened,
     RegisterRecord,
+    ReportWritten,
 )
 from coach.records.rows import instant_s
 
@@ -65,6 +66,7 @@ class Register:
     certificates: Mapping[tuple[str, str], Certificate] = field(default_factory=dict)
     marks: tuple[MarkSet, ...] = ()
     imports: tuple[RecordsImported, ...] = ()
+    reports: tuple[ReportWritten, ...] = ()
     wiped: frozenset[str] = frozenset()
 
     def known_by(self, learner: str) -> str:
@@ -126,6 +128,11 @@ class Register:
         key = name_key(name)
         return tuple(one for one in self.learners.values() if name_key(one.name) == key)
 
+    def reports_of(self, learner: str) -> tuple[ReportWritten, ...]:
+        """The reports written about a learner, under whichever of their ids."""
+        ids = self.ids_of(learner)
+        return tuple(report for report in self.reports if report.learner in ids)
+
     def marks_of(self, attempt: str) -> tuple[MarkSet, ...]:
         """The marks set by hand in an attempt, in the order of their instants."""
         return tuple(mark for mark in self.marks if mark.attempt == attempt)
@@ -173,6 +180,7 @@ class _SoFar:
         self._certificates: dict[tuple[str, str], Certificate] = {}
         self._marks: dict[MarkSet, None] = {}
         self._imports: list[RecordsImported] = []
+        self._reports: list[ReportWritten] = []
         self._wiped: set[str] = set()
 
     def register(self) -> Register:
@@ -183,6 +191,7 @@ class _SoFar:
             self._certificates,
             tuple(sorted(self._marks, key=lambda mark: instant_s(mark.at))),
             tuple(self._imports),
+            tuple(self._reports),
             frozenset(self._wiped),
         )
 
@@ -207,6 +216,8 @@ class _SoFar:
                 self._marks[record] = None
             case RecordsImported():
                 self._imports.append(record)
+            case ReportWritten():
+                self._reports.append(record)
             case LearnerWiped():
                 self._wiped.add(record.sha256)
 

@@ -99,6 +99,17 @@ class RecordsImported:
 
 
 @dataclass(frozen=True, slots=True)
+class ReportWritten:
+    """A report that names a learner was written into a file (its whole path), with that SHA-256;
+    a wipe of the learner takes it away where it is still that file."""
+
+    at: str
+    learner: str
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
 class LearnerWiped:
     """Somebody was wiped everywhere: nothing of whose id has this SHA-256 may come back."""
 
@@ -115,6 +126,7 @@ RegisterRecord = (
     | CertificateDropped
     | MarkSet
     | RecordsImported
+    | ReportWritten
     | LearnerWiped
 )
 

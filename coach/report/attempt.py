@@ -41,6 +41,11 @@ class Mark(StrEnum):
     UNCLEAR = "unclear"
 
 
+ORDER_UNSURE = "Perhaps done before"
+"""How the reason begins of a step that is unclear because what was said before it was not made
+out: it is settled like a safety step."""
+
+
 class Verdict(StrEnum):
     """What a whole attempt came to."""
 

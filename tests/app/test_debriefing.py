@@ -102,6 +102,32 @@ def test_the_next_student_begins_the_next_attempt(
     assert len(list((data / "sessions").glob("*.jsonl"))) == 2
 
 
+def test_the_next_student_may_be_called_amid_an_attempt(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The attempt is judged, its debrief is one sentence, and the next begins as its learner's."""
+    register = RegisterFile(data / "register.jsonl")
+    ana = register.add_learner("Ana Lima")
+    begun = "I'm ready\nmy gloves are on\n"
+    words = f"{begun}next student, Ana Lima\n{begun}next student, Ben\nyes\n{begun}finish\nyes\n"
+    printed = rows(capsys, words)
+    results = [row for row in printed if row["type"] == "result"]
+    ben = register.learner_named("Ben")
+    assert [result["learner"] for result in results] == ["", ana, ben]
+    told = [row["text"] for row in printed if row["type"] == "said"]
+    assert not any(
+        line.startswith("Next time, begin with")
+        for line in told[
+            : told.index("I don't know Ben yet. Next student, Ben? Say yes to end this attempt.")
+        ]
+    )
+    journals = sorted((data / "sessions").glob("*.jsonl"))
+    assert len(journals) == 3
+    ended = [b"NextLearnerCalled" in journal.read_bytes() for journal in journals]
+    assert sorted(ended) == [False, True, True]
+    assert not any(b"Ana" in journal.read_bytes() for journal in journals)
+
+
 def test_a_led_session_has_no_debrief(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Its summary says what was missed."""
     assert not any(row["type"] == "result" for row in rows(capsys, SOME, way=Way.LED))

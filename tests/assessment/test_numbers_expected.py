@@ -8,7 +8,7 @@ from benchmarks.written_attempts import Written
 
 
 def expected(skill: str, words: str, **settings: str) -> tuple[float, float, str, bool]:
-    turns = ["I'm ready", 2.0, words, 5.0, "finish", "yes"]
+    turns: list[str | float] = ["I'm ready", 2.0, words, 5.0, "finish", "yes"]
     result = played(Written("units", skill, turns, "", {}, "not-yet", settings=settings))
     (number,) = result.numbers
     return number.low, number.high, number.unit, number.in_range

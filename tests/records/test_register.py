@@ -27,6 +27,7 @@ from coach.records.register_lines import (
     RecordsImported,
     RegisterOpened,
     RegisterRecord,
+    ReportWritten,
 )
 from coach.report.attempt import Mark
 
@@ -43,6 +44,7 @@ SAMPLES: tuple[RegisterRecord, ...] = (
     CertificateDropped(AT, ANA, "CPR card"),
     MarkSet(AT, "1" * 32, "gloves", Mark.LATE, "J. Doe", "after the patient was touched"),
     RecordsImported(AT, "station-2.coach.zip", "0f" * 32, 12, 3),
+    ReportWritten(AT, ANA, "/home/anna/reports/2026-03-04-gloves-11111111.pdf", "1f" * 32),
     LearnerWiped(AT, "0e" * 32),
 )
 
@@ -261,3 +263,18 @@ def test_as_much_of_a_name_as_tells_it_from_all_others_is_enough_aloud(
     assert (found.id if found else None) == who
     with pytest.raises(InputError, match=r"There are 2 people called ben: say which, Ben; Ben \(m"):
         register.meant("ben")
+
+
+def test_reports_are_found_under_every_id_of_a_learner() -> None:
+    one, two = (ReportWritten(AT, who, f"/reports/{who[:3]}.pdf", "1f" * 32) for who in (ANA, BEN))
+    before = ReportWritten(AT, ANA_TOO, "/reports/before.pdf", "2f" * 32)
+    register = register_of(
+        (
+            LearnerAdded(AT, ANA, "Ana Müller"),
+            LearnerAdded(AT, BEN, "Ben Oak"),
+            LearnerAdded(AT, ANA_TOO, "Ana Lopez"),
+            *(before, one, two),
+            LearnersJoined(AT, ANA_TOO, ANA),
+        )
+    )
+    assert register.reports_of(ANA) == (before, one)

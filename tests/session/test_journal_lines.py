@@ -68,6 +68,7 @@ SAMPLES: tuple[Record, ...] = (
         scenario="riverside-path",
         happenings=("gauge-low",),
         safety_ends=True,
+        ends_as_told=True,
     ),
     events.SessionStarted(
         0.25,
@@ -92,6 +93,7 @@ SAMPLES: tuple[Record, ...] = (
     events.KeyPressed(4.0, "next"),
     events.DeviceReported(5.0, "The microphone is gone. Plug it in again."),
     events.SessionResumed(6.0),
+    events.NextLearnerCalled(12.0),
     events.InputEnded(7.0),
 )
 

@@ -19,6 +19,7 @@ from coach.edges.records.database import Records
 from coach.edges.records.keeping import Keeping
 from coach.edges.records.standing_rows import renew_standings
 from coach.edges.records.tables import attempts, certificates, hand_marks, learners, metadata
+from coach.edges.records.written_reports import take_away
 from coach.edges.register_file import RegisterFile
 from coach.records.wiping import Wanted, found_in, nameless, wanted_of, without
 from coach.session.journal_contents import scan
@@ -28,11 +29,14 @@ from coach.session.journal_lines import JOURNAL_LINES, LineError, Record
 @dataclass(frozen=True, slots=True)
 class Wiped:
     """What was done and what was looked through: `journals` taken away, `renamed` journals of
-    others in which the name was said, files and rows looked through, and where something is left
-    (empty: nowhere)."""
+    others in which the name was said, `reports` written elsewhere that were taken away and those
+    that were not (`reports_left`, with the reason), files and rows looked through, and where
+    something is left (empty: nowhere)."""
 
     journals: int
     renamed: int
+    reports: int
+    reports_left: tuple[str, ...]
     files: int
     rows: int
     left: tuple[str, ...]
@@ -41,14 +45,14 @@ class Wiped:
 def wipe(
     learner: str, data: Path, register: RegisterFile, records: Records, keeping: Keeping
 ) -> Wiped:
-    """Take a learner out of journals, torn files, register and database, then look.
+    """Take a learner out of journals, torn files, reports, register and database, then look.
 
     InputError, before anything is taken away, while a session of theirs is being recorded.
     """
     # A database that cannot be reached says so before anything is taken away.
     keeping.update()
-    before = register.contents().records
-    wanted = wanted_of(before, register.read().ids_of(learner))
+    before, known = register.contents().records, register.read()
+    wanted = wanted_of(before, known.ids_of(learner))
     sessions = data / "sessions"
     theirs = [path for path in _journals(sessions) if _is_theirs(path, wanted)]
     mentions = [
@@ -70,6 +74,8 @@ def wipe(
                 path.unlink()
     for path in (*theirs, *mentions):
         path.with_name(f"{path.name}.lock").unlink(missing_ok=True)
+    # Before the register forgets where they are.
+    reports, reports_left = take_away(known.reports_of(learner))
     register.rewrite(lambda lines: without(lines, wanted, gone, register.now()))
     keeping.update()
     with records.writing() as connection:
@@ -80,7 +86,7 @@ def wipe(
     )
     files, left = _looked_for(data, elsewhere, wanted)
     rows, in_rows = _looked_in_rows(records, wanted)
-    return Wiped(len(theirs), len(mentions), files, rows, (*left, *in_rows))
+    return Wiped(len(theirs), len(mentions), reports, reports_left, files, rows, (*left, *in_rows))
 
 
 def _journals(sessions: Path) -> list[Path]:
