@@ -15,6 +15,7 @@ from coach.core.errors import InputError
 from coach.dialogue.events import Heard, SessionStarted
 from coach.dialogue.numbers import RATE
 from coach.dialogue.state import Mode, Standing, State
+from coach.language.number_ranges import converted_to
 from coach.language.questions import says
 from coach.procedure.model import Step
 from coach.procedure.skill_file import SkillFile
@@ -150,14 +151,24 @@ def _told_at(standing: Standing, moments: Sequence[Moment]) -> float | None:
 
 
 def _bounds(state: State, standing: Standing) -> tuple[float, float] | None:
-    """What a number is held against; None for one that its step does not ask for."""
+    """What a number is held against, in the unit it was said in, to three digits if the step has
+    another; None for one that its step does not ask for.
+
+    A size in French beside a range in millimeters has the ends of that, for want of a way between.
+    """
     step = state.step(standing.step)
     if step is None:
         return None
     if standing.name == RATE and step.count is not None:
         return step.count.low, step.count.high
     spec = next((spec for spec in step.readings if spec.name == standing.name), None)
-    return (spec.low, spec.high) if spec else None
+    if spec is None:
+        return None
+    if spec.unit is standing.unit:
+        return spec.low, spec.high
+    ends = (converted_to(end, spec.unit, standing.unit) for end in (spec.low, spec.high))
+    low, high = (None if end is None else float(f"{end:.3g}") for end in ends)
+    return (spec.low, spec.high) if low is None or high is None else (low, high)
 
 
 def _first_done(moments: Sequence[Moment], begun_s: float) -> dict[str, float]:
