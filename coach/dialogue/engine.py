@@ -45,6 +45,7 @@ from coach.dialogue.state import (
     ChooseStep,
     ConfirmStep,
     ConfirmStop,
+    DoubtScore,
     Mode,
     ReadBack,
     State,
@@ -219,7 +220,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
     meaning = without_begun(turn.state, meaning)
     if meaning.steps:
         warn(turn, meaning.steps)
-        if isinstance(turn.state.pending, ConfirmStep | ChooseStep):
+        if isinstance(turn.state.pending, ConfirmStep | ChooseStep | DoubtScore):
             turn.state = replace(turn.state, pending=None)
         turn.state = replace(turn.state, misses=0)
         take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)

@@ -34,6 +34,7 @@ CHANGE_CYLINDER = "Zero minutes above the reserve: change the cylinder."
 ATTEMPT_OVER = "That is the end of this attempt."
 NO_HELP = "In an assessment I give no help."
 NO_RESTART = "An assessment is not started over: say stop to end it."
+SCORE_AGAIN = "Say a part and its points again if they change."
 OUTSIDE_NOTED = "Noted, outside the usual range; your instructor decides."
 LONGEST_LIST = 4
 

@@ -101,7 +101,12 @@ class ChooseStep:
     steps: tuple[str, ...]
 
 
-Pending = ReadBack | ConfirmStop | ConfirmStep | ChooseStep
+@dataclass(frozen=True, slots=True)
+class DoubtScore:
+    """The coach asked whether a score that hardly occurs is meant: a yes credits nothing."""
+
+
+Pending = ReadBack | ConfirmStop | ConfirmStep | ChooseStep | DoubtScore
 
 
 @dataclass(frozen=True, slots=True)
