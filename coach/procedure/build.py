@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coach.core.units import Quantity, Unit
+from coach.procedure.build_score import score_from
 from coach.procedure.build_timing import (
     clock_from,
     count_from,
@@ -124,6 +125,9 @@ def step_from(
         clock=clock_from(mapping(clock), filler) if clock is not None else None,
         count=count,
         pace=pace_from(mapping(content["pace"]), filler) if "pace" in content else None,
+        score=score_from(step_id, mapping(content["score"]), present, filler)
+        if "score" in content
+        else None,
         since=since_from(mapping(content["since"]), present, filler)
         if "since" in content
         else None,

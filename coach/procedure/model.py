@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from coach.core.units import Quantity, Unit
 from coach.trade.amounts import WrittenPressure
+from coach.trade.consciousness import Scale
 from coach.trade.pacing import Pattern
 from coach.trade.rates import Counted
 
@@ -148,6 +149,27 @@ class PaceSpec:
     sources: tuple[str, ...] = ()
 
 
+class Scored(StrEnum):
+    """What a score is of; the words are those of the skill files."""
+
+    CONSCIOUSNESS = "consciousness"
+    BIRTH = "birth"
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreSpec:
+    """A score that the coach works out once the steps `parts` are done.
+
+    Their readings are its parts, each named as `coach.trade` names it ("eye"); one that no step
+    asks for could not be tested. `scale` is whose consciousness it is, `minute` when after birth.
+    """
+
+    of: Scored
+    parts: tuple[str, ...]
+    scale: Scale = Scale.ADULT
+    minute: int = 1
+
+
 @dataclass(frozen=True, slots=True)
 class Repeat:
     """Steps that are done `times` times in all, or until `for_s` seconds are over (0 for never).
@@ -213,7 +235,7 @@ class Step:
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
     a step that exists only once that complication has come; `brings` names the one that comes when
     the learner tells the bad finding. A step with a `partner` is done by two:
-    who does it has to be said. The number of
+    who does it has to be said. A `score` is told when the last of its parts is. The number of
     a `count` is the last of the `readings`, named COUNTED.
     """
 
@@ -233,6 +255,7 @@ class Step:
     count: CountSpec | None = None
     since: Since | None = None
     pace: PaceSpec | None = None
+    score: ScoreSpec | None = None
     partner: Partner | None = None
     chooses: str = ""
     complication: str = ""
