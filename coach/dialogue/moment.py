@@ -104,6 +104,8 @@ def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None)
         expect=expect,
         expect_range=allowed,
         suggested=due.id if due else None,
+        cylinder_asked=expect is Quantity.PRESSURE and _takes_training_cylinder(skill),
+        cylinder_named=_takes_training_cylinder(skill),
     )
 
 
