@@ -11,9 +11,16 @@ from coach.app.judging import result_of
 from coach.app.learners import learners_id
 from coach.app.local_rules import aim_in_force
 from coach.app.senses import Senses
-from coach.assessment.by_hand import THE_LEARNER
-from coach.assessment.debrief import ASK_ME, NO_PASS, debrief, question_about, unclear_steps
-from coach.assessment.questions import WHOLE, Asked, answer, next_learner, understood
+from coach.assessment.debrief import (
+    ASK_ME,
+    NO_PASS,
+    aloud,
+    debrief,
+    question_about,
+    spoken_why,
+    unclear_steps,
+)
+from coach.assessment.questions import WHOLE, Asked, answer, understood
 from coach.core.errors import InputError
 from coach.core.meaning import YES_NO, Command, Expectation
 from coach.dialogue.state import State
@@ -22,6 +29,7 @@ from coach.edges.settings import load_settings
 from coach.edges.time_zone import local_zone
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
+from coach.language.next_learner import next_learner
 from coach.language.understand import understand
 from coach.procedure.model import Skill
 from coach.records.names import tidy_name
@@ -29,6 +37,7 @@ from coach.records.register import Register
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Mark, Result, StepResult
 from coach.report.attempt_text import JUDGED, attempt_text
+from coach.report.by_hand import THE_LEARNER
 from coach.session.loop import Observer
 from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
@@ -41,7 +50,8 @@ LEAST_SURE = 0.35
 POLL_S = 0.25
 
 Settle = Callable[[StepResult, Mark, str], None]
-"""Keeps what the learner himself says of an unclear step: the step, the mark, the words."""
+"""Keeps what the learner says of an unclear step (the step, the mark, the words), which decides
+nothing until somebody else sets it."""
 
 
 class _OverError(Exception):
@@ -55,8 +65,7 @@ def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -
     """
     if not state.quiet or state.silenced:
         return None
-    result = result_of(journal)
-    observer.noted(JUDGED, {"result": result.as_json(), "text": attempt_text(result)})
+    result = _judged(journal, observer)
     register = RegisterFile.of(os.environ)
 
     def settle(step: StepResult, mark: Mark, words: str) -> None:
@@ -71,6 +80,24 @@ def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -
         return learners_id(talk.hold(_next_time(result)), os.environ)
     except _OverError:
         return None
+
+
+def told_briefly(journal: Path, state: State, senses: Senses, observer: Observer) -> None:
+    """Score an attempt that the call for the next student ended, and say what came of it in one
+    sentence; nothing of one that never began."""
+    if not state.quiet or state.silenced:
+        return
+    result = _judged(journal, observer)
+    if result.seconds:
+        line = aloud(spoken_why(result))
+        observer.said(line)
+        senses.voice.say(line)
+
+
+def _judged(journal: Path, observer: Observer) -> Result:
+    result = result_of(journal)
+    observer.noted(JUDGED, {"result": result.as_json(), "text": attempt_text(result)})
+    return result
 
 
 def _next_time(result: Result) -> str:

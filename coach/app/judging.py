@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from uuid import uuid4
 
-from coach.assessment.rule import Rule, rule_from, rule_of_text, rule_text
+from coach.assessment.rule import WEIGHS_DOUBT, Rule, rule_from, rule_of_text, rule_text
 from coach.assessment.scoring import score
 from coach.core.errors import InputError
 from coach.edges.folders import kept_skills_folder
@@ -22,7 +23,7 @@ from coach.session.journal_contents import JournalContents
 
 def rule_in_force() -> Rule:
     """The rule of scoring that new attempts are judged by."""
-    return rule_from(scoring_in_force())
+    return replace(rule_from(scoring_in_force()), method=WEIGHS_DOUBT)
 
 
 def judged_by(skill_file: SkillFile, environ: Mapping[str, str]) -> JudgedBy:

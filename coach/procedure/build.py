@@ -14,6 +14,7 @@ from coach.procedure.build_timing import (
 )
 from coach.procedure.filler import Filler, texts
 from coach.procedure.model import (
+    AlsoSaid,
     Complication,
     Forbidden,
     Option,
@@ -26,6 +27,7 @@ from coach.procedure.model import (
 )
 from coach.procedure.resolve import facts_of, listed, mapping
 from coach.procedure.yaml_tree import Json
+from coach.trade.amounts import parse_pressure
 
 
 def whole(value: Json) -> int:
@@ -52,6 +54,7 @@ def setting_from(name: str, value: Json) -> Setting:
             )
             for option, content in mapping(written["options"]).items()
         },
+        asks_first=str(written.get("asks-first", "")),
     )
 
 
@@ -84,6 +87,10 @@ def forbidden_from(
     )
 
 
+def _also_said(written: Mapping[str, Json]) -> AlsoSaid:
+    return AlsoSaid(str(written["what"]), texts(written["words"]))
+
+
 def step_from(
     step_id: str, content: Mapping[str, Json], present: frozenset[str], filler: Filler
 ) -> Step:
@@ -98,6 +105,7 @@ def step_from(
         how=filler.sentence(content["how"]),
         heard_as=filler.heard_as(content["heard-as"]),
         aloud=filler.sentence(content.get("aloud")),
+        also_said=_also_said(mapping(content["also-said"])) if "also-said" in content else None,
         found=filler.sentence(content.get("found")),
         cue=filler.sentence(content.get("cue")),
         after=tuple(
@@ -142,6 +150,10 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         lower=(filler.number(written["lower-low"]), filler.number(written["lower-high"]))
         if "lower-low" in written
         else None,
+        assumed=parse_pressure(filler.text(written["assumed"]), "assumed")
+        if "assumed" in written
+        else None,
+        chosen=written["chosen"] is True if "chosen" in written else None,
     )
 
 

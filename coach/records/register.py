@@ -103,7 +103,7 @@ class Register:
             called = "; ".join(sorted(one.called for one in people))
             raise InputError(
                 f'There are {len(people)} people called "{people[0].name}": say which, by the '
-                f"name with its note: {called}."
+                f"name with its note: {called}. If they are one: coach records join."
             )
         return people[0] if people else None
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 
 import pint
@@ -10,6 +11,7 @@ import pytest
 from coach.edges.skill_files import facts_for, program_facts
 from coach.procedure.fact_references import stands_for
 from coach.procedure.facts import FactTable, Kept
+from coach.procedure.in_force import RESERVE
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 
@@ -89,7 +91,8 @@ def test_interval_and_rate_of_breaths_agree(table: FactTable, patient: str) -> N
 
 
 def test_aspirin_is_two_or_four_tablets(table: FactTable) -> None:
-    tablet = number(table, "aspirin-tablet")
+    # A low-dose tablet has 81 mg (its name in US texts).
+    tablet = 81
     assert number(table, "aspirin-dose.low") == 2 * tablet
     assert number(table, "aspirin-dose.high") == 4 * tablet
 
@@ -129,3 +132,21 @@ def test_whatever_is_counted_in_milligrams_or_grams_is_kept_back(table: FactTabl
     for fact in table.facts.values():
         if fact.unit in ("mcg", "mg", "g"):
             assert fact.kept == Kept.DOSE, fact.name
+
+
+MEANT_FOR_LATER = {
+    *("soft-catheter-infant", "soft-catheter-child", "soft-catheter-adult"),
+    *("catheter-in-tube", "catheter-in-tube-infant"),
+    *("cpap-pressure", "cpap-systolic", "cpap-age"),
+}
+"""Facts of suction through a tube and of CPAP, for skills that are still being written."""
+
+
+def test_every_fact_is_used_by_a_skill(table: FactTable) -> None:
+    """Named by a skill's texts, ranges or settings, shared steps among them, or by the program."""
+    folder = program_facts().parent
+    files = [path for path in folder.glob("*.yaml") if path != program_facts()]
+    named = set(
+        re.findall(r"\{fact\.([a-z0-9-]+)[.}]", "".join(p.read_text("utf-8") for p in files))
+    ) | {RESERVE}
+    assert set(table.facts) - named <= MEANT_FOR_LATER
