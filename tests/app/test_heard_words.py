@@ -105,8 +105,8 @@ CASES = {
     "a denial of one's own act": (
         "seated now",
         "I did not sit down",
-        "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"I did not sit down\", says that the "
-        "step was not done, and would be taken for done: take it out.",
+        "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"I did not sit down\", says that "
+        "the step was not done, and would be taken for done: take it out.",
     ),
     "the clock's words": (
         "phrases: [rested enough]",
