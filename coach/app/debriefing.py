@@ -11,7 +11,6 @@ from coach.app.judging import result_of
 from coach.app.learners import learners_id
 from coach.app.local_rules import aim_in_force
 from coach.app.senses import Senses
-from coach.assessment.by_hand import THE_LEARNER
 from coach.assessment.debrief import (
     ASK_ME,
     NO_PASS,
@@ -38,6 +37,7 @@ from coach.records.register import Register
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Mark, Result, StepResult
 from coach.report.attempt_text import JUDGED, attempt_text
+from coach.report.by_hand import THE_LEARNER
 from coach.session.loop import Observer
 from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
@@ -50,7 +50,8 @@ LEAST_SURE = 0.35
 POLL_S = 0.25
 
 Settle = Callable[[StepResult, Mark, str], None]
-"""Keeps what the learner himself says of an unclear step: the step, the mark, the words."""
+"""Keeps what the learner says of an unclear step (the step, the mark, the words), which decides
+nothing until somebody else sets it."""
 
 
 class _OverError(Exception):

@@ -33,7 +33,7 @@ class RecordsHere:
 def scorer_by_hand(environ: Mapping[str, str]) -> Scorer:
     """Scores a journal as the coach does, with the marks that people set in place of its own.
 
-    Of several marks for one step the last counts.
+    Of several marks for one step the last counts; what the learner said of a step counts nothing.
     """
 
     @cache
@@ -51,7 +51,8 @@ def scorer_by_hand(environ: Mapping[str, str]) -> Scorer:
         result = coachs()(contents)
         header = contents.header
         rule = rule_of_text(header.rule) if header and header.rule else rule_in_force()
-        by_hand = {one.step: ByHand(one.mark, one.by, one.because) for one in marks}
+        judged = (one for one in marks if not one.own_word)
+        by_hand = {one.step: ByHand(one.mark, one.by, one.because) for one in judged}
         return with_marks(result, by_hand, rule)
 
     return scored

@@ -8,9 +8,7 @@ from dataclasses import dataclass, replace
 from coach.assessment.rule import Rule
 from coach.assessment.verdict import verdict_on
 from coach.report.attempt import Mark, Result, StepResult
-
-THE_LEARNER = "the learner"
-"""Who is kept as having answered the debrief: whether he did what was not heard surely."""
+from coach.report.by_hand import THE_LEARNER
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,9 +20,9 @@ class ByHand:
     because: str = ""
 
     @property
-    def is_own_praise(self) -> bool:
-        """Whether it is but the learner's word that he did it, which makes nothing a pass."""
-        return self.by == THE_LEARNER and self.mark is Mark.DONE
+    def own_word(self) -> bool:
+        """Whether it is but the learner's word, which decides nothing."""
+        return self.by == THE_LEARNER
 
 
 def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Result:
@@ -32,11 +30,11 @@ def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Resul
 
     Points go by the rule, and what the coach's hints cost stays; who sets what the coach had set
     changes nothing of the step. A safety failure that the coach saw in a step that was not done is
-    none if a person saw it done. That the learner says so himself settles nothing. Without a mark
+    none if a person saw it done. What the learner says of it settles nothing. Without a mark
     that counts it is the coach's own result.
     """
     known = {step.step for step in result.steps}
-    marks = {step: mark for step, mark in marks.items() if step in known and not mark.is_own_praise}
+    marks = {step: mark for step, mark in marks.items() if step in known and not mark.own_word}
     if not marks:
         return result
     steps = tuple(

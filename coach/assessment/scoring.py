@@ -106,6 +106,7 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         spoken=spoken(moments, begun_s),
         cautions=state.skill.cautions,
         weaker=tuple(f"{what} {reason}" for what, reason in rules.weaker) if rules else (),
+        oxygen_assumed=state.told_assumed,
     )
 
 
@@ -122,7 +123,7 @@ def _numbers(state: State, moments: Sequence[Moment], begun_s: float) -> Iterato
             corrected = len(said.get((standing.step, standing.name), ())) > 1
             at_s = round(standing.at_s - begun_s, 3)
             in_range = standing.in_range
-            if told is not None:
+            if told is not None and not standing.assumed:
                 bounds, in_range = (told, told), abs(standing.values[0] - told) < HALF_A_UNIT
             yield NumberResult(
                 standing.step,
@@ -131,8 +132,9 @@ def _numbers(state: State, moments: Sequence[Moment], begun_s: float) -> Iterato
                 str(standing.unit),
                 *bounds,
                 in_range=in_range,
-                corrected=corrected,
+                corrected=corrected and not standing.assumed,
                 at_s=at_s,
+                assumed=standing.assumed,
             )
 
 

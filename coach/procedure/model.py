@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from coach.core.units import Quantity, Unit
+from coach.trade.amounts import WrittenPressure
 from coach.trade.pacing import Pattern
 from coach.trade.rates import Counted
 
@@ -56,8 +57,9 @@ class ReadingSpec:
     `name` tells two readings of one step apart. `ask` is the coach's question. `outside`
     is what the coach says of a number that was confirmed and lies outside. `by` is how a blood
     pressure is taken, `lower` the range of its lower number (both ends lawful; None for that of
-    the upper one). `chosen`: the learner sets or chooses it, so that a wrong one is unsafe where
-    another step may not be done without this one; None is as usual for its quantity.
+    the upper one). `assumed` is the pressure that is taken for a training cylinder without
+    pressure; None where none is. `chosen`: the learner sets or chooses it, so that a wrong one is
+    unsafe where another step may not be done without this one; None is as usual for its quantity.
     """
 
     name: str
@@ -70,6 +72,7 @@ class ReadingSpec:
     sources: tuple[str, ...] = ()
     by: TakenBy = TakenBy.EITHER
     lower: tuple[float, float] | None = None
+    assumed: WrittenPressure | None = None
     chosen: bool | None = None
 
     @property
@@ -250,13 +253,18 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Something on which programs or patients differ; `because` says why the default is so."""
+    """Something on which programs or patients differ; `because` says why the default is so.
+
+    `asks_first` is the question, naming the options, that is asked before the first practice, whose
+    answer is remembered; "" for a setting that is not asked for.
+    """
 
     name: str
     asks: str
     default: str
     because: str
     options: Mapping[str, Option]
+    asks_first: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from coach.report.attempt import Mark, Result, Tells
 from coach.report.attempt_words import MARKS, expected_words, name_words
 from coach.report.matters import matters_most
 from coach.report.shown_text import clock, shown
-from coach.report.summary import CAUTION
+from coach.report.summary import ASSUMED, CAUTION
 
 JUDGED = "attempt-judged"
 """What is noted of an attempt that was scored: the result, and the same as text for people."""
@@ -32,7 +32,8 @@ def _lines(result: Result) -> Iterator[str]:
     for number in result.numbers:
         said = "/".join(f"{value:g}" for value in number.values)
         wrong = "" if number.in_range else f", expected {expected_words(number)}"
-        yield f"Number: {name_words(number.name)} {said} {number.unit}{wrong}"
+        assumed = f" ({ASSUMED})" if number.assumed else ""
+        yield f"Number: {name_words(number.name)} {said} {number.unit}{wrong}{assumed}"
     yield how_sure(result)
     if result.program:
         yield f"By the rules of {shown(result.program)}"

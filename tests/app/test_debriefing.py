@@ -12,6 +12,7 @@ import pytest
 
 from coach.app.practice import Request, practise_typed
 from coach.app.records import scorer_by_hand
+from coach.app.reporting import gather
 from coach.assessment.debrief import NO_PASS
 from coach.cli.observers import JsonObserver
 from coach.edges.register_file import RegisterFile
@@ -78,7 +79,7 @@ def test_questions_are_answered_from_the_attempt(
 def test_what_is_unclear_is_asked_and_the_answer_is_kept_beside_the_coachs_mark(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The learner's word is no pass: it stands in the register, by the learner."""
+    """The learner's word is no pass: it stands in the register, and no verdict goes by it."""
     words = "I'm ready\nmy gloves are on\ndone\nfinish\nyes\nyes I did\nfinish\n"
     printed = rows(capsys, words, learner=RegisterFile(data / "register.jsonl").add_learner("Ida"))
     result = next(row for row in printed if row["type"] == "result")
@@ -87,7 +88,13 @@ def test_what_is_unclear_is_asked_and_the_answer_is_kept_beside_the_coachs_mark(
     assert any("the response check. Did you do it?" in line for line in said_after_the_end(printed))
     (kept,) = RegisterFile(data / "register.jsonl").read().marks
     assert (kept.step, kept.mark, kept.by) == ("unresponsive", "done", "the learner")
-    assert kept.because == "yes I did"
+    assert kept.because == "yes I did" and kept.own_word
+    (path,) = (data / "sessions").glob("*.journal.jsonl")
+    register = RegisterFile(data / "register.jsonl").read()
+    gathered = gather(path, path.parent, register, scorer_by_hand({"COACH_DATA": str(data)}))
+    judged = {step.step: step.mark for step in gathered.result.steps}
+    assert (judged["unresponsive"], gathered.result.judged_by) == ("unclear", "coach")
+    assert [each.own_word for each in gathered.by_hand] == [True]
 
 
 def test_the_next_student_begins_the_next_attempt(
@@ -144,10 +151,10 @@ UNSURE = "I'm ready\nmy gloves are on\ndone\nfinish\nyes\n"
 """An attempt after which the coach asks about one step and more are missed."""
 
 
-def test_the_learners_own_yes_makes_no_verdict_better(
+def test_the_learners_own_word_makes_no_verdict_better_or_worse(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Somebody who saw it may settle it; the learner's no counts at once."""
+    """Somebody who saw it settles it, whatever the learner answered before or after."""
     printed = rows(capsys, f"{UNSURE}yes\nfinish\n")
     assert NO_PASS in said_after_the_end(printed)
     result = next(row for row in printed if row["type"] == "result")
@@ -160,8 +167,8 @@ def test_the_learners_own_yes_makes_no_verdict_better(
     assert next(one for one in own.steps if one.step == "unresponsive").mark is Mark.UNCLEAR
     (yes,) = register.marks
     denied = score(contents, (replace(yes, mark=Mark.MISSED, because="no"),))
-    assert next(one for one in denied.steps if one.step == "unresponsive").mark is Mark.MISSED
-    seen = score(contents, (replace(yes, by="J. Doe"),))
+    assert next(one for one in denied.steps if one.step == "unresponsive").mark is Mark.UNCLEAR
+    seen = score(contents, (replace(yes, by="J. Doe"), replace(yes, mark=Mark.MISSED)))
     assert next(one for one in seen.steps if one.step == "unresponsive").mark is Mark.DONE
 
 

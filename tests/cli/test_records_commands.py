@@ -15,6 +15,8 @@ import pytest
 from coach.cli.main import main
 from coach.edges.register_file import RegisterFile
 from coach.records.class_words import COLUMNS
+from coach.records.register_lines import MarkSet
+from coach.report.attempt import Mark
 
 Run = Callable[..., str]
 
@@ -185,9 +187,31 @@ def test_a_person_judges_beside_the_coach_and_both_marks_are_kept(run: Run, tmp_
     assert json.loads(report.read_bytes())["judged_by"] == "J. Doe"
 
 
+def test_a_learners_own_word_is_a_hint_for_who_judges_and_decides_nothing(
+    run: Run, tmp_path: Path
+) -> None:
+    practise(run, "Ana Silva", "gloves on")
+    run("records")
+    attempt = attempt_id(tmp_path)
+    register = RegisterFile.of(os.environ)
+    word = MarkSet(register.now(), attempt, "assemble", Mark.DONE, "the learner", "yes I did")
+    register.add(lambda _: (word,))
+    told = run("judge", attempt, "gloves", "done", "--by", "J. Doe")
+    assert "The learner said of" in told and '"yes I did", so done' in told
+    with sqlite3.connect(tmp_path / "data" / "records.sqlite") as connection:
+        asked = "SELECT mark FROM steps WHERE step = 'assemble'"
+        assert connection.execute(asked).fetchall() == [("missed",)]
+    table = json.loads(run("class", "--json"))
+    assert table["agreement"]["of"] == 1
+    run("report", attempt, "--as", "csv")
+    (report,) = Path().glob("*.csv")
+    assert "done by the learner at" in report.read_text("utf-8-sig")
+
+
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
+        (("judge", "{}", "gloves", "done", "--by", "the learner"), "give a name"),
         (("judge", "00000000", "gloves", "done", "--by", "J. Doe"), "no attempt"),
         (("judge", "{}", "gloved", "done", "--by", "J. Doe"), "gloves"),
         (("judge", "{}", "gloves", "good", "--by", "J. Doe"), "good"),

@@ -10,7 +10,6 @@ from zoneinfo import ZoneInfo
 import pytest
 from recorded import EVENING, STEPS, journal, keeping, register, score
 
-from coach.assessment.by_hand import THE_LEARNER
 from coach.edges.journal_file import read_journal
 from coach.edges.records import standing_rows
 from coach.edges.records.class_rows import everybody, judged_by_both, standings_of, step_counts
@@ -20,6 +19,7 @@ from coach.records.register_lines import LearnersJoined, MarkSet
 from coach.rehearsal.outlook import outlooks
 from coach.rehearsal.practised import practised_from
 from coach.report.attempt import Mark, Result, Verdict, Way
+from coach.report.by_hand import THE_LEARNER
 
 SKILLS = ("suction", "steam-tea")
 
