@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import permutations, product
 from pathlib import Path
 
 from coach.core.meaning import Meaning, Part
 from coach.core.problem import Problem
-from coach.edges.skill_files import read_skill, read_text, shown
+from coach.edges.skill_files import (
+    load_local_program,
+    read_skill,
+    read_text,
+    shown,
+    skill_paths,
+)
 from coach.language.context import Context, StepWords, Words
 from coach.language.lines import key_line, phrase_words
 from coach.language.understand import understand
@@ -26,6 +32,9 @@ from coach.procedure.yaml_tree import Path as Place
 
 _NOT_WRITTEN = re.compile("[^a-z'\u2019 ,.\\-]", re.IGNORECASE)
 """What the recogniser cannot write: it knows the letters of English and the apostrophe."""
+
+_NOT_DONE = re.compile(r"\b(?:i|we) (?:did|do|have|had|am|are|was|were|will)(?: not|n't)\b")
+"""A denial of one's own act; what a learner does not find or feel is often good news."""
 
 _LONGEST_LINE = 6
 """Words of a line that are tried in every order; longer ones are never said by chance."""
@@ -45,6 +54,17 @@ def word_problems(path: Path) -> tuple[Problem, ...]:
         for where, message in word_mistakes(skill_file)
     )
     return tuple(sorted(set(found)))
+
+
+def program_word_problems(path: Path) -> Iterator[Problem]:
+    """What is wrong with the words of skills as a sound file of a program's own rules has them, at
+    the line of the skill there."""
+    program, paths = load_local_program(path), skill_paths()
+    for name, change in program.skills.items():
+        skill_file = None if change.off else read_skill(paths[name], program).skill_file
+        for _, message in () if skill_file is None else word_mistakes(skill_file):
+            told = f"with these changes skill '{name}' is not sound: {message}"
+            yield Problem(shown(path), change.line, told)
 
 
 def word_mistakes(skill_file: SkillFile) -> Iterator[Mistake]:
@@ -162,17 +182,38 @@ def _not_written(root: dict[str, Json], path: Place, text: str, mark: str) -> st
 
 def _unheard(root: dict[str, Json], block: _Block) -> Iterator[Mistake]:
     """Phrases that do not tell of their step even while the coach waits for just that step."""
-    step = _step_words(block)
-    context = Context((step,), suggested=block.step, due=frozenset({block.step}))
+    context = _waiting_for(block)
     for number, phrase in enumerate(block.words.phrases):
         meaning = understand(phrase, context)
-        if not _tells(meaning, block):
-            path = (*block.path, "phrases", number)
+        path = (*block.path, "phrases", number)
+        if _says_not_done(phrase, block):
+            yield (
+                path,
+                f'{place(root, path)}, "{phrase}", says that the step was not done, and would be '
+                "taken for done: take it out.",
+            )
+        elif not _tells(meaning, block):
             yield (
                 path,
                 f'{place(root, path)}, "{phrase}", can never match: it is understood as '
                 f"{_instead(meaning)}, so word it otherwise or take it out.",
             )
+
+
+def _waiting_for(block: _Block) -> Context:
+    """The moment at which the coach waits for just that step."""
+    step = _step_words(block)
+    return Context((step,), suggested=block.step, due=frozenset({block.step}))
+
+
+def _says_not_done(phrase: str, block: _Block) -> bool:
+    """Whether a learner who says so tells that he did not do it, by the step's other words."""
+    if not _NOT_DONE.search(phrase.lower().replace("\u2019", "'")):
+        return False
+    others = tuple(other for other in block.words.phrases if other != phrase)
+    without = replace(block, words=replace(block.words, phrases=others))
+    meaning = understand(phrase, _waiting_for(without))
+    return any(mention.step == block.step and mention.denied for mention in meaning.steps)
 
 
 def _step_words(block: _Block) -> StepWords:
