@@ -23,7 +23,18 @@ PLAIN_NUMBER = re.compile(
 )
 
 _UNSPOKEN = (
-    *("heard-as", "start", "end", "sources", "id", "step", "when", "chooses", "complication"),
+    *(
+        "heard-as",
+        "wrong",
+        "start",
+        "end",
+        "sources",
+        "id",
+        "step",
+        "when",
+        "chooses",
+        "complication",
+    ),
     "brings",
     *("quantity", "unit", "by", "default", "sets", "reopens", "minutes", "from", "until", "of"),
 )

@@ -125,6 +125,9 @@ def _heard(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator
             where = place(root, path if own else here)
             yield from _unheard(here, words, f"no words can match {where}")
             yield from _broken_keys(root, here, words)
+    for number in range(len(listed(part.get("wrong")))):
+        written = mapping(listed(part["wrong"])[number])
+        yield from _broken_keys(root, (*path, "wrong", number), written, "words")
 
 
 def _unheard(path: Path, words: dict[str, Json], failing: str) -> Iterator[Mistake]:
@@ -133,12 +136,14 @@ def _unheard(path: Path, words: dict[str, Json], failing: str) -> Iterator[Mista
         yield path, f"{failing}: give at least one line of 'phrases' or 'keys'."
 
 
-def _broken_keys(root: dict[str, Json], path: Path, words: dict[str, Json]) -> Iterator[Mistake]:
-    for number, line in enumerate(listed(words.get("keys"))):
+def _broken_keys(
+    root: dict[str, Json], path: Path, words: dict[str, Json], key: str = "keys"
+) -> Iterator[Mistake]:
+    for number, line in enumerate(listed(words.get(key))):
         if isinstance(line, str) and any(
             not alternative for word in line.split() for alternative in word.split("/")
         ):
-            here = (*path, "keys", number)
+            here = (*path, key, number)
             yield (
                 here,
                 f"{place(root, here)} has a slash without a word on each side: write 'lips/teeth' "
