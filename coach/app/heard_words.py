@@ -80,13 +80,17 @@ def word_mistakes(skill_file: SkillFile) -> Iterator[Mistake]:
 
 @dataclass(frozen=True)
 class _Block:
-    """One `heard-as` as it stands with some choice; `part` is what of the step it tells."""
+    """One `heard-as` as it stands with some choice; `part` is what of the step it tells.
+
+    `wrong` are the lines that refuse the step from the beginning, each with its path.
+    """
 
     step: str
     path: Place
     words: HeardAs
     part: Part = Part.DONE
     option: str = ""
+    wrong: tuple[tuple[Place, str], ...] = ()
 
     @cached_property
     def lines(self) -> tuple[tuple[Place, str, tuple[frozenset[str], ...]], ...]:
@@ -105,7 +109,7 @@ class _Block:
 def _blocks(root: dict[str, Json]) -> list[_Block]:
     """Every block of words, once for each way in which braces fill it."""
     facts = facts_of(root.get("settings"))
-    found: dict[tuple[Place, HeardAs], _Block] = {}
+    found: dict[tuple[Place, HeardAs, object], _Block] = {}
     steps = listed(root.get("steps"))
     named = [settings_named(step) for step in steps]
     seen: set[tuple[int, tuple[str | None, ...]]] = set()
@@ -117,12 +121,13 @@ def _blocks(root: dict[str, Json]) -> list[_Block]:
                 continue
             seen.add(way)
             for block in _of_step(step, ("steps", number), choices, filler):
-                found.setdefault((block.path, block.words), block)
+                found.setdefault((block.path, block.words, block.wrong), block)
     for path, option, step_id in _choosing(root):
         words = Filler({}, {}).heard_as(mapping(option).get("heard-as"))
         name = str(path[-1])
         found.setdefault(
-            ((*path, "heard-as"), words), _Block(step_id, (*path, "heard-as"), words, option=name)
+            ((*path, "heard-as"), words, ()),
+            _Block(step_id, (*path, "heard-as"), words, option=name),
         )
     return list(found.values())
 
@@ -133,12 +138,24 @@ def _of_step(step: Json, path: Place, choices: Choices, filler: Filler) -> Itera
         return
     name = str(mapping(step).get("id"))
     where, heard = fields["heard-as"]
-    yield _Block(name, (*path, *where), filler.heard_as(heard))
+    yield _Block(name, (*path, *where), filler.heard_as(heard), wrong=_wrong(fields, path, filler))
     where, clock = fields.get("clock", ((), None))
     for key, part in (("start", Part.CLOCK_START), ("end", Part.CLOCK_END)):
         if mapping(clock).get(key) is not None:
             words = filler.heard_as(mapping(clock)[key])
             yield _Block(name, (*path, *where, key), words, part)
+
+
+def _wrong(
+    fields: dict[str, tuple[Place, Json]], path: Place, filler: Filler
+) -> tuple[tuple[Place, str], ...]:
+    where, written = fields.get("wrong", ((), None))
+    return tuple(
+        ((*path, *where, number, "words", line), text)
+        for number, one in enumerate(listed(written))
+        if "from" not in mapping(one)
+        for line, text in enumerate(filler.texts(mapping(one)["words"]))
+    )
 
 
 def _choosing(root: dict[str, Json]) -> Iterator[tuple[Place, Json, str]]:
@@ -162,14 +179,17 @@ def _unwritten(root: dict[str, Json], block: _Block) -> Iterator[Mistake]:
         if found:
             path = (*block.path, "phrases", number)
             yield path, _not_written(root, path, text, found[0])
-    for key in ("keys", "absent"):
-        for number, line in enumerate(getattr(block.words, key)):
-            for word in line.split():
-                marks = [_NOT_WRITTEN.search(form) for form in word.split("/")]
-                bad = [mark[0] for mark in marks if mark]
-                if len(bad) == len(marks):
-                    path = (*block.path, key, number)
-                    yield path, _not_written(root, path, word, bad[0])
+    keyed = [
+        ((*block.path, key, number), line)
+        for key in ("keys", "absent")
+        for number, line in enumerate(getattr(block.words, key))
+    ]
+    for path, line in (*keyed, *block.wrong):
+        for word in line.split():
+            marks = [_NOT_WRITTEN.search(form) for form in word.split("/")]
+            bad = [mark[0] for mark in marks if mark]
+            if len(bad) == len(marks):
+                yield path, _not_written(root, path, word, bad[0])
 
 
 def _not_written(root: dict[str, Json], path: Place, text: str, mark: str) -> str:
@@ -217,7 +237,8 @@ def _says_not_done(phrase: str, block: _Block) -> bool:
 
 
 def _step_words(block: _Block) -> StepWords:
-    words = Words(block.words.phrases, block.words.keys, block.words.absent)
+    wrong = tuple(line for _, line in block.wrong)
+    words = Words(block.words.phrases, block.words.keys, block.words.absent, wrong)
     if block.option:
         return StepWords(block.step, choices={block.option: words})
     if block.part is Part.CLOCK_START:

@@ -25,6 +25,7 @@ from coach.procedure.model import (
     Setting,
     Step,
     TakenBy,
+    Wrong,
 )
 from coach.procedure.resolve import facts_of, listed, mapping
 from coach.procedure.yaml_tree import Json
@@ -135,6 +136,9 @@ def step_from(
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),
         brings=str(content.get("brings", "")),
+        wrong=tuple(
+            _wrong(mapping(wrong), present, filler) for wrong in listed(content.get("wrong"))
+        ),
         cautions=filler.texts(content.get("cautions")),
         sources=texts(content.get("sources")),
     )
@@ -158,6 +162,15 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         if "assumed" in written
         else None,
         chosen=written["chosen"] is True if "chosen" in written else None,
+    )
+
+
+def _wrong(written: Mapping[str, Json], present: frozenset[str], filler: Filler) -> Wrong:
+    begins, ends = (str(written.get(key, "")) for key in ("from", "until"))
+    return Wrong(
+        words=filler.texts(written["words"]),
+        begins=begins if begins in present else "",
+        ends=ends if ends in present else "",
     )
 
 

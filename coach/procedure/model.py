@@ -224,6 +224,20 @@ class AlsoSaid:
 
 
 @dataclass(frozen=True, slots=True)
+class Wrong:
+    """What tells that a step is done wrongly; that it is not so confirms nothing.
+
+    `words` are lines as in `HeardAs.keys`, but said in their order. Without a time they count where
+    the act is told or due ("on the knee"). With one they tell what must not be ("he gags") from
+    the end of the step `begins` ("" from the beginning) until that of `ends` ("" for ever).
+    """
+
+    words: tuple[str, ...]
+    begins: str = ""
+    ends: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One thing to do.
 
@@ -260,6 +274,7 @@ class Step:
     chooses: str = ""
     complication: str = ""
     brings: str = ""
+    wrong: tuple[Wrong, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
 
