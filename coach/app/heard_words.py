@@ -19,6 +19,7 @@ from coach.procedure.filler import Filler
 from coach.procedure.model import HeardAs
 from coach.procedure.resolve import Choices, every_choice, facts_of, listed, mapping, written_fields
 from coach.procedure.skill_file import SkillFile
+from coach.procedure.standing import Standing, settings_named
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, read_tree
 from coach.procedure.yaml_tree import Path as Place
@@ -85,9 +86,16 @@ def _blocks(root: dict[str, Json]) -> list[_Block]:
     """Every block of words, once for each way in which braces fill it."""
     facts = facts_of(root.get("settings"))
     found: dict[tuple[Place, HeardAs], _Block] = {}
+    steps = listed(root.get("steps"))
+    named = [settings_named(step) for step in steps]
+    seen: set[tuple[int, tuple[str | None, ...]]] = set()
     for choices in every_choice(facts):
         filler = Filler(choices, facts)
-        for number, step in enumerate(listed(root.get("steps"))):
+        for number, step in enumerate(steps):
+            way = number, tuple(map(choices.get, named[number]))
+            if way in seen:
+                continue
+            seen.add(way)
             for block in _of_step(step, ("steps", number), choices, filler):
                 found.setdefault((block.path, block.words), block)
     for path, option, step_id in _choosing(root):
@@ -238,8 +246,11 @@ class _Together:
     """Which steps may be there, and due, at the same time."""
 
     def __init__(self, root: dict[str, Json]) -> None:
-        self._steps = {str(mapping(s).get("id")): mapping(s) for s in listed(root.get("steps"))}
-        self._facts = facts_of(root.get("settings"))
+        steps = listed(root.get("steps"))
+        self._steps = {str(mapping(step).get("id")): mapping(step) for step in steps}
+        self._standing = Standing(steps)
+        facts = facts_of(root.get("settings"))
+        self._deciding = {name: facts[name] for name in facts if name in self._standing.deciding}
         self._comes_after = {
             str(mapping(c).get("id")): str(mapping(c).get("after"))
             for c in listed(root.get("complications"))
@@ -257,10 +268,11 @@ class _Together:
         complications = {self._steps[block.step].get("complication") for block in (one, other)}
         if len(complications - {None}) > 1:
             return False  # one complication comes in a session
-        for choices in every_choice(self._facts):
-            fields = {name: written_fields(step, choices) for name, step in self._steps.items()}
+        for choices in every_choice(self._deciding):
+            present = self._standing.present(choices)
+            fields = {str(self._standing.id_at(position)): own for position, own in present}
             stands = all(
-                (own := fields[block.step]) is not None and own["heard-as"][0] == block.path[2:]
+                (own := fields.get(block.step)) is not None and own["heard-as"][0] == block.path[2:]
                 for block in (one, other)
             )
             if not stands:
@@ -273,9 +285,7 @@ class _Together:
                 return True
         return False
 
-    def _before(
-        self, step: str, fields: dict[str, dict[str, tuple[Place, Json]] | None]
-    ) -> set[str]:
+    def _before(self, step: str, fields: dict[str, dict[str, tuple[Place, Json]]]) -> set[str]:
         """Every step that has to be done before it, in turn."""
         seen: set[str] = set()
         waiting = [step]

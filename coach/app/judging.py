@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from uuid import uuid4
 
-from coach.assessment.rule import Rule, rule_from, rule_of_text, rule_text
+from coach.assessment.rule import WEIGHS_DOUBT, Rule, rule_from, rule_of_text, rule_text
 from coach.assessment.scoring import score
 from coach.core.errors import InputError
 from coach.edges.folders import kept_skills_folder
@@ -27,9 +28,10 @@ def rule_in_force(rules: InForce | None = None) -> Rule:
     Its name then tells whose it is, and of when.
     """
     rule = scoring_in_force()
-    if rules is None or rules.scoring is None or not rules.scoring.values:
-        return rule_from(rule)
-    return rule_from({**rule, **rules.scoring.values, "name": f"{rule['name']} by {rules.key}"})
+    if rules is not None and rules.scoring is not None and rules.scoring.values:
+        named = f"{rule['name']} by {rules.key}"
+        rule = {**rule, **rules.scoring.values, "name": named}
+    return replace(rule_from(rule), method=WEIGHS_DOUBT)
 
 
 def judged_by(skill_file: SkillFile, environ: Mapping[str, str]) -> JudgedBy:

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from coach.assessment.replay import Moment
 from coach.core.plain import Fields
-from coach.core.units import Quantity
-from coach.dialogue.state import State
-from coach.procedure.model import Prerequisite, Step
-
-CHOSEN = frozenset({Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM})
-"""Quantities that the learner sets or chooses; any other is a finding, which may be what it is."""
+from coach.dialogue.state import Standing, State
+from coach.procedure.model import CHOSEN, Prerequisite, Skill, Step
+from coach.report.attempt import Spoken
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +17,8 @@ class TurnedRound:
     """Step `step` was done before `first`, which had to come first, `because` of that.
 
     `wrong_number`: `first` was done, with a number that must not be. `made_up`: `first` was done
-    later, or its number put right. `put_right`: and `step` was done once more after it.
+    later, or its number put right. `put_right`: and `step` was done once more after it. `unsure`:
+    something was not made out where `first` belongs, and may have been it.
     """
 
     step: str
@@ -31,6 +29,7 @@ class TurnedRound:
     wrong_number: bool = False
     made_up: bool = False
     put_right: bool = False
+    unsure: bool = False
 
 
 def orders_turned_round(moments: Sequence[Moment], begun_s: float) -> tuple[TurnedRound, ...]:
@@ -68,6 +67,28 @@ def orders_turned_round(moments: Sequence[Moment], begun_s: float) -> tuple[Turn
     return tuple(sorted((*settled, *found), key=lambda turned: turned.at_s))
 
 
+def doubtful(
+    turned: Sequence[TurnedRound],
+    garbled: Sequence[Spoken],
+    done_s: Mapping[str, float],
+    skill: Skill,
+) -> tuple[TurnedRound, ...]:
+    """The same orders; unsure are those before which something was not made out in its place.
+
+    `done_s` tells when each step was first done, in the seconds of what was said.
+    """
+    order = [step.id for step in skill.steps]
+
+    def place_in_doubt(each: TurnedRound) -> bool:
+        if each.wrong_number or each.first not in order:
+            return False
+        earlier = [done_s[s] for s in order[: order.index(each.first)] if s in done_s]
+        begin_s = max((at_s for at_s in earlier if at_s <= each.at_s), default=0.0)
+        return any(begin_s <= said.at_s <= each.at_s for said in garbled)
+
+    return tuple(replace(each, unsure=place_in_doubt(each)) for each in turned)
+
+
 def _opened_again(moment: Moment, name: str, data: Fields) -> frozenset[str]:
     """The steps that are to be done anew: those of the next round, or what a complication opens."""
     skill = moment.before.skill
@@ -87,9 +108,17 @@ def _number_told(after: State, turned: TurnedRound, step: str) -> TurnedRound:
 def _wrong_number(state: State, step: str) -> bool:
     """Whether a number that the learner chose for a step stands outside its range."""
     return any(
-        standing.step == step and standing.quantity in CHOSEN and not standing.in_range
+        standing.step == step and not standing.in_range and _chosen(state, standing)
         for standing in state.readings
     )
+
+
+def _chosen(state: State, standing: Standing) -> bool:
+    """As its reading says; as usual for its quantity where the step asks for it no more."""
+    step = state.step(standing.step)
+    specs = step.readings if step else ()
+    spec = next((spec for spec in specs if spec.name == standing.name), None)
+    return spec.counts_for_safety if spec else standing.quantity in CHOSEN
 
 
 def _later(turned: TurnedRound, step: str) -> TurnedRound:

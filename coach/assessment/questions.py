@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from enum import StrEnum
 
@@ -61,17 +60,6 @@ def understood(text: str, skill: Skill, result: Result) -> tuple[Asked, StepResu
     if set(words.split()) & ENDS:
         return Asked.END, None
     return Asked.UNKNOWN, None
-
-
-_NEXT_LEARNER = re.compile(
-    r"^(?:and )?(?:the )?next (?:student|learner|one)(?: please)?(?: is)?[ ,:]+(?P<name>.+?)\.?$"
-)
-
-
-def next_learner(text: str) -> str:
-    """The name in "next student, Ana", as it was said; empty if it is not that."""
-    found = _NEXT_LEARNER.match(" ".join(text.split()).lower())
-    return text.strip().rstrip(".")[-len(found["name"]) :].strip() if found else ""
 
 
 def step_asked_about(words: Sequence[str], skill: Skill, result: Result) -> StepResult | None:

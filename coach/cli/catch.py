@@ -44,8 +44,9 @@ def command(
     Afterwards the coach says which mistakes were not caught, and why they are wrong. A training aid
     only, never for patient care: local protocol and medical direction decide.
     """
-    settings, skill_file, options = opened(skill, choices, flags)
-    chosen = skill_file.chosen(options)
+    now = opened(skill, choices, flags)
+    settings, skill_file = now.settings, now.skill_file
+    chosen = skill_file.chosen(now.choices)
     number = seed if seed is not None else random.SystemRandom().randrange(1_000_000)
     acts = student_acts(chosen, number, mistakes)
     observer: Observer = JsonObserver() if as_json else TextObserver(show_learner=not typed)

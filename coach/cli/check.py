@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from coach.app.heard_words import word_problems
-from coach.app.vocabulary import Vocabulary, unheard_words, unknown_words
 from coach.core.errors import InputError
+from coach.core.problem import Problem
 from coach.edges.checked_files import check_file, files_in
 from coach.edges.skill_files import (
     is_skill_file,
@@ -18,13 +19,16 @@ from coach.edges.skill_files import (
 )
 from coach.procedure.wording import counted
 
+if TYPE_CHECKING:
+    from coach.app.vocabulary import Vocabulary
+
 
 @click.command(epilog="Example: coach check procedures/oral-airway.yaml")
 @click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path))
 @click.option(
     "--words",
     is_flag=True,
-    help="Also try every phrase of the skills in the folders, about a quarter second a skill.",
+    help="Also try every phrase of the skills in the folders, about a tenth of a second a skill.",
 )
 @click.option(
     "--vosk-model",
@@ -44,10 +48,7 @@ def command(paths: tuple[Path, ...], words: bool, vosk_model: Path | None) -> in
     # A broken table of facts is a problem of every skill file that names it, told once.
     problems = list(dict.fromkeys(problem for file in files for problem in check_file(file)))
     tried = [file for file in files if is_skill_file(file) and (words or file in paths)]
-    broken_files = {problem.file for problem in problems}
-    for file in tried:
-        if shown(file) not in broken_files:
-            problems += word_problems(file)
+    problems += _word_problems(tried, {problem.file for problem in problems})
     for problem in problems:
         click.echo(str(problem))
     if problems:
@@ -63,8 +64,20 @@ def command(paths: tuple[Path, ...], words: bool, vosk_model: Path | None) -> in
     return 0
 
 
+def _word_problems(skills: list[Path], broken: set[str]) -> Iterator[Problem]:
+    """What is wrong with the words of the skills that have no other problem."""
+    if skills:
+        # Understanding is loaded only where it is asked for.
+        from coach.app.heard_words import word_problems
+
+        for file in skills:
+            if shown(file) not in broken:
+                yield from word_problems(file)
+
+
 def _show_unknown(skills: list[Path]) -> None:
     """Name the words that come back as they sounded; the file is not wrong."""
+    from coach.app.vocabulary import unknown_words
     from coach.edges.embedded_recogniser import read_lexicon
 
     known = read_lexicon().all_words
@@ -83,6 +96,8 @@ def _vocabulary(model: Path) -> Vocabulary:
 
 def _show_unheard(files: tuple[Path, ...], vocabulary: Vocabulary) -> None:
     """Name the words that will be heard as something else, or not at all; the file is not wrong."""
+    from coach.app.vocabulary import unheard_words
+
     for file in files:
         if not is_skill_file(file):
             continue

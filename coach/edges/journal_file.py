@@ -204,7 +204,7 @@ def unfinished(folder: Path, skill: str) -> Path | None:
     that broke off before its first line was whole holds nothing and does not count.
     """
     for path in _newest_first(folder, skill):
-        if _has_ended(path) or _in_use(path):
+        if has_ended(path) or _in_use(path):
             continue
         contents = read_journal(path)
         damaged = contents.header is None and contents.problems
@@ -238,8 +238,8 @@ def _newest_first(folder: Path, skill: str) -> list[Path]:
     return sorted(paths, key=lambda path: (path.name[:19], len(path.name), path.name), reverse=True)
 
 
-def _has_ended(path: Path) -> bool:
-    """Whether the last line is a JournalClosed; reads the end of the file only."""
+def has_ended(path: Path) -> bool:
+    """Whether the last line of a journal is its end; reads the end of the file only."""
     with _reading(path), path.open("rb") as file:
         file.seek(max(0, file.seek(0, os.SEEK_END) - _TAIL_BYTES))
         last = file.read().removesuffix(b"\n").rpartition(b"\n")[2]

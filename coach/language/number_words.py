@@ -88,6 +88,9 @@ GRAMMAR_WORDS: frozenset[str] = frozenset(
 ) - {"fourty"}
 """Every word the number grammar knows, as a recogniser spells it."""
 
+MAY_BEGIN: frozenset[str] = GRAMMAR_WORDS | {"fourty"}
+"""The words with which a number may begin, if it does not begin with a figure."""
+
 FILLERS: frozenset[str] = frozenset(
     "um uh er erm ah hmm mm oh well so okay ok right yeah yes yep yup no nope and like just now "
     "please then there here sir maam good alright exactly precisely currently still again "

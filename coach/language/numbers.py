@@ -17,6 +17,7 @@ from coach.language.number_words import (
     ONE_LEADS,
     SCALES,
     SWAPS,
+    TEENS,
     TENS,
     ZEROS,
 )
@@ -31,6 +32,8 @@ _AFTER_OXYGEN = frozenset({"sat", "sats", "saturation", "tank", "cylinder"})
 """Words before which "oh two" is the gas."""
 
 _FRACTIONS_ALONE = frozenset({"half", "quarter", "quarters"})
+
+_COUNTED_WITH = frozenset({*DIGITS, *ZEROS, *TEENS, *TENS, *SCALES}) | _FRACTIONS_ALONE
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +83,20 @@ def number_words() -> frozenset[str]:
 
 
 def tells_a_number(text: str) -> bool:
-    """Whether some word of a plain text (lower case, no punctuation) is a number or part of one."""
-    return any(word in number_words() or word.isdecimal() for word in text.split())
+    """Whether a plain text (lower case, no punctuation) has something of a number or a unit in it.
+
+    The small words between numbers ("a", "and") and letters that may be of a unit are not enough.
+    """
+    words = text.split()
+    return any(
+        word in _COUNTED_WITH or word.isdecimal() or _unit_begins(words, at)
+        for at, word in enumerate(words)
+    )
+
+
+def _unit_begins(words: Sequence[str], at: int) -> bool:
+    unit = unit_at(words, at)
+    return unit is not None and len("".join(words[at : at + unit[0]])) > 1
 
 
 def _number_at(words: Sequence[str], at: int, breaks: Set[int]) -> SpokenNumber | None:

@@ -27,6 +27,7 @@ from coach.procedure.model import (
 )
 from coach.procedure.resolve import facts_of, listed, mapping
 from coach.procedure.yaml_tree import Json
+from coach.trade.amounts import parse_pressure
 
 
 def whole(value: Json) -> int:
@@ -53,6 +54,7 @@ def setting_from(name: str, value: Json) -> Setting:
             )
             for option, content in mapping(written["options"]).items()
         },
+        asks_first=str(written.get("asks-first", "")),
     )
 
 
@@ -148,6 +150,10 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         lower=(filler.number(written["lower-low"]), filler.number(written["lower-high"]))
         if "lower-low" in written
         else None,
+        assumed=parse_pressure(filler.text(written["assumed"]), "assumed")
+        if "assumed" in written
+        else None,
+        chosen=written["chosen"] is True if "chosen" in written else None,
     )
 
 

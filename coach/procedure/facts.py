@@ -134,9 +134,9 @@ class Source:
     from_memory: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class FactTable:
-    """All facts by name and all sources by key."""
+    """All facts by name and all sources by key. Two are equal only if they are the same object."""
 
     facts: Mapping[str, Fact] = field(default_factory=dict)
     sources: Mapping[str, Source] = field(default_factory=dict)

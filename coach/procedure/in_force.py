@@ -30,6 +30,7 @@ _SPOKEN_UNITS = {
     "/min": "a minute",
     "L/min": "liters a minute",
     "psi": "P S I",
+    "lbf": "pounds",
     "%": "percent",
     "mmHg": "millimeters of mercury",
     "cmH2O": "centimeters of water",

@@ -90,7 +90,7 @@ def parse_local_facts(
     the content of the skills that may be, by id, with shared steps in place, `rule` the published
     rule of scoring.
     """
-    skills = skills or {}
+    skills = {} if skills is None else skills
     tree, problems = read_tree(text, file)
     if tree is None:
         return None, problems

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from coach.core.units import Quantity, Unit
+from coach.trade.amounts import WrittenPressure
 from coach.trade.pacing import Pattern
 from coach.trade.rates import Counted
 
@@ -44,6 +45,11 @@ class TakenBy(StrEnum):
     TOUCH = "touch"
 
 
+CHOSEN = frozenset({Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM})
+"""Quantities that a learner usually sets or chooses; any other is a finding, which may be what it
+is. A reading of a skill file says otherwise by `chosen`."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReadingSpec:
     """A number the learner must say: `low` and `high` (both lawful) in `unit`.
@@ -51,7 +57,9 @@ class ReadingSpec:
     `name` tells two readings of one step apart. `ask` is the coach's question. `outside`
     is what the coach says of a number that was confirmed and lies outside. `by` is how a blood
     pressure is taken, `lower` the range of its lower number (both ends lawful; None for that of
-    the upper one).
+    the upper one). `assumed` is the pressure that is taken for a training cylinder without
+    pressure; None where none is. `chosen`: the learner sets or chooses it, so that a wrong one is
+    unsafe where another step may not be done without this one; None is as usual for its quantity.
     """
 
     name: str
@@ -64,6 +72,13 @@ class ReadingSpec:
     sources: tuple[str, ...] = ()
     by: TakenBy = TakenBy.EITHER
     lower: tuple[float, float] | None = None
+    assumed: WrittenPressure | None = None
+    chosen: bool | None = None
+
+    @property
+    def counts_for_safety(self) -> bool:
+        """Whether the learner answers for the number."""
+        return self.quantity in CHOSEN if self.chosen is None else self.chosen
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,13 +253,18 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Something on which programs or patients differ; `because` says why the default is so."""
+    """Something on which programs or patients differ; `because` says why the default is so.
+
+    `asks_first` is the question, naming the options, that is asked before the first practice, whose
+    answer is remembered; "" for a setting that is not asked for.
+    """
 
     name: str
     asks: str
     default: str
     because: str
     options: Mapping[str, Option]
+    asks_first: str = ""
 
 
 @dataclass(frozen=True, slots=True)

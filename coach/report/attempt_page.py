@@ -199,14 +199,16 @@ def _rows(
 
 
 def _needs_a_reason(step: StepResult) -> bool:
-    return step.mark is not Mark.DONE or step.points < step.out_of or step.hints > 0
+    counts_less = step.points < step.out_of or not step.out_of
+    return step.mark is not Mark.DONE or counts_less or step.hints > 0
 
 
 def _whose(hands: Sequence[SetByHand]) -> Iterator[str]:
     if hands:
         yield f"coach: {mark_words(hands[0].coachs_mark)}"
     for each in hands[-HANDS_SHOWN:]:
-        yield f"{shown(each.by, LONGEST_NAME)}: {mark_words(each.mark)}"
+        who = shown(each.by, LONGEST_NAME) + (" says" if each.own_word else "")
+        yield f"{who}: {mark_words(each.mark)}"
 
 
 def _sign_of(step: str, marks: Mapping[str, Mark]) -> str:
@@ -226,7 +228,8 @@ def _oxygen(result: Result) -> str:
     gas = [each for each in result.numbers if each.unit in _GAS_UNITS]
     if result.oxygen_minutes is None:
         return ""
-    minutes = f"{counted(result.oxygen_minutes, 'minute')} of oxygen left, as last told"
+    by = ", by a pressure assumed for training" if result.oxygen_assumed else ""
+    minutes = f"{counted(result.oxygen_minutes, 'minute')} of oxygen left, as last told{by}"
     said = "; ".join(f"{name_words(e.name)} {said_words(e)} at {clock(e.at_s)}" for e in gas)
     return f"{minutes}{f' (said before: {said})' if said else ''}."
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass
 
 from coach.core.problem import Problem
@@ -22,6 +23,9 @@ TORN = (
 """What to tell the user when JournalContents.torn is set."""
 
 
+_ID_DIGITS = 32
+
+
 @dataclass(frozen=True, slots=True)
 class JournalContents:
     """What a journal holds.
@@ -29,7 +33,7 @@ class JournalContents:
     `events` are those before the first problem, in order. `torn`: the last line was cut off while
     it was written, so it was never acted upon. `problems` are lines that were damaged later or are
     missing: such a session cannot be gone on with. `sound_bytes` is the length of the file without
-    a torn line.
+    a torn line. `first_line_sha256` is of the first line as it stands in the file.
     """
 
     header: JournalOpened | None
@@ -38,6 +42,18 @@ class JournalContents:
     torn: bool
     problems: tuple[Problem, ...]
     sound_bytes: int
+    first_line_sha256: str = ""
+
+    @property
+    def attempt(self) -> str:
+        """The lasting id of the attempt.
+
+        Journals of before ids were kept have the first 32 hex digits of the SHA-256 of their first
+        line, which no other journal has: it holds the second in which it was begun.
+        """
+        if self.header is not None and self.header.attempt:
+            return self.header.attempt
+        return self.first_line_sha256[:_ID_DIGITS]
 
     @property
     def refusal(self) -> str:
@@ -50,6 +66,11 @@ class JournalContents:
         if self.header is None:
             return "This session broke off before anything was recorded. Start a new one."
         return ""
+
+
+def first_line_sha256(data: bytes) -> str:
+    """The SHA-256 of the first line of these bytes, without its break."""
+    return hashlib.sha256(data.split(b"\n", 1)[0]).hexdigest()
 
 
 def decode_bytes(line: bytes) -> tuple[int, Record]:
@@ -89,5 +110,11 @@ def scan(file: str, data: bytes) -> JournalContents:
         elif not problems:
             events.append(record)
     return JournalContents(
-        header, tuple(events), closed, sound_bytes < len(data), tuple(problems), sound_bytes
+        header,
+        tuple(events),
+        closed,
+        sound_bytes < len(data),
+        tuple(problems),
+        sound_bytes,
+        first_line_sha256(data),
     )

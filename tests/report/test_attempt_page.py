@@ -150,6 +150,17 @@ def test_a_mark_set_by_hand_stands_beside_the_coachs() -> None:
     assert row[4] == "I heard her say that the colour is good."
 
 
+def test_a_learners_own_word_is_shown_as_one() -> None:
+    """Even where it is what the coach made of it: nobody else has looked."""
+    word = replace(BY_HAND[0], by="the learner", mark=BY_HAND[0].coachs_mark, because="")
+    page = page_of(NOT_YET, LEARNER, (), (word, *BY_HAND))
+    rows = table(page, "Marks set by hand (the verdict is the coach's own)").rows
+    assert rows[0][3].startswith("the learner (own word: no verdict goes by it), ")
+    said = replace(word, because="yes I did")
+    shown = page_of(NOT_YET, LEARNER, (), (said,)).steps[7].marks
+    assert shown[1].startswith("coach:") and shown[2].startswith("the learner says: ")
+
+
 def test_who_only_agrees_with_the_coach_takes_one_row() -> None:
     agreed = tuple(
         SetByHand(step.step, step.mark, step.mark, "Rhea Madeup", f"2026-05-0{place}")

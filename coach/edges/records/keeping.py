@@ -17,7 +17,6 @@ from coach.edges.records import sources
 from coach.edges.records.database import Records
 from coach.edges.records.register_rows import write_register
 from coach.edges.records.sources import ReadJournal, Seen
-from coach.edges.records.standing_rows import renew_standings
 from coach.edges.records.tables import OF_AN_ATTEMPT, attempts, journals, stations
 from coach.edges.register_file import RegisterFile
 from coach.records.register import Register
@@ -98,6 +97,9 @@ class Keeping:
         progress: Progress | None,
     ) -> Kept:
         """Read and score the journals, then write all at once; `gone` None: all others are."""
+        # With it comes all that reckons in rows of numbers; most often there is nothing to write.
+        from coach.edges.records.standing_rows import renew_standings
+
         marks, refused = sources.by_attempt(register), dict[str, str]()
         with tempfile.TemporaryFile() as spool:
             # Scoring takes long, writing does not: nobody is kept waiting for the former.

@@ -15,7 +15,6 @@ from coach.records.register_lines import MarkSet
 from coach.records.rows import AttemptRows, attempt_rows, stored
 from coach.records.scoring import (
     Scorer,
-    attempt_of,
     learner_of,
     marks_crc32,
     refusal_of,
@@ -106,7 +105,7 @@ def read(
     except OSError as error:
         return ReadJournal(path.name, Seen(0, 0, 0, "", f"{error.strerror}.", False), None)
     contents = scan(path.name, data)
-    attempt = attempt_of(contents, data)
+    attempt = contents.attempt
     by_hand = marks.get(attempt, ())
     learner = register.known_by(learner_of(contents))
     rows, refused, ended = None, refusal_of(contents), contents.closed is not None
@@ -114,7 +113,7 @@ def read(
         refused = "Its learner was wiped."
     if not refused:
         try:
-            result, coachs = scored(contents, attempt, by_hand, score)
+            result, coachs = scored(contents, by_hand, score)
             rows = attempt_rows(result, coachs, learner, ended, len(contents.events))
         except CoachError as error:
             refused = str(error)
