@@ -132,6 +132,11 @@ def _started(turn: Turn, event: SessionStarted) -> None:
             turn.say(weaker, About.FRAME)
             given = f"the reason that your program gives: {reason}"
             turn.say(lines.sentence(given), About.FRAME)
+        if turn.state.quiet and rules.scoring is not None:
+            otherwise = lines.scored_otherwise(rules.scoring, event.safety_ends)
+            if otherwise:
+                turn.finish_line()
+                turn.say(otherwise, About.FRAME)
         turn.finish_line()
     elif turn.state.quiet:
         turn.say(lines.introduction_quiet(turn.state), About.FRAME)

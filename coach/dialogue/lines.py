@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from coach.core.units import Flow, Unit
 from coach.dialogue.state import Proposal, State
 from coach.procedure.in_force import InForce
+from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.model import (
     CountSpec,
     Forbidden,
@@ -91,6 +92,13 @@ def introduction_by(state: State, rules: InForce) -> str:
         f"{state.skill.title}, by the rules of {rules.named}: practice only, never patient care; "
         "your local protocol and medical direction decide."
     )
+
+
+def scored_otherwise(scoring: ScoringChange, ends: bool) -> str:
+    """What a program does otherwise with an attempt, "" for nothing; its time is told with the
+    frame. `ends`: an unsafe act ends this one."""
+    told = scoring.told(ends)
+    return sentence(f"by your program {told}") if told else ""
 
 
 def quiet_frame(way: Way, limit_seconds: float) -> str:

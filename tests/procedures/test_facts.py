@@ -155,12 +155,8 @@ def test_whatever_is_counted_in_milligrams_or_grams_is_kept_back(table: FactTabl
             assert fact.kept == Kept.DOSE, fact.name
 
 
-MEANT_FOR_LATER = {
-    *("soft-catheter-infant", "soft-catheter-child", "soft-catheter-adult"),
-    *("catheter-in-tube", "catheter-in-tube-infant"),
-    *("cpap-pressure", "cpap-systolic", "cpap-age"),
-}
-"""Facts of suction through a tube and of CPAP, for skills that are still being written."""
+MEANT_FOR_LATER = ("soft-catheter-", "catheter-in-tube", "cpap-")
+"""How the facts of skills begin that are still being written; they go when the skills are there."""
 
 
 def test_every_fact_is_used_by_a_skill(table: FactTable) -> None:
@@ -170,4 +166,5 @@ def test_every_fact_is_used_by_a_skill(table: FactTable) -> None:
     named = set(
         re.findall(r"\{fact\.([a-z0-9-]+)[.}]", "".join(p.read_text("utf-8") for p in files))
     ) | {RESERVE}
-    assert set(table.facts) - named <= MEANT_FOR_LATER
+    unused = sorted(set(table.facts) - named)
+    assert [name for name in unused if not name.startswith(MEANT_FOR_LATER)] == []
