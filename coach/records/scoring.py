@@ -5,11 +5,18 @@ from __future__ import annotations
 import zlib
 from collections.abc import Callable, Sequence
 
+from coach import __version__
 from coach.dialogue.events import SessionStarted
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Result
 from coach.session.journal_contents import JournalContents
 from coach.session.student_events import StudentDrillStarted
+
+SCORING = 2
+"""Raised when a journal may come to another result by the same skill and rule."""
+
+JUDGED_AS = f"{SCORING} {__version__}"
+"""What was scored as something else is scored anew."""
 
 Scorer = Callable[[JournalContents, Sequence[MarkSet]], Result]
 """Scores a journal with the marks set by hand in it; a CoachError says why it cannot."""
@@ -44,5 +51,5 @@ def scored(
 
 
 def marks_crc32(marks: Sequence[MarkSet]) -> int:
-    """Tells a change of the marks set by hand."""
-    return zlib.crc32("\n".join(map(repr, marks)).encode()) if marks else 0
+    """Tells a change of the marks set by hand, or of the scoring itself."""
+    return zlib.crc32("\n".join((JUDGED_AS, *map(repr, marks))).encode())

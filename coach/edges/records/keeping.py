@@ -19,6 +19,7 @@ from coach.edges.records.register_rows import write_register
 from coach.edges.records.sources import ReadJournal, Seen
 from coach.edges.records.tables import OF_AN_ATTEMPT, attempts, journals, stations
 from coach.edges.register_file import RegisterFile
+from coach.records import scoring
 from coach.records.register import Register
 from coach.records.scoring import Scorer
 
@@ -146,7 +147,7 @@ class Keeping:
                 times.append(0)
         if time.time() - max(times) / 1e9 < _SETTLED_SECONDS:
             return ""
-        return f"{len(register)} {zlib.crc32(register)} {times[0]} {times[1]}"
+        return f"{scoring.JUDGED_AS} {len(register)} {zlib.crc32(register)} {times[0]} {times[1]}"
 
     def _nothing_new(self, connection: Connection, station: str, note: str) -> bool:
         noted = select(stations.c.seen).where(stations.c.station == station)

@@ -15,6 +15,7 @@ from coach.edges.records.database import Records
 from coach.edges.records.drill_rows import drills_by
 from coach.edges.records.tables import attempts, hand_marks, learners, results, steps
 from coach.edges.register_file import RegisterFile
+from coach.records import scoring
 from coach.records.register import digest_of
 from coach.records.register_lines import (
     CertificateHeld,
@@ -320,3 +321,14 @@ def test_a_drill_with_a_student_is_kept_like_an_attempt_and_is_none(
     kept.update()
     with records.reading() as connection:
         assert drills_by(connection, ana) == ()
+
+
+def test_what_another_program_scored_is_scored_anew(
+    tmp_path: Path, records: Records, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    filled(tmp_path)
+    whole = keeping(tmp_path, records).update().read
+    assert keeping(tmp_path, records).update().read < whole
+    monkeypatch.setattr(scoring, "JUDGED_AS", f"{scoring.JUDGED_AS} and later")
+    assert keeping(tmp_path, records).update().read == whole
+    assert keeping(tmp_path, records).update().read < whole
