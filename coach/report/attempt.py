@@ -16,6 +16,10 @@ from coach.core.plain import Fields, Plain, one_or_all
 FORMAT = 1
 """Raised when the JSON of a result changes so that yesterday's readers would misread it."""
 
+ADDED_LATER = frozenset({"assumed", "oxygen_assumed"})
+"""Fields that stand only where they are true: what was scored before they were known keeps its
+bytes."""
+
 
 class Way(StrEnum):
     """How a skill is practised.
@@ -206,9 +210,7 @@ class Result:
     def as_json(self) -> Fields:
         """Every field by its name; `format` first, `share` among them."""
         fields: dict[str, Plain] = {"format": FORMAT, "share": round(self.share, 4)}
-        for name in self.__slots__:
-            fields[name] = _plain(getattr(self, name))
-        return fields
+        return {**fields, **_fields(self)}
 
 
 def result_bytes(result: Result) -> bytes:
@@ -232,4 +234,5 @@ def _plain(value: Any) -> Plain:
 
 
 def _fields(value: Any) -> dict[str, Plain]:
-    return {name: _plain(getattr(value, name)) for name in value.__slots__}
+    told = ((name, getattr(value, name)) for name in value.__slots__)
+    return {name: _plain(held) for name, held in told if held or name not in ADDED_LATER}
