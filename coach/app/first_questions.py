@@ -7,7 +7,17 @@ from collections.abc import Mapping
 
 from coach.core.errors import CoachError
 from coach.core.meaning import YES_NO, Kind, Meaning
-from coach.dialogue.first_questions import Interview, Needs, Outcome, begin, heard, phrases, silent
+from coach.dialogue.first_questions import (
+    NOT_REMEMBERED,
+    REMEMBERED,
+    Interview,
+    Needs,
+    Outcome,
+    begin,
+    heard,
+    phrases,
+    silent,
+)
 from coach.edges.settings_writer import remember
 from coach.hearing.hypothesis import Hint
 from coach.language.normal import plain
@@ -28,8 +38,8 @@ LEAST_SURE = 0.35
 
 POLL_S = 0.25
 
-REMEMBERED = "settings-remembered"
-NOT_REMEMBERED = "settings-not-remembered"
+KEPT = "settings-remembered"
+UNKEPT = "settings-not-remembered"
 """What is noted of the answers."""
 
 
@@ -108,13 +118,17 @@ def _is_typed(event: EarEvent) -> bool:
     return isinstance(event, KeyHit) or (isinstance(event, TextHeard) and event.typed)
 
 
-def keep(answers: Mapping[str, str], observer: Observer) -> None:
-    """Remember answers in the settings file; where that fails they hold for this session."""
+def keep(answers: Mapping[str, str], observer: Observer) -> str:
+    """Remember answers in the settings file, and give the line that says so.
+
+    Where that fails they hold for this practice alone.
+    """
     if not answers:
-        return
+        return ""
     try:
         path = remember(answers, os.environ)
     except CoachError as error:
-        observer.noted(NOT_REMEMBERED, {"message": str(error)})
-        return
-    observer.noted(REMEMBERED, {"settings": dict(answers), "file": str(path)})
+        observer.noted(UNKEPT, {"message": str(error)})
+        return NOT_REMEMBERED
+    observer.noted(KEPT, {"settings": dict(answers), "file": str(path)})
+    return REMEMBERED

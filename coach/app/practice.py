@@ -122,7 +122,10 @@ def _with_answers(request: Request, senses: Senses, observer: Observer) -> tuple
         return request, senses
     patience_s = request.settings.nudge_seconds
     asked, heard = ask(request.needs, patience_s, senses.ear, senses.voice, observer)
-    keep(asked.remembered, observer)
+    told = keep(asked.remembered, observer)
+    if told and heard is None:  # else the session has something to answer
+        observer.said(told)
+        senses.voice.say(told)
     request = answered(replace(request, needs=None), {**asked.assumed, **asked.answers})
     return request, replace(senses, ear=_After(heard, senses.ear))
 

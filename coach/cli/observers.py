@@ -41,6 +41,12 @@ class JsonObserver:
         click.echo(json.dumps(row, ensure_ascii=False))
 
 
+TOLD_BESIDE = frozenset(
+    {"earlier-session-unreadable", "second-ear-missing", "settings-not-remembered"}
+)
+"""Notes whose message is printed beside the conversation."""
+
+
 class TextObserver:
     """The conversation as captions; the learner's words too where they were not typed."""
 
@@ -63,7 +69,7 @@ class TextObserver:
         """Only what a person must know of the record itself."""
         if name == "torn-line-dropped":
             click.echo(f"coach: {TORN}", err=True)
-        elif name in {"earlier-session-unreadable", "second-ear-missing"}:
+        elif name in TOLD_BESIDE:
             click.echo(f"coach: {data['message']}", err=True)
         elif name == "help":
             _show_words(data["words"])

@@ -43,6 +43,7 @@ USUAL_LETTERS: Mapping[Region, tuple[str, ...]] = {
 
 FIRST = "A question or two first; say I don't know, or skip it, if you like."
 REMEMBERED = "I remember that; the command coach settings changes it."
+NOT_REMEMBERED = "I could not keep that: it holds for this practice."
 PAUSED = "I wait: say go on, or answer."
 WHY = "It decides the numbers I work with: answer, or say I don't know."
 NO_ANSWER = "Nothing heard: I go on with the defaults, and ask again another time."
@@ -283,7 +284,7 @@ def _on(interview: Interview, line: str) -> tuple[Interview, str, Outcome]:
     question = interview.question
     if question is not None:
         return interview, f"{line} {question.asks}", Outcome.ASK
-    return interview, f"{line} {REMEMBERED}" if interview.remembered else line, Outcome.OVER
+    return interview, line, Outcome.OVER
 
 
 def _question(name: str, interview: Interview) -> Question:

@@ -17,6 +17,7 @@ import yaml
 
 from coach.cli.main import main
 from coach.dialogue.events import SessionStarted
+from coach.dialogue.first_questions import NOT_REMEMBERED, REMEMBERED
 from coach.session.journal_lines import decode
 
 READY = "Say I'm ready to begin"
@@ -64,8 +65,8 @@ def test_answers_count_at_once_and_are_remembered(
         monkeypatch, capsys, "the UK\nbar\na C D\nI'm ready\n", "oxygen-delivery", "--ask-first"
     )
     assert "Where do your cylinders come from" in said[0]
-    assert said[3].startswith("C D. I remember that")
-    assert READY in said[4]
+    assert said[3:5] == ["C D.", REMEMBERED]
+    assert READY in said[5]
     assert yaml.safe_load(settings.read_text(encoding="utf-8")) == {
         "region": "uk",
         "pressure-unit": "bar",
@@ -159,7 +160,10 @@ def test_where_they_cannot_be_kept_the_answers_hold_for_the_session(
         raise MissingError("no space")
 
     monkeypatch.setattr("coach.app.first_questions.remember", full)
-    practise(monkeypatch, capsys, "uk\nbar\nf\nI'm ready\n", "oxygen-cylinder", "--ask-first")
+    lines = "uk\nbar\nf\nI'm ready\n"
+    said = practise(monkeypatch, capsys, lines, "oxygen-cylinder", "--ask-first")
+    assert NOT_REMEMBERED in said
+    assert REMEMBERED not in said
     assert started(tmp_path / "data").cylinder == "F"
 
 

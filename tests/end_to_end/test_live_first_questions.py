@@ -32,3 +32,26 @@ def test_what_is_asked_for_by_voice_counts_and_is_remembered(tmp_path: Path) -> 
     settings = yaml.safe_load((tmp_path / "settings.yaml").read_text(encoding="utf-8"))
     remembered = {name: settings[name] for name in ("region", "pressure-unit", "cylinder")}
     assert remembered == {"region": "uk", "pressure-unit": "bar", "cylinder": "D"}
+
+
+@pytest.mark.timeout(240)
+def test_an_empty_cylinder_is_asked_about_live_before_a_pressure_is_assumed(tmp_path: Path) -> None:
+    """Zero alone may be a real cylinder's; the assumed pressure is said to be one."""
+    with (
+        running_rig() as rig,
+        live_practice(rig, tmp_path, "oxygen-delivery", "--headset", "--seed", "0") as (coach, _),
+    ):
+        for words in (
+            "I'm ready",
+            "gloves and goggles are on",
+            "the saturation is ninety one percent",
+            "yes",
+            "I told the patient what I am going to do",
+        ):
+            coach.answer(words)
+        coach.answer("the cylinder is empty")
+        assert coach.said()[-1] == "Is that a training cylinder without pressure?"
+        coach.answer("yes")
+        assert coach.said()[-1].startswith("Assumed for training, two two one six")
+        coach.answer("yes")
+        coach.wait_for(lambda row: row.get("assumed") is True and row.get("how") == "yes")
