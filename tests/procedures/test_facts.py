@@ -94,7 +94,7 @@ def test_interval_and_rate_of_breaths_agree(table: FactTable, patient: str) -> N
 def test_the_pull_in_pounds_is_the_kilograms_beside_it(
     table: FactTable, reference: str, kilograms: float, slack: float
 ) -> None:
-    # British Columbia EHS, PR50, prints 15 pounds (7 kg) and 5 pounds (2.5 kg); the pound is pint's.
+    # British Columbia EHS, PR50, prints 15 pounds (7 kg), 5 pounds (2.5 kg); pint has the pound.
     pounds = number(table, reference) * UNITS.force_pound
     printed = (kilograms * UNITS.kilogram * UNITS.standard_gravity).to("force_pound")
     assert pounds.magnitude == pytest.approx(printed.magnitude, rel=slack)
