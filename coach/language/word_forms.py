@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-import snowballstemmer
+import Stemmer
 from rapidfuzz import fuzz
 
 SAME_WORD = {
@@ -147,13 +147,14 @@ SAME_WORD = {
     "litres": "liter",
     "litre": "liter",
     "gasket": "washer",
+    "expiry": "expiration",
 }
 """Forms a stemmer cannot bring together; the right side is stemmed too."""
 
 CONTRACTED = frozenset("it's that's he's she's there's what's who's let's here's how's".split())
 """Words in which 's is a verb and no possessive."""
 
-_STEMMER = snowballstemmer.stemmer("english")
+_STEMMER = Stemmer.Stemmer("english")
 
 SHORTEST_FUZZY = 6
 FUZZY_RATIO = 86.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 
 import pint
@@ -10,6 +11,7 @@ import pytest
 from coach.edges.skill_files import facts_for, program_facts
 from coach.procedure.fact_references import stands_for
 from coach.procedure.facts import FactTable, Kept
+from coach.procedure.in_force import RESERVE
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 
@@ -94,7 +96,7 @@ def test_interval_and_rate_of_breaths_agree(table: FactTable, patient: str) -> N
 def test_the_pull_in_pounds_is_the_kilograms_beside_it(
     table: FactTable, reference: str, kilograms: float, slack: float
 ) -> None:
-    # British Columbia EHS, PR50, prints 15 pounds (7 kg), 5 pounds (2.5 kg); pint has the pound.
+    # British Columbia EHS, PR50, prints 15 pounds (7 kg) and 5 (2.5 kg); the pound is pint's.
     pounds = number(table, reference) * UNITS.force_pound
     printed = (kilograms * UNITS.kilogram * UNITS.standard_gravity).to("force_pound")
     assert pounds.magnitude == pytest.approx(printed.magnitude, rel=slack)
@@ -110,7 +112,8 @@ def test_the_vacuum_in_the_windpipe_is_within_that_of_a_published_skill_test(
 
 
 def test_aspirin_is_two_or_four_tablets(table: FactTable) -> None:
-    tablet = number(table, "aspirin-tablet")
+    # A low-dose tablet has 81 mg (its name in US texts).
+    tablet = 81
     assert number(table, "aspirin-dose.low") == 2 * tablet
     assert number(table, "aspirin-dose.high") == 4 * tablet
 
@@ -150,3 +153,18 @@ def test_whatever_is_counted_in_milligrams_or_grams_is_kept_back(table: FactTabl
     for fact in table.facts.values():
         if fact.unit in ("mcg", "mg", "g"):
             assert fact.kept == Kept.DOSE, fact.name
+
+
+MEANT_FOR_LATER = ("soft-catheter-", "catheter-in-tube", "cpap-")
+"""How the facts of skills begin that are still being written; they go when the skills are there."""
+
+
+def test_every_fact_is_used_by_a_skill(table: FactTable) -> None:
+    """Named by a skill's texts, ranges or settings, shared steps among them, or by the program."""
+    folder = program_facts().parent
+    files = [path for path in folder.glob("*.yaml") if path != program_facts()]
+    named = set(
+        re.findall(r"\{fact\.([a-z0-9-]+)[.}]", "".join(p.read_text("utf-8") for p in files))
+    ) | {RESERVE}
+    unused = sorted(set(table.facts) - named)
+    assert [name for name in unused if not name.startswith(MEANT_FOR_LATER)] == []
