@@ -6,13 +6,14 @@ import os
 import time
 from collections.abc import Callable, Mapping
 from contextlib import ExitStack, closing
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import TextIO
 
 from coach import __version__
 from coach.app.beginning import first_event
+from coach.app.first_questions import ask, keep
 from coach.app.judging import judged_by
 from coach.app.learners import learners_id
 from coach.app.resuming import Answer, Earlier, earlier_session, offer
@@ -21,14 +22,16 @@ from coach.app.senses import Senses
 from coach.core.errors import InputError
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event, SessionResumed, SessionStarted
+from coach.dialogue.first_questions import CYLINDER, REGION, Needs
 from coach.dialogue.state import State
 from coach.edges.clocks import RealClock, ScriptClock
 from coach.edges.folders import sessions_folder
 from coach.edges.journal_file import JournalFile, make_folder
 from coach.edges.register_file import RegisterFile
-from coach.edges.settings import Settings, load_settings
+from coach.edges.settings import Settings, load_settings, with_values
 from coach.edges.typed_ear import SilentVoice, TypedEar, typed
 from coach.hearing.hypothesis import Hint
+from coach.procedure.cylinder_fill import fill_choices
 from coach.procedure.dialogue_file import Dialogue, Turn
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
@@ -36,11 +39,16 @@ from coach.session.loop import Observer, Ports, Session
 from coach.session.next_student import NextStudentEar
 from coach.session.ports import Ear, EarClosed, EarEvent, Voice
 from coach.session.wake import WakeEar
+from coach.trade.cylinders import find_cylinder
 
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """What the user asked to practise, checked."""
+    """What the user asked to practise, checked; `needs` is what the coach asks for first.
+
+    `decided` are settings of the skill that the local program has decided, `filled` options that
+    follow from the cylinder in use where `choices` has no other.
+    """
 
     skill_file: SkillFile
     settings: Settings
@@ -50,6 +58,9 @@ class Request:
     way: Way = Way.LED
     learner: str = ""
     happenings: tuple[str, ...] = ()
+    needs: Needs | None = None
+    decided: frozenset[str] = frozenset()
+    filled: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def first(self) -> SessionStarted:
@@ -57,7 +68,7 @@ class Request:
         return first_event(
             self.skill_file,
             self.settings,
-            self.choices,
+            {**self.filled, **self.choices},
             self.complications,
             self.way,
             self.learner,
@@ -99,8 +110,40 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
             if answer is Answer.ANEW:
                 earlier.journal.finish(_wall_clock())
             stack.close()
+            if heard is not None:
+                request = replace(request, needs=None)  # that was for the session
+        request, senses = _with_answers(request, senses, observer)
         over = _attempt(folder, request, senses, observer)
         return _attempts_after(over, folder, request, senses, observer)
+
+
+def _with_answers(request: Request, senses: Senses, observer: Observer) -> tuple[Request, Senses]:
+    """The request with what was asked for before it, and is remembered where it was answered."""
+    if request.needs is None:
+        return request, senses
+    patience_s = request.settings.nudge_seconds
+    asked, heard = ask(request.needs, patience_s, senses.ear, senses.voice, observer)
+    keep(asked.remembered, observer)
+    request = answered(replace(request, needs=None), {**asked.assumed, **asked.answers})
+    return request, replace(senses, ear=_After(heard, senses.ear))
+
+
+def answered(request: Request, answers: Mapping[str, str]) -> Request:
+    """The request with settings that were asked for; those of skills have a dot in their name."""
+    skill = request.skill_file
+    now = with_values(request.settings, answers)
+    chosen = {
+        setting: option
+        for name, option in answers.items()
+        for place, _, setting in [name.partition(".")]
+        if place == skill.id and setting
+    }
+    filled = request.filled
+    if {REGION, CYLINDER} & answers.keys():
+        fitting = fill_choices(skill.settings, find_cylinder(now.cylinder, now.region))
+        filled = {name: each for name, each in fitting.items() if name not in request.decided}
+    choices = {**request.choices, **chosen}
+    return replace(request, settings=now, choices=choices, filled=filled)
 
 
 @dataclass(frozen=True, slots=True)
@@ -302,6 +345,8 @@ def practise_script(
             "region": dialogue.region,
             "cylinder": dialogue.cylinder,
             "reserve": f"{dialogue.reserve_psi:g} psi",
+            "pressure-unit": dialogue.pressure_unit,
+            "training-cylinder": dialogue.training_cylinder,
         },
         {},
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from coach.assessment.order import TurnedRound
 from coach.assessment.rule import Rule
@@ -19,6 +19,8 @@ from coach.report.attempt import (
     Tells,
 )
 from coach.report.summary import Count
+
+ASSUMED = "Its pressure was assumed for a training cylinder: the step counts neither way."
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,9 @@ def step_results(facts: Facts, rule: Rule) -> tuple[StepResult, ...]:
         worth = rule.safety_points if safety else rule.step_points
         hints = facts.hints.get(step.id, 0)
         judged = _judged(step, facts, rule)
+        if any(number.assumed for number in facts.numbers if number.step == step.id):
+            worth = 0.0  # nothing was read, so nothing is earned by it and nothing lost
+            judged = replace(judged, why=f"{judged.why} {ASSUMED}".strip())
         keeps = judged.keeps * (rule.hints[min(hints, len(rule.hints)) - 1] if hints else 1.0)
         results.append(
             StepResult(

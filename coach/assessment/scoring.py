@@ -15,6 +15,7 @@ from coach.core.errors import InputError
 from coach.dialogue.events import Heard, SessionStarted
 from coach.dialogue.numbers import RATE
 from coach.dialogue.state import Mode, Standing, State
+from coach.language.number_ranges import converted_to
 from coach.language.questions import says
 from coach.procedure.model import Step
 from coach.procedure.skill_file import SkillFile
@@ -105,6 +106,7 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         spoken=spoken(moments, begun_s),
         cautions=state.skill.cautions,
         weaker=tuple(f"{what} {reason}" for what, reason in rules.weaker) if rules else (),
+        oxygen_assumed=state.told_assumed,
     )
 
 
@@ -121,7 +123,7 @@ def _numbers(state: State, moments: Sequence[Moment], begun_s: float) -> Iterato
             corrected = len(said.get((standing.step, standing.name), ())) > 1
             at_s = round(standing.at_s - begun_s, 3)
             in_range = standing.in_range
-            if told is not None:
+            if told is not None and not standing.assumed:
                 bounds, in_range = (told, told), abs(standing.values[0] - told) < HALF_A_UNIT
             yield NumberResult(
                 standing.step,
@@ -130,8 +132,9 @@ def _numbers(state: State, moments: Sequence[Moment], begun_s: float) -> Iterato
                 str(standing.unit),
                 *bounds,
                 in_range=in_range,
-                corrected=corrected,
+                corrected=corrected and not standing.assumed,
                 at_s=at_s,
+                assumed=standing.assumed,
             )
 
 
@@ -148,14 +151,24 @@ def _told_at(standing: Standing, moments: Sequence[Moment]) -> float | None:
 
 
 def _bounds(state: State, standing: Standing) -> tuple[float, float] | None:
-    """What a number is held against; None for one that its step does not ask for."""
+    """What a number is held against, in the unit it was said in, to three digits if the step has
+    another; None for one that its step does not ask for.
+
+    A size in French beside a range in millimeters has the ends of that, for want of a way between.
+    """
     step = state.step(standing.step)
     if step is None:
         return None
     if standing.name == RATE and step.count is not None:
         return step.count.low, step.count.high
     spec = next((spec for spec in step.readings if spec.name == standing.name), None)
-    return (spec.low, spec.high) if spec else None
+    if spec is None:
+        return None
+    if spec.unit is standing.unit:
+        return spec.low, spec.high
+    ends = (converted_to(end, spec.unit, standing.unit) for end in (spec.low, spec.high))
+    low, high = (None if end is None else float(f"{end:.3g}") for end in ends)
+    return (spec.low, spec.high) if low is None or high is None else (low, high)
 
 
 def _first_done(moments: Sequence[Moment], begun_s: float) -> dict[str, float]:

@@ -45,11 +45,11 @@ def command(
     learner is one attempt however often it is assessed. A training aid only, never for patient
     care: local protocol and medical direction decide.
     """
-    settings, skill_file, chosen = opened(skill, choices, flags)
+    now = opened(skill, choices, flags)
     check_records()
     whose = learners_id(learner, os.environ, tell_beside) if learner else ""
     observer: Observer = _who_shows(as_json) if heard else _Nobody()
-    asked = Assessment(Path(recording), skill_file, settings, chosen, whose)
+    asked = Assessment(Path(recording), now.skill_file, now.settings, now.choices, whose)
     with tqdm(unit="s", desc="heard", disable=None, leave=False) as bar:
 
         def progress(until_s: float, all_s: float) -> None:

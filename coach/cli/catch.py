@@ -51,8 +51,9 @@ def command(
     kept (coach learner shows it); it is no time practised, for nothing was done by hand. A training
     aid only, never for patient care: local protocol and medical direction decide.
     """
-    settings, skill_file, options = opened(skill, choices, flags)
-    chosen = skill_file.chosen(options)
+    now = opened(skill, choices, flags)
+    settings, skill_file = now.settings, now.skill_file
+    chosen = skill_file.chosen(now.choices)
     number = seed if seed is not None else random.SystemRandom().randrange(1_000_000)
     check_records()
     whose = learners_id(learner, os.environ, _tell) if learner else ""

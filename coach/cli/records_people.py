@@ -156,9 +156,9 @@ def wipe(learner: str, yes: bool) -> int:
     if not yes:
         click.confirm(f"Wipe {one.called} and every attempt of theirs for ever?", abort=True)
     done = wipe_everywhere(one.id, here.data, here.register, here.records, here.keeping)
-    click.echo(f"{done.journals} attempts and all else about this learner are wiped.")
+    click.echo(f"{counted(done.journals, 'attempt')} and all else about this learner are wiped.")
     if done.renamed:
-        click.echo(f'In {done.renamed} attempts of others the name is "somebody" now.')
+        click.echo(f'In {counted(done.renamed, "attempt")} of others the name is "somebody" now.')
     if done.reports:
         click.echo(f"{counted(done.reports, 'report')} of theirs deleted.")
     for place in done.reports_left:

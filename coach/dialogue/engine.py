@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from coach.core.meaning import Command, Kind, Meaning
+from coach.core.meaning import Command, CylinderTold, Kind, Meaning
 from coach.dialogue import lines
 from coach.dialogue.answers import answered, ask_again
 from coach.dialogue.clock import count
@@ -46,12 +46,15 @@ from coach.dialogue.state import (
     ChooseStep,
     ConfirmStep,
     ConfirmStop,
+    ConfirmTraining,
+    DoubtScore,
     Mode,
     ReadBack,
     State,
     opening,
 )
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence, start_limit
+from coach.dialogue.training import act_on, told_of_cylinder
 from coach.dialogue.turn import (
     COUNT,
     INTERVAL,
@@ -129,6 +132,11 @@ def _started(turn: Turn, event: SessionStarted) -> None:
             turn.say(weaker, About.FRAME)
             given = f"the reason that your program gives: {reason}"
             turn.say(lines.sentence(given), About.FRAME)
+        if turn.state.quiet and rules.scoring is not None:
+            otherwise = lines.scored_otherwise(rules.scoring, event.safety_ends)
+            if otherwise:
+                turn.finish_line()
+                turn.say(otherwise, About.FRAME)
         turn.finish_line()
     elif turn.state.quiet:
         turn.say(lines.introduction_quiet(turn.state), About.FRAME)
@@ -214,7 +222,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
     if turn.state.quiet:
         heard_quietly(turn, without_begun(turn.state, meaning))
         return
-    if meaning.answer and answered(turn, meaning):
+    if meaning.answer and not _of_cylinder(turn, meaning) and answered(turn, meaning):
         return
     acted = False
     if meaning.command is not None:
@@ -223,10 +231,10 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         HANDLERS[meaning.command](turn)
         return
     turn.state = replace(turn.state, warned=())
-    meaning = without_begun(turn.state, meaning)
+    told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
     if meaning.steps:
         warn(turn, meaning.steps)
-        if isinstance(turn.state.pending, ConfirmStep | ChooseStep):
+        if isinstance(turn.state.pending, ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore):
             turn.state = replace(turn.state, pending=None)
         turn.state = replace(turn.state, misses=0)
         take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)
@@ -234,13 +242,25 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
     if meaning.readings:
         mentioned = [mention.step for mention in meaning.steps]
         acted = take_readings(turn, meaning.readings, mentioned) or acted
+    if told is not None:
+        act_on(turn, told)
+        acted = turn.state.mode is not Mode.READY
     if acted:
         ask_again(turn)
         after_credits(turn)
+    elif told is not None:
+        pass
     elif isinstance(turn.state.pending, ChooseStep):
         choose_between(turn, meaning)
     else:
         not_understood(turn, meaning)
+
+
+def _of_cylinder(turn: Turn, meaning: Meaning) -> bool:
+    """Whether an answer to a number says what the cylinder is, which then decides: "no, it's a
+    real one"."""
+    told = meaning.cylinder in {CylinderTold.TRAINING, CylinderTold.REAL}
+    return told and isinstance(turn.state.pending, ReadBack)
 
 
 def _begins(meaning: Meaning) -> bool:

@@ -23,6 +23,8 @@ class SessionStarted:
     it is ("" for nobody's), `limit_seconds` the time limit that is called (0 for none),
     `hint_seconds` the pause after which recall hints. `scenario` is the id of the scenario played,
     `happenings` what was drawn of it.
+    `pressure_unit` is what a pressure said without its unit is taken for.
+    `training_cylinder`: the cylinder holds no pressure, so that one is assumed.
     `safety_ends`: an attempt that is assessed ends at the first safety failure. `ends_as_told`:
     a look or feel that is timed ends where the telling of it begins, not where it was heard.
     """
@@ -46,6 +48,8 @@ class SessionStarted:
     scenario: str = ""
     happenings: tuple[str, ...] = ()
     safety_ends: bool = False
+    pressure_unit: Unit = Unit.PSI
+    training_cylinder: bool = False
     ends_as_told: bool = False
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coach.core.units import Quantity, Unit
+from coach.procedure.build_score import score_from
 from coach.procedure.build_timing import (
     clock_from,
     count_from,
@@ -24,9 +25,11 @@ from coach.procedure.model import (
     Setting,
     Step,
     TakenBy,
+    Wrong,
 )
 from coach.procedure.resolve import facts_of, listed, mapping
 from coach.procedure.yaml_tree import Json
+from coach.trade.amounts import parse_pressure
 
 
 def whole(value: Json) -> int:
@@ -53,6 +56,7 @@ def setting_from(name: str, value: Json) -> Setting:
             )
             for option, content in mapping(written["options"]).items()
         },
+        asks_first=str(written.get("asks-first", "")),
     )
 
 
@@ -122,6 +126,9 @@ def step_from(
         clock=clock_from(mapping(clock), filler) if clock is not None else None,
         count=count,
         pace=pace_from(mapping(content["pace"]), filler) if "pace" in content else None,
+        score=score_from(step_id, mapping(content["score"]), present, filler)
+        if "score" in content
+        else None,
         since=since_from(mapping(content["since"]), present, filler)
         if "since" in content
         else None,
@@ -129,6 +136,9 @@ def step_from(
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),
         brings=str(content.get("brings", "")),
+        wrong=tuple(
+            _wrong(mapping(wrong), present, filler) for wrong in listed(content.get("wrong"))
+        ),
         cautions=filler.texts(content.get("cautions")),
         sources=texts(content.get("sources")),
     )
@@ -148,7 +158,19 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         lower=(filler.number(written["lower-low"]), filler.number(written["lower-high"]))
         if "lower-low" in written
         else None,
+        assumed=parse_pressure(filler.text(written["assumed"]), "assumed")
+        if "assumed" in written
+        else None,
         chosen=written["chosen"] is True if "chosen" in written else None,
+    )
+
+
+def _wrong(written: Mapping[str, Json], present: frozenset[str], filler: Filler) -> Wrong:
+    begins, ends = (str(written.get(key, "")) for key in ("from", "until"))
+    return Wrong(
+        words=filler.texts(written["words"]),
+        begins=begins if begins in present else "",
+        ends=ends if ends in present else "",
     )
 
 

@@ -7,6 +7,8 @@ from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 from math import prod
 
+from coach.core.errors import InputError
+from coach.core.units import Quantity, Unit
 from coach.procedure.facts import in_words
 from coach.procedure.resolve import (
     BRACES,
@@ -14,6 +16,7 @@ from coach.procedure.resolve import (
     Facts,
     every_choice,
     facts_of,
+    fill,
     listed,
     mapping,
     number,
@@ -22,6 +25,7 @@ from coach.procedure.resolve import (
 from coach.procedure.standing import Standing, choices_for, references_in
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path
+from coach.trade.amounts import parse_pressure
 
 MOST_CHOICES = 300
 """Ways in which the settings of one file may stand together."""
@@ -113,6 +117,37 @@ def _ranges(
         here = (*path, position)
         yield from _range(root, here, mapping(reading), choices, facts)
         yield from _range(root, here, mapping(reading), choices, facts, "lower-")
+        yield from _assumed(root, here, mapping(reading), choices, facts)
+
+
+def _assumed(
+    root: dict[str, Json], path: Path, reading: dict[str, Json], choices: Choices, facts: Facts
+) -> Iterator[Mistake]:
+    """What is assumed for a training cylinder has to be a pressure, within the reading's range."""
+    written = reading.get("assumed")
+    if not isinstance(written, str) or not _known(written, choices, facts):
+        return
+    here: Path = (*path, "assumed")
+    where = place(root, here)
+    if reading.get("quantity") != Quantity.PRESSURE:
+        yield here, f"{where} is for a pressure, and the reading is none: take it out."
+        return
+    try:
+        assumed = parse_pressure(fill(written, choices, facts), "assumed").pressure
+    except InputError as error:
+        yield here, f"{where}: {error}"
+        return
+    low, high = (number(reading.get(key), choices, facts) for key in ("low", "high"))
+    unit = reading.get("unit")
+    if low is None or high is None or unit not in list(Unit):
+        return
+    value = assumed.in_unit(Unit(str(unit)))
+    if not low <= value <= high:
+        yield (
+            here,
+            f"{where} is {in_words(round(value, 1))} {unit}, outside {in_words(low)} to "
+            f"{in_words(high)}: assume a pressure that the reading would take.",
+        )
 
 
 def _range(

@@ -70,7 +70,7 @@ def _spoken(root: dict[str, Json], names: dict[str, str]) -> Iterator[tuple[Path
     for number, complication in enumerate(listed(root.get("complications"))):
         yield from _texts(("complications", number), mapping(complication), ("announce",))
     for name, setting in mapping(root.get("settings")).items():
-        yield from _texts(("settings", name), mapping(setting), ("asks",))
+        yield from _texts(("settings", name), mapping(setting), ("asks", "asks-first"))
 
 
 def _of_part(

@@ -27,6 +27,10 @@ AFTER_NOW = "Dated after now, so not counted: is the clock of this machine right
 MOST_STEPS, MOST_PAIRS = 12, 12
 """As many as are looked at; the CSV has all."""
 
+NO_WIDTH = 1e-6
+"""Below this the interval of kappa is none: where all agree, or one of the two gave only one mark,
+the large-sample error is nought, however few the marks."""
+
 COLUMNS = ("learner", "skill", "state", "started", "way", "share", "attempts", "chance")
 """Of the CSV: one row a learner and skill; the share (0 to 1) is that of the attempt which speaks
 for the state, and `chance` (0 to 1) is empty where it is not known."""
@@ -121,6 +125,8 @@ def agreement_words(table: ClassTable) -> str:
     if found.kappa is None or found.interval is None:
         return f"{told}; all were one and the same mark, so kappa cannot be told."
     low, high = found.interval.low, found.interval.high
+    if high - low < NO_WIDTH:
+        return f"{told}: kappa {found.kappa:.2f}, and these marks cannot tell how surely."
     return f"{told}: kappa {found.kappa:.2f} ({low:.2f} to {high:.2f})."
 
 

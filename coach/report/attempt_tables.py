@@ -87,7 +87,8 @@ def numbers_table(result: Result) -> ListTable:
             said_words(each),
             expected_words(each),
             ("in range" if each.in_range else "OUT OF RANGE")
-            + (", corrected before" if each.corrected else ""),
+            + (", corrected before" if each.corrected else "")
+            + (", assumed for a training cylinder" if each.assumed else ""),
         )
         for each in result.numbers
     )

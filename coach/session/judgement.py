@@ -214,13 +214,15 @@ def _by_sureness(
     what = "a step in a whole sentence" if whole else "a step in few words"
     if steps and not readings and _falls(dropped, what, least, sure):
         steps = ()
-    if readings or answer or command or steps:
+    cylinder = meaning.cylinder if sure >= least else None
+    if readings or answer or command or steps or cylinder:
         if any(reading.doubt is None for reading in readings):
             why = _needs_yes(meaning, sure, moment, limits, meant)
             readings = tuple(_hedged(reading) for reading in readings) if why else readings
             dropped += [why] if why else []
         reason = "; ".join(dropped) or f"heard at {sure:.2f}, sure enough"
         kept = replace(meaning, answer=answer, command=command, steps=steps, readings=readings)
+        kept = replace(kept, cylinder=cylinder)
         return _acted(replace(kept, kind=_kind(kept)), hypothesis, reason)
     reason = "; ".join(dropped)
     if meaning.readings:
@@ -325,4 +327,6 @@ def _kind(meaning: Meaning) -> Kind:
         return Kind.ANSWER
     if meaning.command:
         return Kind.COMMAND
-    return Kind.STEP if meaning.steps else Kind.NONE
+    if meaning.steps:
+        return Kind.STEP
+    return Kind.CYLINDER if meaning.cylinder else Kind.NONE

@@ -237,7 +237,7 @@ def test_wiping_asks_and_proves(run: Run, tmp_path: Path) -> None:
     run("records", "wipe", "Ana Silva", code=130, said="n\n")
     assert attempts(run)[0]["learner"] == "Ana Silva"
     told = run("records", "wipe", "Ana Silva", "--yes")
-    assert "1 attempts" in told and "Neither id nor name was found" in told
+    assert "1 attempt and" in told and "Neither id nor name was found" in told
     assert "Ana Silva" not in run("records")
     assert "Nobody called" in run("records", "wipe", "Ana Silva", "--yes", code=1)
     Path("data/notes.txt").write_text("Ben Oak", "utf-8")

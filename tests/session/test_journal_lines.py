@@ -12,7 +12,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coach.core.meaning import Command, Doubt, Kind, Meaning, Part, Reading, StepMention
+from coach.core.meaning import (
+    Command,
+    CylinderTold,
+    Doubt,
+    Kind,
+    Meaning,
+    Part,
+    Reading,
+    StepMention,
+)
 from coach.core.units import Quantity, Unit
 from coach.dialogue import events
 from coach.session.journal_lines import (
@@ -58,6 +67,7 @@ FULL_MEANING = Meaning(
     done_said=True,
     idle=True,
     confidence=0.1 + 0.2,
+    cylinder=CylinderTold.TRAINING,
 )
 
 SAMPLES: tuple[Record, ...] = (
@@ -75,6 +85,8 @@ SAMPLES: tuple[Record, ...] = (
         scenario="riverside-path",
         happenings=("gauge-low",),
         safety_ends=True,
+        pressure_unit=Unit.BAR,
+        training_cylinder=True,
         ends_as_told=True,
     ),
     events.SessionStarted(

@@ -15,7 +15,7 @@ from coach.dialogue.events import Heard, SessionStarted
 from coach.edges.journal_file import SUFFIX
 from coach.edges.lasting import replace_owned
 from coach.edges.records.bundle import writing_into
-from coach.edges.records.database import Records
+from coach.edges.records.database import FILE, Records
 from coach.edges.records.keeping import Keeping
 from coach.edges.records.standing_rows import renew_standings
 from coach.edges.records.tables import (
@@ -92,9 +92,22 @@ def wipe(
     elsewhere = (
         [] if not records.is_file else sorted(records.path.parent.glob(f"{records.path.name}*"))
     )
-    files, left = _looked_for(data, elsewhere, wanted)
+    _drop_old_databases(data, records, wanted)
+    files, left = _looked_for(data, [path for path in elsewhere if path.exists()], wanted)
     rows, in_rows = _looked_in_rows(records, wanted)
     return Wiped(len(theirs), len(mentions), reports, reports_left, files, rows, (*left, *in_rows))
+
+
+def _drop_old_databases(data: Path, records: Records, wanted: Wanted) -> None:
+    """Take away what is left of databases that are in use no more, and hold something: one before
+    another was named in the settings, or a damaged one. They were made from the journals alone."""
+    endings, found = ("", "-wal", "-shm"), [data / FILE, *data.glob(f"{FILE}.damaged-*")]
+    if records.is_file:
+        found += records.path.parent.glob(f"{records.path.name}.damaged-*")
+    for old in {*found} - ({records.path} if records.is_file else set()):
+        for path in (Path(f"{old}{ending}") for ending in endings):
+            if path.exists() and found_in(path.read_bytes(), wanted, wanted.spoken_names):
+                path.unlink()
 
 
 def _journals(sessions: Path) -> list[Path]:

@@ -91,6 +91,18 @@ def test_neither_ids_nor_names_are_left_anywhere(tmp_path: Path, records: Record
     assert not list(tmp_path.rglob("*.torn"))
 
 
+def test_a_database_that_is_in_use_no_more_is_taken_away_if_it_holds_them(
+    tmp_path: Path, records: Records
+) -> None:
+    """One of before another was named in the settings, or one that was damaged."""
+    ana, ben = filled(tmp_path)
+    old, damaged = tmp_path / "records.sqlite", tmp_path / "records.sqlite.damaged-1"
+    old.write_bytes(b"SQLite format 3\0 " + ana.encode())
+    damaged.write_bytes(b"SQLite format 3\0 " + ben.encode())
+    assert wiped(tmp_path, ana, records).left == ()
+    assert (old.exists(), damaged.exists()) == (False, True)
+
+
 def test_what_others_did_stays_and_only_the_name_goes_from_it(
     tmp_path: Path, records: Records
 ) -> None:
