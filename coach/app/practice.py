@@ -19,6 +19,7 @@ from coach.app.learners import learners_id
 from coach.app.resuming import Answer, Earlier, earlier_session, offer
 from coach.app.script import Exchange, ScriptObserver, wordless_event
 from coach.app.senses import Senses
+from coach.core.errors import InputError
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event, SessionResumed, SessionStarted
 from coach.dialogue.first_questions import CYLINDER, REGION, Needs
@@ -182,6 +183,15 @@ def _attempt(folder: Path, request: Request, senses: Senses, observer: Observer)
         return _run(clock, new_state(skill_file), request.first, senses, journal, observer)
 
 
+def _names() -> list[str]:
+    """The names of the register; none of one that cannot be read, which hinders no practice."""
+    try:
+        register = RegisterFile.of(os.environ).read()
+    except InputError:
+        return []
+    return [learner.name for learner in register.learners.values()]
+
+
 def _run(
     clock: RealClock,
     state: State,
@@ -199,7 +209,7 @@ def _run(
     def may_ask() -> bool:
         return not session.state.silenced
 
-    names = [learner.name for learner in RegisterFile.of(os.environ).read().learners.values()]
+    names = _names()
     ear = NextStudentEar(
         senses.ear, names, lambda name: learners_id(name, os.environ), say, clock.now_s, may_ask
     )

@@ -62,7 +62,7 @@ class NextStudentEar:
         """Pass the hint on, with the calls that may come."""
         few = self._names if len(self._names) <= MOST_NAMES else ()
         calls = tuple(f"next student {name.lower()}" for name in few)
-        self._hint = replace(hint, phrases=(*hint.phrases, *calls, "next student"))
+        self._hint = replace(hint, phrases=(*hint.phrases, *calls))
         self._ear.listen(self._hint)
 
     def next(self, timeout_s: float) -> EarEvent | None:

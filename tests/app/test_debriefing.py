@@ -135,6 +135,16 @@ def test_the_next_student_may_be_called_amid_an_attempt(
     assert not any(b"Ana" in journal.read_bytes() for journal in journals)
 
 
+def test_a_damaged_register_hinders_no_practice(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nobody's attempt needs no name."""
+    (data / "register.jsonl").write_bytes(b"{}\n")
+    printed = rows(capsys, "I'm ready\nmy gloves are on\nstop\nyes\n", way=Way.LED)
+    assert any(row["type"] == "said" for row in printed)
+    assert len(list((data / "sessions").glob("*.jsonl"))) == 1
+
+
 def test_a_led_session_has_no_debrief(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Its summary says what was missed."""
     assert not any(row["type"] == "result" for row in rows(capsys, SOME, way=Way.LED))
