@@ -47,6 +47,7 @@ from coach.dialogue.state import (
     ConfirmStep,
     ConfirmStop,
     ConfirmTraining,
+    DoubtScore,
     Mode,
     ReadBack,
     State,
@@ -233,7 +234,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
     told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
     if meaning.steps:
         warn(turn, meaning.steps)
-        if isinstance(turn.state.pending, ConfirmStep | ChooseStep | ConfirmTraining):
+        if isinstance(turn.state.pending, ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore):
             turn.state = replace(turn.state, pending=None)
         turn.state = replace(turn.state, misses=0)
         take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)

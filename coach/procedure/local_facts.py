@@ -97,6 +97,7 @@ def parse_local_facts(
     found = {*problems, *schema_problems(tree, schema, file)}
     root = mapping(tree.value)
     for path, message in (
+        *_mute(root, root, ()),
         *_mistakes(root, table),
         *skill_change_mistakes(root.get("skills"), skills),
         *scoring_mistakes(scoring_of(root), rule or {}),
@@ -164,6 +165,13 @@ def _either_way(fact: Fact) -> bool:
     return fact.safer == Safer.NEITHER or (fact.safer is None and fact.kept == Kept.DOSE)
 
 
+def _is_none_of_its_kind(now: Amount, was: Amount) -> bool:
+    """Whether a number is nought or less where the table's is more: no safer limit, but a slip."""
+    ends = ((now.value, was.value), (now.high, was.high))
+    nought = any(_below(0.0, before) and not _below(0.0, value) for value, before in ends)
+    return nought or (_below(now.low, 0.0) and not _below(was.low, 0.0))
+
+
 def _side(fact: Fact) -> str:
     if fact.amount.value is None:
         return "a range grows wider"
@@ -172,6 +180,18 @@ def _side(fact: Fact) -> str:
 
 def _below(one: str | float | None, other: str | float | None) -> bool:
     return isinstance(one, float) and isinstance(other, float) and one < other
+
+
+def _mute(root: dict[str, Json], value: Json, path: Path) -> Iterator[Mistake]:
+    """Texts without a letter or digit, which give no reason and name nobody."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from _mute(root, inner, (*path, key))
+    elif isinstance(value, list):
+        for number, inner in enumerate(value):
+            yield from _mute(root, inner, (*path, number))
+    elif isinstance(value, str) and value and not any(map(str.isalnum, value)):
+        yield path, f"{place(root, path)} says nothing: write it in words."
 
 
 def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
@@ -224,6 +244,9 @@ def _change_mistakes(
     if isinstance(now.value, str) != isinstance(fact.amount.value, str):
         kind = "words" if isinstance(fact.amount.value, str) else "a number"
         yield (*path, "value"), f"{where} must be {kind}, as in the table."
+        return
+    if not isinstance(now.value, str) and _is_none_of_its_kind(now, fact.amount):
+        yield path, f"{where} is {now.shown(fact.unit)}: give a number above zero."
         return
     if _below(now.high, now.low):
         yield (*path, "low"), f"{where} has a low above its high: swap or mend them."
