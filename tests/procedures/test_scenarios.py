@@ -34,7 +34,7 @@ from coach.session.ports import EarEvent
 
 SCENARIOS = {name: load_scenario(name) for name in scenario_paths()}
 
-NO_PATIENT = {"gloves", "handover-report", "oxygen-cylinder"}
+NO_PATIENT = {"gloves", "handover-report", "oxygen-cylinder", "sharps"}
 
 OUTCOMES = [
     (name, outcome)
