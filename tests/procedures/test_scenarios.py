@@ -34,7 +34,7 @@ from coach.session.ports import EarEvent
 
 SCENARIOS = {name: load_scenario(name) for name in scenario_paths()}
 
-NO_PATIENT = {"gloves", "handover-report", "oxygen-cylinder"}
+NO_PATIENT = {"gloves", "handover-report", "oxygen-cylinder", "sharps"}
 
 OUTCOMES = [
     (name, outcome)
@@ -63,7 +63,7 @@ class Learner(FakeEar):
 
     def next(self, timeout_s: float) -> EarEvent | None:
         if not self.script:
-            self.script = list(self._what_is_due())
+            self.script = [BETWEEN_S, *self._what_is_due()]
         event = self.script.pop(0)
         self._events.append(event)
         return super().next(timeout_s)
@@ -84,6 +84,9 @@ ROUNDS_OR_PAIRS = {"cpr", "defibrillator", "suction"}
 """Skills whose rounds, shocks and pairs of numbers ask for more than the first words of each step:
 here the learner may do something unsafe, and what counts is that it is played to its end."""
 
+BETWEEN_S = 1.0
+"""Silence before each step, so that no two come at the same instant."""
+
 BEFORE_ALL_S = 100.0
 """Silence at the beginning, in which everything that has its time comes."""
 
@@ -101,6 +104,8 @@ def said_for(step: Step) -> Iterator[str | float]:
             yield float(step.pace.seconds + 1)
         if step.clock is not None:
             yield step.clock.end.phrases[0]
+        if not step.readings:
+            return
     bare = Skill("one", "", 1, (), (replace(step, after=(), complication=""),))
     yield from (act.text for act in student_acts(bare, 0, 0))
 

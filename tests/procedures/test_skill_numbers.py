@@ -32,7 +32,7 @@ WORDS = {
 } | {"hundred", "thousand", "half", "third", "quarter", "twice", "dozen"}
 # The words of numbers are those of an outside library; "one" is no number but a pronoun here.
 UNSPOKEN = {"id", "heard-as", "start", "end", "sources", "when", "chooses", "default", "minutes"}
-UNSPOKEN |= {"complication", "quantity", "unit", "sets", "reopens"}
+UNSPOKEN |= {"complication", "quantity", "unit", "sets", "reopens", "words"}
 LIMITS = {"low", "high", "limit-s"}
 
 
