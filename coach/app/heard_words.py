@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import permutations, product
 from pathlib import Path
 
 from coach.core.meaning import Meaning, Part
 from coach.core.problem import Problem
-from coach.edges.skill_files import read_skill, read_text, shown
+from coach.edges.skill_files import (
+    load_local_program,
+    read_skill,
+    read_text,
+    shown,
+    skill_paths,
+)
 from coach.language.context import Context, StepWords, Words
 from coach.language.lines import key_line, phrase_words
 from coach.language.understand import understand
@@ -26,6 +32,9 @@ from coach.procedure.yaml_tree import Path as Place
 
 _NOT_WRITTEN = re.compile("[^a-z'\u2019 ,.\\-]", re.IGNORECASE)
 """What the recogniser cannot write: it knows the letters of English and the apostrophe."""
+
+_NOT_DONE = re.compile(r"\b(?:i|we) (?:did|do|have|had|am|are|was|were|will)(?: not|n't)\b")
+"""A denial of one's own act; what a learner does not find or feel is often good news."""
 
 _LONGEST_LINE = 6
 """Words of a line that are tried in every order; longer ones are never said by chance."""
@@ -47,6 +56,17 @@ def word_problems(path: Path) -> tuple[Problem, ...]:
     return tuple(sorted(set(found)))
 
 
+def program_word_problems(path: Path) -> Iterator[Problem]:
+    """What is wrong with the words of skills as a sound file of a program's own rules has them, at
+    the line of the skill there."""
+    program, paths = load_local_program(path), skill_paths()
+    for name, change in program.skills.items():
+        skill_file = None if change.off else read_skill(paths[name], program).skill_file
+        for _, message in () if skill_file is None else word_mistakes(skill_file):
+            told = f"with these changes skill '{name}' is not sound: {message}"
+            yield Problem(shown(path), change.line, told)
+
+
 def word_mistakes(skill_file: SkillFile) -> Iterator[Mistake]:
     """Every line of words that cannot be written, that its own step does not hear, or that two
     steps claim which may be done at the same time."""
@@ -60,13 +80,17 @@ def word_mistakes(skill_file: SkillFile) -> Iterator[Mistake]:
 
 @dataclass(frozen=True)
 class _Block:
-    """One `heard-as` as it stands with some choice; `part` is what of the step it tells."""
+    """One `heard-as` as it stands with some choice; `part` is what of the step it tells.
+
+    `wrong` are the lines that refuse the step from the beginning, each with its path.
+    """
 
     step: str
     path: Place
     words: HeardAs
     part: Part = Part.DONE
     option: str = ""
+    wrong: tuple[tuple[Place, str], ...] = ()
 
     @cached_property
     def lines(self) -> tuple[tuple[Place, str, tuple[frozenset[str], ...]], ...]:
@@ -85,7 +109,7 @@ class _Block:
 def _blocks(root: dict[str, Json]) -> list[_Block]:
     """Every block of words, once for each way in which braces fill it."""
     facts = facts_of(root.get("settings"))
-    found: dict[tuple[Place, HeardAs], _Block] = {}
+    found: dict[tuple[Place, HeardAs, object], _Block] = {}
     steps = listed(root.get("steps"))
     named = [settings_named(step) for step in steps]
     seen: set[tuple[int, tuple[str | None, ...]]] = set()
@@ -97,12 +121,13 @@ def _blocks(root: dict[str, Json]) -> list[_Block]:
                 continue
             seen.add(way)
             for block in _of_step(step, ("steps", number), choices, filler):
-                found.setdefault((block.path, block.words), block)
+                found.setdefault((block.path, block.words, block.wrong), block)
     for path, option, step_id in _choosing(root):
         words = Filler({}, {}).heard_as(mapping(option).get("heard-as"))
         name = str(path[-1])
         found.setdefault(
-            ((*path, "heard-as"), words), _Block(step_id, (*path, "heard-as"), words, option=name)
+            ((*path, "heard-as"), words, ()),
+            _Block(step_id, (*path, "heard-as"), words, option=name),
         )
     return list(found.values())
 
@@ -113,12 +138,24 @@ def _of_step(step: Json, path: Place, choices: Choices, filler: Filler) -> Itera
         return
     name = str(mapping(step).get("id"))
     where, heard = fields["heard-as"]
-    yield _Block(name, (*path, *where), filler.heard_as(heard))
+    yield _Block(name, (*path, *where), filler.heard_as(heard), wrong=_wrong(fields, path, filler))
     where, clock = fields.get("clock", ((), None))
     for key, part in (("start", Part.CLOCK_START), ("end", Part.CLOCK_END)):
         if mapping(clock).get(key) is not None:
             words = filler.heard_as(mapping(clock)[key])
             yield _Block(name, (*path, *where, key), words, part)
+
+
+def _wrong(
+    fields: dict[str, tuple[Place, Json]], path: Place, filler: Filler
+) -> tuple[tuple[Place, str], ...]:
+    where, written = fields.get("wrong", ((), None))
+    return tuple(
+        ((*path, *where, number, "words", line), text)
+        for number, one in enumerate(listed(written))
+        if "from" not in mapping(one)
+        for line, text in enumerate(filler.texts(mapping(one)["words"]))
+    )
 
 
 def _choosing(root: dict[str, Json]) -> Iterator[tuple[Place, Json, str]]:
@@ -142,14 +179,17 @@ def _unwritten(root: dict[str, Json], block: _Block) -> Iterator[Mistake]:
         if found:
             path = (*block.path, "phrases", number)
             yield path, _not_written(root, path, text, found[0])
-    for key in ("keys", "absent"):
-        for number, line in enumerate(getattr(block.words, key)):
-            for word in line.split():
-                marks = [_NOT_WRITTEN.search(form) for form in word.split("/")]
-                bad = [mark[0] for mark in marks if mark]
-                if len(bad) == len(marks):
-                    path = (*block.path, key, number)
-                    yield path, _not_written(root, path, word, bad[0])
+    keyed = [
+        ((*block.path, key, number), line)
+        for key in ("keys", "absent")
+        for number, line in enumerate(getattr(block.words, key))
+    ]
+    for path, line in (*keyed, *block.wrong):
+        for word in line.split():
+            marks = [_NOT_WRITTEN.search(form) for form in word.split("/")]
+            bad = [mark[0] for mark in marks if mark]
+            if len(bad) == len(marks):
+                yield path, _not_written(root, path, word, bad[0])
 
 
 def _not_written(root: dict[str, Json], path: Place, text: str, mark: str) -> str:
@@ -162,12 +202,17 @@ def _not_written(root: dict[str, Json], path: Place, text: str, mark: str) -> st
 
 def _unheard(root: dict[str, Json], block: _Block) -> Iterator[Mistake]:
     """Phrases that do not tell of their step even while the coach waits for just that step."""
-    step = _step_words(block)
-    context = Context((step,), suggested=block.step, due=frozenset({block.step}))
+    context = _waiting_for(block)
     for number, phrase in enumerate(block.words.phrases):
         meaning = understand(phrase, context)
-        if not _tells(meaning, block):
-            path = (*block.path, "phrases", number)
+        path = (*block.path, "phrases", number)
+        if _says_not_done(phrase, block):
+            yield (
+                path,
+                f'{place(root, path)}, "{phrase}", says that the step was not done, and would be '
+                "taken for done: take it out.",
+            )
+        elif not _tells(meaning, block):
             yield (
                 path,
                 f'{place(root, path)}, "{phrase}", can never match: it is understood as '
@@ -175,8 +220,25 @@ def _unheard(root: dict[str, Json], block: _Block) -> Iterator[Mistake]:
             )
 
 
+def _waiting_for(block: _Block) -> Context:
+    """The moment at which the coach waits for just that step."""
+    step = _step_words(block)
+    return Context((step,), suggested=block.step, due=frozenset({block.step}))
+
+
+def _says_not_done(phrase: str, block: _Block) -> bool:
+    """Whether a learner who says so tells that he did not do it, by the step's other words."""
+    if not _NOT_DONE.search(phrase.lower().replace("\u2019", "'")):
+        return False
+    others = tuple(other for other in block.words.phrases if other != phrase)
+    without = replace(block, words=replace(block.words, phrases=others))
+    meaning = understand(phrase, _waiting_for(without))
+    return any(mention.step == block.step and mention.denied for mention in meaning.steps)
+
+
 def _step_words(block: _Block) -> StepWords:
-    words = Words(block.words.phrases, block.words.keys, block.words.absent)
+    wrong = tuple(line for _, line in block.wrong)
+    words = Words(block.words.phrases, block.words.keys, block.words.absent, wrong)
     if block.option:
         return StepWords(block.step, choices={block.option: words})
     if block.part is Part.CLOCK_START:

@@ -16,20 +16,28 @@ from coach.edges.journal_file import JudgedBy, read_journal
 from coach.edges.kept_skills import keep_skill, kept_skill
 from coach.edges.scoring_file import scoring_in_force
 from coach.edges.skill_files import load_skill
+from coach.procedure.in_force import InForce
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Result
 from coach.session.journal_contents import JournalContents
 
 
-def rule_in_force() -> Rule:
-    """The rule of scoring that new attempts are judged by."""
-    return replace(rule_from(scoring_in_force()), method=WEIGHS_DOUBT)
+def rule_in_force(rules: InForce | None = None) -> Rule:
+    """The rule of scoring that new attempts are judged by, as a local program has it.
+
+    Its name then tells whose it is, and of when.
+    """
+    rule = scoring_in_force()
+    if rules is not None and rules.scoring is not None and rules.scoring.values:
+        named = f"{rule['name']} by {rules.key}"
+        rule = {**rule, **rules.scoring.values, "name": named}
+    return replace(rule_from(rule), method=WEIGHS_DOUBT)
 
 
 def judged_by(skill_file: SkillFile, environ: Mapping[str, str]) -> JudgedBy:
     """What a new attempt is judged by; the skill is kept as it is now."""
     kept = keep_skill(kept_skills_folder(environ), skill_file)
-    return JudgedBy(uuid4().hex, kept, rule_text(rule_in_force()))
+    return JudgedBy(uuid4().hex, kept, rule_text(rule_in_force(skill_file.in_force)))
 
 
 def scorer(environ: Mapping[str, str]) -> Callable[[JournalContents], Result]:

@@ -37,6 +37,9 @@ def unknown_words(skill_file: SkillFile, known: Set[str]) -> tuple[str, ...]:
                 phrases.update(word for text in heard.phrases for word in _words_of(text))
                 phrases.update(_words_of(" ".join(heard.absent)) if heard is step.heard_as else ())
                 lines.update(heard.keys, heard.absent)
+            wrong = [line for one in step.wrong for line in one.words]
+            phrases.update(_words_of(" ".join(wrong)))
+            lines.update(wrong)
     forms = [word.split("/") for line in lines for word in line.lower().split()]
     unknown = (word for any_of in forms if not {*any_of} & (known | phrases) for word in any_of)
     return tuple(sorted(set(unknown)))

@@ -43,6 +43,7 @@ def orders_turned_round(moments: Sequence[Moment], begun_s: float) -> tuple[Turn
     found: list[TurnedRound] = []
     for moment in moments:
         together = [str(data["step"]) for data in moment.noted("step-done")]
+        told = moment.before
         for note in moment.notes:
             step_id = str(note.data.get("step", ""))
             if note.name in {"round", "complication"}:
@@ -52,6 +53,7 @@ def orders_turned_round(moments: Sequence[Moment], begun_s: float) -> tuple[Turn
                     settled += [turned for turned in found if turned.step in again]
                     found = [turned for turned in found if turned.step not in again]
             elif note.name == "reading-stands":
+                told = moment.after
                 found = [_number_told(moment.after, turned, step_id) for turned in found]
             elif note.name == "taken-back":
                 done = [step for step in done if step != step_id]
@@ -62,7 +64,7 @@ def orders_turned_round(moments: Sequence[Moment], begun_s: float) -> tuple[Turn
                     step = moment.after.step(step_id) or moment.before.step(step_id)
                     if step is not None and step_id not in done:
                         at_s = round(moment.event.at_s - begun_s, 3)
-                        found += _of_step(moment.before, step, done, together, at_s)
+                        found += _of_step(moment.before, told, step, done, together, at_s)
                     done.append(step_id)
     return tuple(sorted((*settled, *found), key=lambda turned: turned.at_s))
 
@@ -130,12 +132,18 @@ def _later(turned: TurnedRound, step: str) -> TurnedRound:
 
 
 def _of_step(
-    before: State, step: Step, done: Sequence[str], together: Sequence[str], at_s: float
+    before: State,
+    told: State,
+    step: Step,
+    done: Sequence[str],
+    together: Sequence[str],
+    at_s: float,
 ) -> Iterator[TurnedRound]:
+    """The orders that a step turns round; `told` has the numbers that stand by then."""
     paced = [before.pace.step] if before.pace else []
     excused = {*before.skipped, *together, *paced}
     for needed in step.after:
-        if needed.step in done and needed.safety and _wrong_number(before, needed.step):
+        if needed.step in done and needed.safety and _wrong_number(told, needed.step):
             yield replace(_turned(step, needed, at_s), wrong_number=True)
         elif needed.step in done or (not needed.safety and needed.step in excused):
             continue

@@ -11,6 +11,7 @@ from coach.language.normal import plain
 from coach.language.word_forms import stem
 from coach.procedure.model import HeardAs, Skill, Step
 from coach.report.attempt import Mark, NumberResult, Result, StepResult
+from coach.report.attempt_words import expected_words
 from coach.report.matters import what_was_good
 
 
@@ -140,4 +141,4 @@ def _of_step(step: StepResult, skill: Skill, result: Result) -> str:
 
 def _of_number(number: NumberResult) -> str:
     said = " over ".join(f"{value:g}" for value in number.values)
-    return f"You said {said}; {number.low:g} to {number.high:g} {number.unit} is expected."
+    return f"You said {said}; {expected_words(number)} is expected."

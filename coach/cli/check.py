@@ -12,6 +12,7 @@ from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.edges.checked_files import check_file, files_in
 from coach.edges.skill_files import (
+    is_local_file,
     is_skill_file,
     load_skill,
     procedure_folders,
@@ -40,14 +41,16 @@ def command(paths: tuple[Path, ...], words: bool, vosk_model: Path | None) -> in
     """Check skill files and dialogue files, or whole folders of them.
 
     Without a PATH every known file is checked. Each mistake is printed as FILE:LINE: what is wrong
-    and what to do; the exit code is 1 if there is any. In a skill file that is named itself, each
-    phrase is tried: whether it is understood as its step, and as no other.
+    and what to do; the exit code is 1 if there is any. In a skill file, or one of a program's own
+    rules, that is named itself, each phrase is tried: whether it is understood as its step, and as
+    no other.
     """
     files = _files(paths)
     vocabulary = None if vosk_model is None else _vocabulary(vosk_model)
     # A broken table of facts is a problem of every skill file that names it, told once.
     problems = list(dict.fromkeys(problem for file in files for problem in check_file(file)))
     tried = [file for file in files if is_skill_file(file) and (words or file in paths)]
+    tried += [file for file in files if is_local_file(file) and (words or file in paths)]
     problems += _word_problems(tried, {problem.file for problem in problems})
     for problem in problems:
         click.echo(str(problem))
@@ -58,7 +61,7 @@ def command(paths: tuple[Path, ...], words: bool, vosk_model: Path | None) -> in
         return 1
     click.echo(f"{counted(len(files), 'file')}, no problems")
     if words:
-        _show_unknown(tried)
+        _show_unknown([file for file in tried if is_skill_file(file)])
     if vocabulary is not None:
         _show_unheard(files, vocabulary)
     return 0
@@ -68,11 +71,12 @@ def _word_problems(skills: list[Path], broken: set[str]) -> Iterator[Problem]:
     """What is wrong with the words of the skills that have no other problem."""
     if skills:
         # Understanding is loaded only where it is asked for.
-        from coach.app.heard_words import word_problems
+        from coach.app.heard_words import program_word_problems, word_problems
 
         for file in skills:
             if shown(file) not in broken:
-                yield from word_problems(file)
+                of_file = program_word_problems if is_local_file(file) else word_problems
+                yield from of_file(file)
 
 
 def _show_unknown(skills: list[Path]) -> None:

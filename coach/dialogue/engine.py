@@ -47,6 +47,7 @@ from coach.dialogue.state import (
     ConfirmStep,
     ConfirmStop,
     ConfirmTraining,
+    DoubtScore,
     Mode,
     ReadBack,
     State,
@@ -131,6 +132,11 @@ def _started(turn: Turn, event: SessionStarted) -> None:
             turn.say(weaker, About.FRAME)
             given = f"the reason that your program gives: {reason}"
             turn.say(lines.sentence(given), About.FRAME)
+        if turn.state.quiet and rules.scoring is not None:
+            otherwise = lines.scored_otherwise(rules.scoring, event.safety_ends)
+            if otherwise:
+                turn.finish_line()
+                turn.say(otherwise, About.FRAME)
         turn.finish_line()
     elif turn.state.quiet:
         turn.say(lines.introduction_quiet(turn.state), About.FRAME)
@@ -228,7 +234,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
     told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
     if meaning.steps:
         warn(turn, meaning.steps)
-        if isinstance(turn.state.pending, ConfirmStep | ChooseStep | ConfirmTraining):
+        if isinstance(turn.state.pending, ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore):
             turn.state = replace(turn.state, pending=None)
         turn.state = replace(turn.state, misses=0)
         take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)

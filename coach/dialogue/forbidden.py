@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from coach.core.meaning import StepMention
 from coach.dialogue import lines
 from coach.dialogue.state import Breach, State
 from coach.dialogue.turn import About, Turn
-from coach.procedure.model import Forbidden
+from coach.procedure.model import Forbidden, Wrong
 
 
 def forbidden_now(state: State) -> tuple[Forbidden, ...]:
     """The acts that must not happen at this moment."""
-    done = state.done
-    return tuple(
-        act
-        for act in state.skill.forbidden
-        if (not act.begins or act.begins in done) and not (act.ends and act.ends in done)
-    )
+    return tuple(act for act in state.skill.forbidden if counts(act, state.done))
+
+
+def counts(span: Forbidden | Wrong, done: Set[str]) -> bool:
+    """Whether what counts from the end of one step until that of another counts now."""
+    return (not span.begins or span.begins in done) and not (span.ends and span.ends in done)
 
 
 def warn(turn: Turn, mentions: Sequence[StepMention]) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from coach.core.units import Flow, Unit
 from coach.dialogue.state import Proposal, State
 from coach.procedure.in_force import InForce
+from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.model import (
     CountSpec,
     Forbidden,
@@ -34,6 +35,7 @@ CHANGE_CYLINDER = "Zero minutes above the reserve: change the cylinder."
 ATTEMPT_OVER = "That is the end of this attempt."
 NO_HELP = "In an assessment I give no help."
 NO_RESTART = "An assessment is not started over: say stop to end it."
+SCORE_AGAIN = "Say a part and its points again if they change."
 OUTSIDE_NOTED = "Noted, outside the usual range; your instructor decides."
 IS_IT_FOR_TRAINING = "Is that a training cylinder without pressure?"
 WILL_ASSUME = "A training cylinder: I shall assume a pressure where one is asked for."
@@ -90,6 +92,13 @@ def introduction_by(state: State, rules: InForce) -> str:
         f"{state.skill.title}, by the rules of {rules.named}: practice only, never patient care; "
         "your local protocol and medical direction decide."
     )
+
+
+def scored_otherwise(scoring: ScoringChange, ends: bool) -> str:
+    """What a program does otherwise with an attempt, "" for nothing; its time is told with the
+    frame. `ends`: an unsafe act ends this one."""
+    told = scoring.told(ends)
+    return sentence(f"by your program {told}") if told else ""
 
 
 def quiet_frame(way: Way, limit_seconds: float) -> str:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from coach.core.meaning import Expectation
 from coach.core.units import UNITS_OF, Pressure, Quantity, Unit
-from coach.dialogue.forbidden import forbidden_now
+from coach.dialogue.forbidden import counts, forbidden_now
 from coach.dialogue.just_given import just_given
 from coach.dialogue.progress import (
     awaits_a_number,
@@ -19,11 +19,12 @@ from coach.dialogue.state import ReadBack, RunningClock, State
 from coach.dialogue.training import cylinder_asked
 from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hint
+from coach.language.body import parts_named
 from coach.language.commands import answer_phrases, command_phrases
 from coach.language.context import Context, Range, StepWords, Words
 from coach.language.finding_phrases import finding_phrases
 from coach.language.training_cylinders import PHRASES as CYLINDER_PHRASES
-from coach.procedure.model import Forbidden, HeardAs, ReadingSpec, Skill, Step
+from coach.procedure.model import Forbidden, HeardAs, ReadingSpec, Skill, Step, Wrong
 
 
 def context_of(state: State) -> Context:
@@ -40,7 +41,10 @@ def context_of(state: State) -> Context:
     if question is not None and (asked := state.step(question.step)) is not None:
         spec = next(s for s in asked.readings if s.name == question.name)
     unit = state.started.pressure_unit if state.started else Unit.PSI
-    words = [_with_pressures_in(unit, step_words(skill, step, state.clock)) for step in ordered]
+    words = [
+        _with_pressures_in(unit, step_words(skill, step, state.clock, state.done))
+        for step in ordered
+    ]
     told = state.step(state.aloud_asked) if state.aloud_asked else None
     told = told if told is due else None
     return Context(
@@ -98,13 +102,28 @@ def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None)
     if isinstance(expect, Quantity):
         specs = [spec for step in ordered for spec in step.readings]
         allowed = _joined([spec for spec in specs if spec.quantity is expect])
-    words = [step_words(skill, step, None, both_clock_parts=True) for step in ordered]
+    done = _before(skill, due) if due else frozenset[str]()
+    words = [step_words(skill, step, None, done, both_clock_parts=True) for step in ordered]
     return Context(
         steps=(*words, *map(_forbidden_words, skill.forbidden)),
         expect=expect,
         expect_range=allowed,
         suggested=due.id if due else None,
+        cylinder_asked=expect is Quantity.PRESSURE and _takes_training_cylinder(skill),
+        cylinder_named=_takes_training_cylinder(skill),
     )
+
+
+def _before(skill: Skill, step: Step) -> frozenset[str]:
+    """Every step that has to be done before this one may be."""
+    found: set[str] = set()
+    waiting = [first.step for first in step.after]
+    while waiting:
+        first = waiting.pop()
+        if first not in found:
+            found.add(first)
+            waiting += [earlier.step for earlier in skill.step(first).after]
+    return frozenset(found)
 
 
 def _joined(specs: Sequence[ReadingSpec]) -> Range | None:
@@ -146,9 +165,13 @@ def fixed_phrases() -> tuple[str, ...]:
 
 
 def step_words(
-    skill: Skill, step: Step, clock: RunningClock | None, both_clock_parts: bool = False
+    skill: Skill,
+    step: Step,
+    clock: RunningClock | None,
+    done: Set[str],
+    both_clock_parts: bool = False,
 ) -> StepWords:
-    """The words of a step; those that end its clock only while it runs."""
+    """The words of a step while those of `done` are; those that end its clock while it runs."""
     running = clock is not None and clock.step == step.id
     start = end = Words()
     if step.count is not None:
@@ -167,7 +190,22 @@ def step_words(
     ranges = {spec.quantity: range_of(spec) for spec in reversed(step.readings)}
     partner = _words(step.partner.heard_as) if step.partner else Words()
     for_two = step.partner is not None
-    return StepWords(step.id, _words(step.heard_as), start, end, choices, ranges, partner, for_two)
+    own = replace(
+        _words(step.heard_as),
+        wrong=tuple(line for one in step.wrong if not _has_time(one) for line in one.words),
+        signs=tuple(
+            line for one in step.wrong if _has_time(one) and counts(one, done) for line in one.words
+        ),
+    )
+    texts = (step.say, step.name, step.how, step.aloud, *step.heard_as.phrases, *step.heard_as.keys)
+    told = [words for part in (start, end, *choices.values()) for words in part.phrases]
+    parts = parts_named((*texts, *told))
+    return StepWords(step.id, own, start, end, choices, ranges, partner, for_two, parts=parts)
+
+
+def _has_time(wrong: Wrong) -> bool:
+    """Whether it counts from or until a step, and then whatever is told beside it."""
+    return bool(wrong.begins or wrong.ends)
 
 
 def _forbidden_words(act: Forbidden) -> StepWords:

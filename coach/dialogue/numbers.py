@@ -14,6 +14,7 @@ from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
 from coach.dialogue.pressures import ask_for_all, unlikely_pair
 from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
+from coach.dialogue.scores import tell_scores
 from coach.dialogue.state import Proposal, ReadBack, Standing, State
 from coach.dialogue.turn import About, Turn
 from coach.procedure.model import COUNTED, ReadingSpec, Step
@@ -77,6 +78,9 @@ def place_of(
     candidates += [due] if due else []
     candidates += [step for step in open_steps(state) if missing_first(state, step) is None]
     candidates += [step for step in open_steps(state) if step not in candidates]
+    if mentioned and reading.quantity is Quantity.TIME:
+        # "The score at one minute" tells of the score, not how long another step took.
+        candidates = [step for step in candidates if step.id in mentioned]
     for step in candidates:
         for spec in step.readings:
             standing = state.standing(step.id, spec.name)
@@ -147,6 +151,8 @@ def let_stand(turn: Turn, how: str) -> None:
             credit(turn, step)
         elif step.id not in turn.state.done:
             turn.state = replace(turn.state, asked=step.id)
+        else:
+            tell_scores(turn, step)
 
 
 def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: str) -> None:

@@ -59,11 +59,14 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     turn.state = replace(turn.state, last_credited=())
     if meaning.done_said:
         _note_unclear(turn, meaning, [mention.step for mention in meaning.steps])
-    else:
-        for mention in meaning.steps:
-            _take(turn, mention, meaning.text)
-    mentioned = [mention.step for mention in meaning.steps]
-    numbers = [_number(turn, reading, mentioned, meaning) for reading in meaning.readings]
+    mentioned, readings = [mention.step for mention in meaning.steps], [*meaning.readings]
+    numbers: list[bool] = []
+    for mention in () if meaning.done_said else meaning.steps:
+        _take(turn, mention, meaning.text)
+        # What is said after it in the same breath was done with the number known.
+        while readings and _belongs(turn, readings[0], mention, mentioned):
+            numbers.append(_number(turn, readings.pop(0), mentioned, meaning))
+    numbers += [_number(turn, reading, mentioned, meaning) for reading in readings]
     if _must_end(turn, before):
         turn.note("ended-for-safety")
         finish(turn)
@@ -181,6 +184,17 @@ def _note_unsaid(turn: Turn, step: Step, mention: StepMention, said: str) -> Non
         turn.note("who-not-said", step=step.id)
     if since and since.time_aloud and not names_a_time(said):
         turn.note("time-not-said", step=step.id)
+
+
+def _belongs(
+    turn: Turn, reading: Reading, mention: StepMention, mentioned: Collection[str]
+) -> bool:
+    """Whether a number is the one that a step which was just spoken of still lacks."""
+    step = turn.state.step(mention.step)
+    if step is None or mention.denied or next_reading(turn.state, step) is None:
+        return False
+    place = place_of(turn, *as_count(turn.state, reading, mentioned))
+    return place is not None and place[0].id == step.id
 
 
 def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: Meaning) -> bool:

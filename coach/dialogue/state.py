@@ -117,7 +117,12 @@ class ConfirmTraining:
     said: Reading | None = None
 
 
-Pending = ReadBack | ConfirmStop | ConfirmStep | ChooseStep | ConfirmTraining
+@dataclass(frozen=True, slots=True)
+class DoubtScore:
+    """The coach asked whether a score that hardly occurs is meant: a yes credits nothing."""
+
+
+Pending = ReadBack | ConfirmStop | ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore
 
 
 @dataclass(frozen=True, slots=True)

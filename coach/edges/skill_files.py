@@ -288,12 +288,22 @@ def load_local_program(path: Path) -> LocalProgram:
         published_schema("local.schema.json"),
         facts_for(path.parent),
         _SkillsAsWritten() if "skills:" in text else {},
+        published_rule(),
     )
     if program is not None:
         problems = tuple(_problems_with(program, shown(path)))
     if program is None or problems:
         raise BrokenFileError(shown(path), problems)
     return program
+
+
+def published_rule() -> Mapping[str, Json]:
+    """The rule of scoring that comes with the program, against which a local one is held."""
+    path = data_folder("procedures") / SCORING
+    tree, problems = read_tree(read_text(path), shown(path))
+    if tree is None:
+        raise BrokenFileError(shown(path), problems)
+    return mapping(tree.value)
 
 
 class _SkillsAsWritten(Mapping[str, dict[str, Json]]):

@@ -42,7 +42,8 @@ PAST = frozenset(
     " stood heard bled blew drew ran turned chose wore fed hung i've we've been".split()
 )
 COMPLAINT = re.compile(
-    r" too (?:tight|loose|big|small|long|short|fast|slow|high|low|deep|far|wide|much|old) "
+    r" too (?!(?:and|are|is|the|my|his|her|its|it|it's|i|we|he|she|so|as|for|in|on|at|with|to|now"
+    r"|then|of|a|an|but|because|before|please|coach|there|there's)\b)\w+ "
     r"| out of (?!(?:the |his |her )?(?:there|him|her|it|ears?|mouth|nose|airway|throat|nostril"
     r"|cuff|pockets?|cylinder|line|regulator|outlet|date|test)\b)"
     r"|^ get out $|^ open wide $"
@@ -66,11 +67,29 @@ COMPLAINT = re.compile(
 )
 """Something that is not as it should be, or that is not about the thing at all."""
 
-FINDS_FAULT = (" too ", " full of ")
+NOT_DONE = re.compile(
+    r" (?:i|we) (?:was|were|am|are|got|been) (?:just )?"
+    r"(?:told|asked|instructed|reminded|meant|expected|taught|trained) (?:how )?to "
+    r"| (?:i'm|we're|i've been|we've been) (?:told|asked|instructed|reminded|meant|expected|taught)"
+    r" (?:how )?to "
+    r"| (?:i|we)(?:'d| had)? (?:meant|wanted|intended|planned|hoped|wished) to "
+    r"| pretend(?:s|ed|ing)? "
+    r"| said to (?!him|her|them|the|my|you|us|everybody|everyone)"
+    r"| (?:asked|wants|wanted|reminded|taught) (?:me|us) (?:how )?to "
+)
+"""What was asked, meant or played is not done."""
+
+FAMILY = frozenset(
+    "wife husband mother mom father dad son daughter brother sister friend neighbor boyfriend"
+    " girlfriend roommate family uncle aunt grandmother grandfather grandma grandpa boss".split()
+)
+"""The patient's people: what they did is not the speaker's doing."""
+
+FINDS_FAULT = (" too ", " full of ", " out of ")
 """Of these the fault of a thing, which a step may listen for: "the mask is too small"."""
 
-DATES = frozenset({stem("test"), stem("date")})
-"""A cylinder's test lies in the past, and telling so is about now."""
+DATES = frozenset({stem("test"), stem("date"), stem("expired")})
+"""A cylinder's test lies in the past, as does a date that is over: telling so is about now."""
 
 OWN = frozenset("i i'm i've i'll i'd we we're my me mine our us".split())
 """Words of the speaker; a clause with "you" and none of them tells somebody else what to do."""
@@ -78,8 +97,9 @@ OWN = frozenset("i i'm i've i'll i'd we we're my me mine our us".split())
 ELSEWHEN = (
     "last week|last time|last semester|last month|last year|last night|last class|last session|"
     "yesterday|today|this morning|"
-    "the last patient|"
-    "years ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
+    "the last patient|last patient|the next patient|next patient|the other patient|another patient|"
+    "a different patient|previous patient|"
+    "years ago|months ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
     "next table|other table|next station|other station|next group|other group|next door|"
     "he said|she said|they said|book says|instructor says|instructor said|teacher said|"
     "supposed to|on tv|in the video|for example|imagine|the guy|the girl|some guy|somebody else|"
@@ -87,6 +107,9 @@ ELSEWHEN = (
     "the instructor|our instructor|the video|the book|the film|somebody|someone|everybody|everyone"
 ).split("|")
 """Talk of another time or of other people."""
+
+LONG_AGO = re.compile(r" (?:last (?:year|month)|(?:year|month|week)s ago) ")
+"""Long enough ago to be a patient's history, and no finding of now."""
 
 AWAY_FROM_ALL = re.compile(
     r" (?:(?:away|aside|clear)(?: from| of)? (?:every|some|any)(?:body|one)"
@@ -158,7 +181,7 @@ NEW_STARTS = frozenset("there's it's he's she's that's".split())
 GO_ON = frozenset(
     "hope hopes wish"
     " thought sworn think thinks know knows knew see sees hear say says said sure feel"
-    " believe believes guess until far so sign not told"
+    " believe believes guess until far so sign not told pretend pretending suppose"
     " but no make makes sees checked check".split()
 )
 """Words after which such a start goes on with the clause: "I don't think there's a leak"."""

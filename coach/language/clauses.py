@@ -21,12 +21,15 @@ from coach.language.clause_words import (
     DETERMINERS,
     DOINGS,
     ELSEWHEN,
+    FAMILY,
     FINDS_FAULT,
     FIRST_PERSON,
     FOLLOWING,
     HALF_DONE,
+    LONG_AGO,
     NEGATORS,
     NEW_SUBJECTS,
+    NOT_DONE,
     NOT_THINGS,
     OMISSIONS,
     OTHERS,
@@ -46,6 +49,7 @@ from coach.language.clause_words import (
 )
 from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_hedged, is_only_hedge
+from coach.language.manner import mild, without_denied_faults
 from coach.language.new_statements import starts_anew
 from coach.language.word_forms import stem
 
@@ -54,7 +58,8 @@ class Mood(StrEnum):
     """How a clause speaks of what it speaks of.
 
     A HEDGED one denies, but confirms nothing; of the doings of OTHERS only what was found counts.
-    What is AMISS ("too small", "full of blood") counts where it is a finding of a step.
+    What is AMISS ("too small", "full of blood") counts where it is a finding of a step. What was
+    EARLIER ("he had a stroke last year") counts where the history is told, and is no finding now.
     """
 
     PLAIN = "plain"
@@ -65,6 +70,7 @@ class Mood(StrEnum):
     OTHERS = "others"
     AWAY = "away"
     AMISS = "amiss"
+    EARLIER = "earlier"
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +107,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     """
     spans: list[list[int]] = [[]]
     heads: list[str] = [""]
+    passed_over = mild(words)
     for place, word in enumerate(words):
         sofar = [words[earlier] for earlier in spans[-1]]
         verb = word == "and" and _new_verb(words[place + 1 : place + 3], sofar)
@@ -128,7 +135,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             heads.append("")
         if opens or instead:
             heads[-1] = "instead" if instead else "so" if verb else word
-        if not opens:
+        if not opens and place not in passed_over:
             spans[-1].append(place)
         if breaks[place] and spans[-1] and not _is_list(words, breaks, spans[-1], place + 1):
             spans.append([])
@@ -165,7 +172,9 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             and elsewhen
             and not any(stem(t) in DATES for t in texts)
         ):
-            mood = Mood.SUPPOSED
+            mood = (
+                Mood.EARLIER if LONG_AGO.search(padded) and OWN.isdisjoint(texts) else Mood.SUPPOSED
+            )
         if mood is Mood.HEDGED and is_only_hedge(texts) and result:
             if result[-1].mood is Mood.PLAIN:
                 result[-1] = replace(result[-1], mood=Mood.HEDGED)
@@ -267,13 +276,17 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     crowd = lead[0] in CROWD and not BE & set(lead[1:2])
     if bidding or ADVICE.search(" ".join(lead)) or crowd or _acts_itself(lead):
         return Mood.SUPPOSED
+    if _is_done_by_family(lead):
+        return Mood.OTHERS
     own_eyes = "eyes" in lead  # "he opened his eyes" is told of the patient
     if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]) and not own_eyes:
         return Mood.OTHERS
     padded = f" {' '.join(texts)} "
     if EVERYDAY & set(texts):
         return Mood.SUPPOSED
-    if complaint := COMPLAINT.search(padded):
+    if NOT_DONE.search(padded):
+        return Mood.SUPPOSED
+    if complaint := COMPLAINT.search(without_denied_faults(padded)):
         return Mood.AMISS if complaint[0].startswith(FINDS_FAULT) else Mood.SUPPOSED
     if PUT_AWAY.search(padded):
         return Mood.AWAY
@@ -305,6 +318,15 @@ def _acts_itself(texts: list[str]) -> bool:
     if len(texts) < 4 or texts[0] not in DETERMINERS:
         return False
     return texts[2] in DOINGS and texts[3] in DETERMINERS
+
+
+def _is_done_by_family(texts: list[str]) -> bool:
+    """Whether one of the patient's people is the doer: "his wife gave him the aspirin"."""
+    if len(texts) < 3 or texts[0] not in {"his", "her", "their", "the"}:
+        return False
+    verb = texts[2]
+    does = verb in DOINGS | PAST - BE or verb.endswith("ed")
+    return texts[1] in FAMILY and does and verb not in TELLING
 
 
 def _asks_of_a_thing(verb: str, following: str) -> bool:

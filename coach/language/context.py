@@ -15,12 +15,16 @@ class Words:
 
     `phrases` are whole ways to say it. A line of `keys` is enough when all its words occur, in any
     order; a slash parts words of which one is enough ("flange lips/teeth"). `absent` are findings
-    whose absence confirms it ("leak": "no leaks" is good news, "there is a leak" is not).
+    whose absence confirms it ("leak": "no leaks" is good news, "there is a leak" is not). The
+    absence of other things confirms nothing: a line of `wrong` tells, where the act is told or due,
+    that it is done wrongly ("on knee/elbow"), one of `signs` that it must not be ("he gags").
     """
 
     phrases: tuple[str, ...] = ()
     keys: tuple[str, ...] = ()
     absent: tuple[str, ...] = ()
+    wrong: tuple[str, ...] = ()
+    signs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +46,7 @@ class StepWords:
 
     `partner` are the words of the other person of a step for two. `for_two`: what "you" or a
     partner does counts for it. `forbidden`: it is no step, but an act that must not happen; even
-    the plan of it counts.
+    the plan of it counts. `parts` are the parts of the body that it speaks of, as stems.
     """
 
     id: str
@@ -54,6 +58,7 @@ class StepWords:
     partner: Words = Words()
     for_two: bool = False
     forbidden: bool = False
+    parts: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

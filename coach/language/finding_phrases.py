@@ -11,11 +11,12 @@ from coach.language.context import Words
 
 
 def finding_phrases(words: Words, known: Set[str]) -> Iterator[str]:
-    """Short phrases that hold each word of a finding that is not `known` from a phrase.
+    """Short phrases that hold each word that is not `known` from a phrase.
 
+    They are words of a finding, or of what is done wrongly:
     "mask small/big" gives "mask small" and "mask big".
     """
-    for line in words.absent:
+    for line in (*words.absent, *words.wrong, *words.signs):
         forms = [part.split("/") for part in line.lower().split()]
         for place, alike in enumerate(forms):
             for word in alike:

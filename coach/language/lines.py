@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
 from coach.language.clause_words import BE, DETERMINERS, LOOKING, NEGATORS
 from coach.language.clauses import Clause, Word
 from coach.language.context import Words
+from coach.language.dates import EXPIRY, is_over
 from coach.language.denials import denied
 from coach.language.normal import tokens
 from coach.language.numbers import find_numbers
@@ -58,7 +59,7 @@ def phrase_forms(phrase: str) -> tuple[frozenset[str], ...]:
     return tuple(frozenset({part}) for part in phrase_words(phrase))
 
 
-def _all_said(line: Sequence[frozenset[str]], stems: frozenset[str]) -> bool:
+def all_said(line: Sequence[frozenset[str]], stems: frozenset[str]) -> bool:
     """Whether each word of a line is among the stems; most lines are settled by their first."""
     return all(not forms.isdisjoint(stems) or _nearly_said(forms, stems) for forms in line)
 
@@ -116,12 +117,12 @@ def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]
             found.append((frozenset(word.place for word in content), 1.0))
         elif len(parts) >= 2:
             wanted = phrase_forms(phrase)
-            places = _found(wanted, said) if _all_said(wanted, stems) else None
+            places = _found(wanted, said) if all_said(wanted, stems) else None
             if places is not None and _as_written(parts, said, places, content):
                 found.append((places, 0.95))
     for line in words.keys:
         forms = key_line(line)
-        places = _found(forms, said) if _all_said(forms, stems) else None
+        places = _found(forms, said) if all_said(forms, stems) else None
         if places is not None and (_lies_on(forms, said, places) or _leads_on(said, places)):
             continue
         if places is None or (_only_numbers(forms) and len(places) < len(numbers_and_more)):
@@ -237,23 +238,59 @@ def absences(words: Words, clause: Clause) -> list[tuple[frozenset[int], bool]]:
             forms | ({stem(w) for w in ANYTHING} if forms & {stem("anything")} else frozenset())
             for forms in key_line(line)
         ]
-        places = _found(wanted, clause.words) if _all_said(wanted, stems) else None
-        if places is None or _leads_on(clause.words, places):
-            continue
-        own = frozenset(
-            word.place
-            for word in clause.words
-            if word.place in places and word.text not in ANYTHING
-        )
-        absent = denied(clause, own, max(places), finding=True) or _excluded(clause, own)
-        if absent or not any(word.stem in LOOKING_FOR for word in clause.words):
-            result.append((places, absent))
+        for number, places in enumerate(_each_time(wanted, clause.words, stems)):
+            if _leads_on(clause.words, places):
+                continue
+            own = frozenset(
+                word.place
+                for word in clause.words
+                if word.place in places and word.text not in ANYTHING
+            )
+            absent = denied(clause, own, max(places), finding=True) or _excluded(clause, own)
+            if any(word.place in own and word.stem == EXPIRY for word in clause.words):
+                over = is_over(clause.texts)
+                if over is None:
+                    continue
+                absent = absent or not over
+            if number and not absent and _is_listed(clause, own):
+                continue
+            if absent or not any(word.stem in LOOKING_FOR for word in clause.words):
+                result.append((places, absent))
     good = frozenset[int]().union(*(places for places, absent in result if absent))
     return [
         (places, absent)
         for places, absent in result
         if absent or not _denies_other(clause.words, places, good)
     ]
+
+
+def _each_time(
+    wanted: Sequence[frozenset[str]], words: Sequence[Word], stems: frozenset[str]
+) -> Iterator[frozenset[int]]:
+    """Each time that the words tell a finding: "no tears and some holes" does it twice."""
+    first = _found(wanted, words) if all_said(wanted, stems) else None
+    if first is None:
+        return
+    yield first
+    for forms in wanted:
+        others = list(words)
+        places = first
+        while True:
+            others = [
+                w
+                for w in others
+                if w.place not in places or not any(same(w.stem, form) for form in forms)
+            ]
+            again = _found(wanted, others)
+            if again is None:
+                break
+            yield again
+            places = again
+
+
+def _is_listed(clause: Clause, places: frozenset[int]) -> bool:
+    """Whether a finding only goes on with one before it: "no tears and holes"."""
+    return min(places) - 1 in clause.ands
 
 
 def _denies_other(words: Sequence[Word], places: frozenset[int], good: frozenset[int]) -> bool:

@@ -11,7 +11,9 @@ from coach.core.meaning import Part
 class Match:
     """A line of some step's words found in a clause, at these places of the utterance.
 
-    `found`: what denies it is a finding ("there is a leak"), not that it was not done.
+    `found`: what denies it is a finding ("there is a leak"), not that it was not done; `wrong`: it
+    was done wrongly ("the tourniquet is on the knee"), `alone` where the clause does not tell the
+    act itself; `sign`: it is something that must not be ("he gags").
     """
 
     step: str
@@ -21,6 +23,9 @@ class Match:
     denied: bool
     sure: float
     found: bool = False
+    wrong: bool = False
+    alone: bool = False
+    sign: bool = False
 
     @property
     def start(self) -> int:

@@ -56,6 +56,8 @@ def starts_anew(words: Sequence[str], place: int, sofar: Sequence[str]) -> bool:
         return not goes_on
     following = words[place + 1] if place + 1 < len(words) else ""
     if word in {"it", "this", "that"}:
+        if word == "that" and sofar[-2] in DETERMINERS:
+            return False  # "the shirt that was stuck to the burn"
         return not goes_on and before not in TAKES_A_THING and following in _FINITE
     if word in DETERMINERS:
         return not goes_on and before not in TAKES_A_THING and _is_subject(words, place, sofar)

@@ -113,3 +113,9 @@ LEADS: frozenset[str] = frozenset(
 
 ONE_LEADS: frozenset[str] = LEADS - frozenset("i put on a an my to up down have got has of".split())
 """The leads after which a lone "one" is still a number: not "I put one on", not "I have one"."""
+
+SCORED = frozenset(
+    "eye eyes verbal voice speech motor movement limbs arm score scores "
+    "appearance color pulse heart grimace activity tone respiration breathing".split()
+)
+"""What points are given for: a bare number right after it is theirs ("motor six")."""

@@ -16,6 +16,7 @@ from coach.language.number_words import (
     LETTER_ZEROS,
     ONE_LEADS,
     SCALES,
+    SCORED,
     SWAPS,
     TEENS,
     TENS,
@@ -179,8 +180,15 @@ def _is_meant(words: Sequence[str], number: SpokenNumber, breaks: Set[int]) -> b
     if said == ("one",):
         if before == "no" and number.start - 1 not in breaks:
             return False
+        if number.end == len(words) and (before in SCORED or _is_a_score(words[: number.start])):
+            return True
         return _stands_alone(words, number) or has_unit(words, number.end)
     return True
+
+
+def _is_a_score(before: Sequence[str]) -> bool:
+    """Whether "that's a" or the like leads up to a last "one"."""
+    return tuple(before[-2:]) in {("that's", "a"), ("it's", "a"), ("is", "a"), ("are", "a")}
 
 
 def _is_oxygen(words: Sequence[str], at: int) -> bool:

@@ -6,17 +6,21 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from coach.core.meaning import Part, StepMention
+from coach.language.body import at_another_part
 from coach.language.clause_words import (
     COMPLAINT,
     DEMANDS,
     DETERMINERS,
     IN_VIEW,
     LIMITS,
+    LOOKING,
     NEGATORS,
+    NEW_SUBJECTS,
     OMISSIONS,
     OTHERS,
     PLACES,
     REQUESTS,
+    SUBJECTS,
     SUPPOSING,
     TELLING,
 )
@@ -24,11 +28,13 @@ from coach.language.clauses import Clause, Mood, told_plan
 from coach.language.context import StepWords, Words
 from coach.language.denials import denied, looking_denied
 from coach.language.hedges import REVISING, TakenBack
-from coach.language.lines import absences, in_clause, key_line, phrase_words
+from coach.language.lines import absences, in_clause, key_line, phrase_forms, phrase_words
+from coach.language.manner import faults, stems_at, tells_only_a_fault
 from coach.language.match import Match
 from coach.language.omissions import left_out
 from coach.language.sending import sent_for
 from coach.language.word_forms import same, stem
+from coach.language.wrongly import done_wrongly
 
 WEAK_SHARE = 0.4
 """Share of a line's words from which a step is worth offering."""
@@ -66,6 +72,13 @@ def _part_matches(step: str, part: Part, words: Words, clause: Clause) -> list[M
     for places, absent in absences(words, clause):
         bad = not absent or looking_denied(clause)
         matches.append(Match(step, part, None, places, bad, 0.85, found=not absent))
+    for places in done_wrongly(words.signs, clause):
+        sign = Match(step, part, None, places, True, 0.85, found=True, wrong=True, sign=True)
+        matches.append(sign)
+    beside = bool(matches)
+    for places in done_wrongly(words.wrong, clause):
+        told = Match(step, part, None, places, True, 0.85, found=True, wrong=True)
+        matches.append(replace(told, alone=not beside))
     return matches
 
 
@@ -123,12 +136,17 @@ def _begun_or_done(matches: list[Match], clause: Clause) -> list[Match]:
 
 
 def _settled(
-    matches: list[Match], order: dict[str, int], forbidden: frozenset[str], done: frozenset[str]
+    matches: list[Match],
+    order: dict[str, int],
+    forbidden: frozenset[str],
+    done: frozenset[str],
+    clause: Clause,
 ) -> list[Match]:
     """Of matches that lean on the same words, the one that explains most of them.
 
     Of those that explain as many, an act that must not happen: "forcing the regulator on"; then
-    what is still to be done, for who says again "no pulse" tells of the second check.
+    what is still to be done, for who says again "no pulse" tells of the second check. What is done
+    wrongly counts besides, unless it is such an act.
     """
     ranked = sorted(
         matches,
@@ -143,14 +161,38 @@ def _settled(
             m.part is not Part.DONE,
         ),
     )
+    wrong = [match for match in ranked if match.wrong]
     kept: list[Match] = []
     used: set[int] = set()
-    for match in _without_borrowed(ranked, forbidden | done):
+    for match in _without_borrowed([m for m in ranked if not m.wrong], forbidden | done):
         fresh = match.places - used
-        if 2 * len(fresh) > len(match.places) or not kept:
+        if 2 * len(fresh) > len(match.places) or not kept or _adds(match, used, clause):
             kept.append(match)
-            used |= match.places
-    return kept
+            used |= _told_by(match, clause) if match.step in forbidden else match.places
+    acts = [m.places for m in kept if m.step in forbidden and not m.denied]
+    return kept + [m for m in wrong if not any(m.places & places for places in acts)]
+
+
+def _told_by(match: Match, clause: Clause) -> frozenset[int]:
+    """The words that an act takes for itself, after its denial: "on the thigh, not over it"."""
+    within = range(min(match.places), max(match.places))
+    denials = [w.place for w in clause.words if w.text in NEGATORS and w.place in within]
+    return frozenset(place for place in match.places if place > max(denials, default=-1))
+
+
+def _adds(match: Match, used: set[int], clause: Clause) -> bool:
+    """Whether a match shares only the looking with one before it, and has a thing of its own.
+
+    "I asked about allergies and about bleeding" asks for both.
+    """
+    looking = {w.place for w in clause.words if w.stem in LOOKING or w.text in {"about", "for"}}
+    things, others = match.places - looking, used - looking
+    if not match.places & looking & used or not things or not others or things & used:
+        return False
+    return any(
+        max(things) < place < min(others) or max(others) < place < min(things)
+        for place in clause.ands
+    )
 
 
 def _without_borrowed(matches: Sequence[Match], apart: frozenset[str]) -> list[Match]:
@@ -238,9 +280,11 @@ def mentions(
         matches = [match for step in steps for match in _matches(step, clause)]
         if not matches and number:
             matches = _pointing_back(steps, parts[number - 1], clause, lone=not before)
+        spoken = {suggested, *(match.step for match in sure)}
+        matches = [match for match in matches if not match.alone or match.step in spoken]
         before = matches
         if clause.mood is not Mood.PLAIN:
-            if clause.mood in {Mood.PLAN, Mood.HEDGED}:
+            if clause.mood in {Mood.PLAN, Mood.HEDGED, Mood.AMISS}:
                 for match in matches:
                     weak[match.step] = max(weak.get(match.step, 0.0), ONLY_LIKELY)
             known, matches = matches, _surely_meant(steps, matches, clause)
@@ -248,12 +292,21 @@ def mentions(
                 continue
         elif (plan := told_plan(clause)) is not None:
             matches = [m for m in matches if min(m.places) < plan or m.step in tellers]
+        if clause.mood is Mood.PLAIN:
+            after = parts[number + 1].texts if number + 1 < len(parts) else ()
+            well = _done_well(steps, matches, clause, after)
+            for match in matches:
+                if match not in well:
+                    weak[match.step] = max(weak.get(match.step, 0.0), ONLY_LIKELY)
+            if matches and not well:
+                continue
+            matches = well
         if clause.words[0].text in POINTING and last:
             matches = _not_of_it(matches, last, clause)
         if any(word.text == "you" for word in clause.words):
             spoken_to = [match for match in matches if match.step == suggested]
             matches = spoken_to or matches  # words to the patient do nothing but tell
-        for match in _settled(matches, order, forbidden, done):
+        for match in _settled(matches, order, forbidden, done, clause):
             if _ambiguous(match, matches, moment):
                 weak.update({m.step: 0.7 for m in matches if m.places == match.places})
             else:
@@ -265,6 +318,7 @@ def mentions(
         else:
             for step in steps:
                 weak[step.id] = max(weak.get(step.id, 0.0), _likeness(step, clause))
+    sure = _without_answered(steps, sure, parts)
     if taken_back is not None:
         sure = _without_taken_back(parts, sure, last, taken_back)
         weak.update({m.step: ONLY_LIKELY for m in last if m not in sure})
@@ -279,7 +333,10 @@ def mentions(
         elif (
             earlier
             and earlier.denied
-            and _revised(texts, denials[match.step], match, earlier.found)
+            and (
+                _chosen_instead(earlier, match)
+                or _revised(texts, denials[match.step], match, earlier.found)
+            )
         ):
             earlier = None
         choice = match.choice or (earlier.choice if earlier else None)
@@ -292,6 +349,63 @@ def mentions(
     apart = forbidden | told.keys()
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in apart)[:2]
     return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+
+
+def _without_answered(
+    steps: Sequence[StepWords], sure: list[Match], parts: Sequence[Clause]
+) -> list[Match]:
+    """The matches but the signs that a step told with them answers: "he gags, I take it out".
+
+    Such a step names the sign in its own words.
+    """
+    signs = [match for match in sure if match.sign]
+    if not signs:
+        return sure
+    stems = {word.place: word.stem for clause in parts for word in clause.words}
+    told = {match.step for match in sure if not match.denied}
+    own = {step.id: _own_stems(step) for step in steps if step.id in told}
+    answered = [
+        sign
+        for sign in signs
+        if sign.step not in told and any(stems[max(sign.places)] in words for words in own.values())
+    ]
+    return [match for match in sure if match not in answered]
+
+
+def _done_well(
+    steps: Sequence[StepWords], matches: list[Match], clause: Clause, after: Sequence[str]
+) -> list[Match]:
+    """The matches but those of acts done in a wrong manner or at a wrong part of the body.
+
+    "I put it on upside down", "over his eyes"; a step whose own words hold the manner is done so.
+    `after` are the words of the next clause, which may tell the manner alone.
+    """
+    knows = {step.id: step.parts for step in steps}
+    matches = [
+        match
+        for match in matches
+        if match.denied or not at_another_part(match, clause, knows[match.step])
+    ]
+    manner = stems_at(clause.texts, faults(clause.texts))
+    spoilt = bool(after) and tells_only_a_fault(after)
+    if not manner and not spoilt:
+        return matches
+    if spoilt:
+        manner |= stems_at(after, faults(after)) or {stem("too")}
+    right = frozenset(step.id for step in steps if step.forbidden or manner <= _own_stems(step))
+    return [match for match in matches if match.denied or match.step in right]
+
+
+def _own_stems(step: StepWords) -> frozenset[str]:
+    """The stems of all words with which a step may be told as done."""
+    words = (step.done, step.clock_start, step.clock_end, step.partner, *step.choices.values())
+    return frozenset(
+        form
+        for one in words
+        for line in (*map(key_line, one.keys), *map(phrase_forms, one.phrases))
+        for forms in line
+        for form in forms
+    )
 
 
 def _not_of_it(matches: list[Match], before: Sequence[Match], clause: Clause) -> list[Match]:
@@ -323,8 +437,15 @@ def _surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Clau
             return [m for m in matches if m.denied]
         case Mood.OTHERS:
             return [m for m in matches if m.found]
+        case Mood.EARLIER:
+            told = frozenset(step.id for step in steps if stem("history") in _own_stems(step))
+            return [m for m in matches if m.step in told and not m.denied]
         case Mood.AMISS:
-            return [m for m in matches if m.found and _names_fault(m, clause)]
+            return [
+                m
+                for m in matches
+                if m.wrong or (m.found and _names_fault(m, clause)) or (m.denied and not m.found)
+            ]
         case _:
             return []
 
@@ -378,13 +499,30 @@ def _without_taken_back(
     return kept
 
 
+def _chosen_instead(denial: StepMention, match: Match) -> bool:
+    """Whether one choice is named instead of the one denied: "not awake, she answers to pain"."""
+    named = denial.choice is not None and match.choice is not None
+    return named and not denial.found and match.choice != denial.choice
+
+
 def _revised(texts: Mapping[int, str], denial_end: int, match: Match, found: bool) -> bool:
     """Whether a word between a denial and a later confirmation makes the later one count.
 
     After a bad finding not the "no" of a good one itself: "he has ulcers and no bleeding".
     """
     places = set(range(denial_end + 1, max(match.places))) - (match.places if found else set())
-    return any(texts.get(place, "") in REVISING for place in places)
+    return any(
+        texts.get(place, "") in REVISING
+        and (place in match.places or not _names_absence(texts, place))
+        for place in places
+    )
+
+
+def _names_absence(texts: Mapping[int, str], place: int) -> bool:
+    """Whether a "no" there says of what follows that it is not there: "no clotting problems"."""
+    following = texts.get(place + 1, "")
+    goes_on = SUBJECTS | NEW_SUBJECTS | DETERMINERS | REVISING | NEGATORS
+    return texts[place] == "no" and bool(following) and following not in goes_on
 
 
 def _of_a_place(matches: Sequence[Match], clause: Clause) -> list[Match]:

@@ -71,7 +71,7 @@ def understand(text: str, context: Context) -> Meaning:
     readings = _readings(rest, context)
     if len(text) > LONGEST_TEXT:
         readings = tuple(replace(r, doubt=r.doubt or Doubt.HEDGED) for r in readings)
-    if readings and answer is None and said and said[0].word == "no":
+    if readings and answer is None and context.in_question and said[0].word == "no":
         answer = "no"
     if answer is not None and len(rest) == len(said):
         return Meaning(shown, Kind.ANSWER, answer=answer, confidence=1.0)

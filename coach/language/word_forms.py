@@ -147,6 +147,7 @@ SAME_WORD = {
     "litres": "liter",
     "litre": "liter",
     "gasket": "washer",
+    "expiry": "expiration",
 }
 """Forms a stemmer cannot bring together; the right side is stemmed too."""
 

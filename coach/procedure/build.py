@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coach.core.units import Quantity, Unit
+from coach.procedure.build_score import score_from
 from coach.procedure.build_timing import (
     clock_from,
     count_from,
@@ -24,6 +25,7 @@ from coach.procedure.model import (
     Setting,
     Step,
     TakenBy,
+    Wrong,
 )
 from coach.procedure.resolve import facts_of, listed, mapping
 from coach.procedure.yaml_tree import Json
@@ -124,6 +126,9 @@ def step_from(
         clock=clock_from(mapping(clock), filler) if clock is not None else None,
         count=count,
         pace=pace_from(mapping(content["pace"]), filler) if "pace" in content else None,
+        score=score_from(step_id, mapping(content["score"]), present, filler)
+        if "score" in content
+        else None,
         since=since_from(mapping(content["since"]), present, filler)
         if "since" in content
         else None,
@@ -131,6 +136,9 @@ def step_from(
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),
         brings=str(content.get("brings", "")),
+        wrong=tuple(
+            _wrong(mapping(wrong), present, filler) for wrong in listed(content.get("wrong"))
+        ),
         cautions=filler.texts(content.get("cautions")),
         sources=texts(content.get("sources")),
     )
@@ -154,6 +162,15 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         if "assumed" in written
         else None,
         chosen=written["chosen"] is True if "chosen" in written else None,
+    )
+
+
+def _wrong(written: Mapping[str, Json], present: frozenset[str], filler: Filler) -> Wrong:
+    begins, ends = (str(written.get(key, "")) for key in ("from", "until"))
+    return Wrong(
+        words=filler.texts(written["words"]),
+        begins=begins if begins in present else "",
+        ends=ends if ends in present else "",
     )
 
 

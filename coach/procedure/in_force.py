@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from coach.core.units import Quantity
 from coach.procedure.facts import Amount, FactTable, in_words
 from coach.procedure.local_facts import Change, LocalProgram
+from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.resolve import mapping
 from coach.procedure.yaml_tree import Json
 
@@ -55,12 +56,14 @@ class InForce:
     """The program whose rules a skill is practised by, and what of them is less safe.
 
     `weaker` has a sentence for each such rule and the program's reason for it, to be said aloud.
+    `scoring` is what the program does otherwise with an attempt that is assessed.
     """
 
     program: str
     date: str
     approved_by: str
     weaker: tuple[tuple[str, str], ...] = ()
+    scoring: ScoringChange | None = None
 
     @property
     def key(self) -> str:
@@ -96,7 +99,11 @@ def in_force(
             (f"Weaker than published: the step {step.replace('-', ' ')}.", reason)
             for step, reason in program.skills[skill].weakenings.items()
         ]
-    return InForce(program.name, program.date, program.approved_by, tuple(weaker))
+    scoring = program.scoring
+    if scoring is not None and scoring.weakens:
+        told = "; ".join(scoring.weaker)
+        weaker.append((f"Weaker than published: the scoring, {told}.", scoring.weakens))
+    return InForce(program.name, program.date, program.approved_by, tuple(weaker), scoring)
 
 
 def _asks_for_pressure(written: Json) -> bool:
@@ -155,6 +162,13 @@ def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
         yield f"    because: {change.because}"
         if change.weakens:
             yield f"    LESS SAFE, and said aloud: {change.weakens}"
+    if program.scoring is not None:
+        yield ""
+        yield "scoring:"
+        yield from (f"    {line}" for line in program.scoring.lines())
+        if program.scoring.weakens:
+            told = "; ".join(program.scoring.weaker)
+            yield f"    LESS SAFE ({told}), and said aloud: {program.scoring.weakens}"
     for name, skill in program.skills.items():
         yield ""
         yield f"{name}:"

@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from coach.core.units import Quantity, Unit
 from coach.trade.amounts import WrittenPressure
+from coach.trade.consciousness import Scale
 from coach.trade.pacing import Pattern
 from coach.trade.rates import Counted
 
@@ -148,6 +149,27 @@ class PaceSpec:
     sources: tuple[str, ...] = ()
 
 
+class Scored(StrEnum):
+    """What a score is of; the words are those of the skill files."""
+
+    CONSCIOUSNESS = "consciousness"
+    BIRTH = "birth"
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreSpec:
+    """A score that the coach works out once the steps `parts` are done.
+
+    Their readings are its parts, each named as `coach.trade` names it ("eye"); one that no step
+    asks for could not be tested. `scale` is whose consciousness it is, `minute` when after birth.
+    """
+
+    of: Scored
+    parts: tuple[str, ...]
+    scale: Scale = Scale.ADULT
+    minute: int = 1
+
+
 @dataclass(frozen=True, slots=True)
 class Repeat:
     """Steps that are done `times` times in all, or until `for_s` seconds are over (0 for never).
@@ -202,6 +224,20 @@ class AlsoSaid:
 
 
 @dataclass(frozen=True, slots=True)
+class Wrong:
+    """What tells that a step is done wrongly; that it is not so confirms nothing.
+
+    `words` are lines as in `HeardAs.keys`, but said in their order. Without a time they count where
+    the act is told or due ("on the knee"). With one they tell what must not be ("he gags") from
+    the end of the step `begins` ("" from the beginning) until that of `ends` ("" for ever).
+    """
+
+    words: tuple[str, ...]
+    begins: str = ""
+    ends: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One thing to do.
 
@@ -213,7 +249,7 @@ class Step:
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
     a step that exists only once that complication has come; `brings` names the one that comes when
     the learner tells the bad finding. A step with a `partner` is done by two:
-    who does it has to be said. The number of
+    who does it has to be said. A `score` is told when the last of its parts is. The number of
     a `count` is the last of the `readings`, named COUNTED.
     """
 
@@ -233,10 +269,12 @@ class Step:
     count: CountSpec | None = None
     since: Since | None = None
     pace: PaceSpec | None = None
+    score: ScoreSpec | None = None
     partner: Partner | None = None
     chooses: str = ""
     complication: str = ""
     brings: str = ""
+    wrong: tuple[Wrong, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
 

@@ -27,7 +27,18 @@ _FIGURE = re.compile("[0-9]")
 _LETTERS = re.compile("[a-z]+")
 
 _UNSPOKEN = (
-    *("heard-as", "start", "end", "sources", "id", "step", "when", "chooses", "complication"),
+    *(
+        "heard-as",
+        "wrong",
+        "start",
+        "end",
+        "sources",
+        "id",
+        "step",
+        "when",
+        "chooses",
+        "complication",
+    ),
     "brings",
     *("quantity", "unit", "by", "default", "sets", "reopens", "minutes", "from", "until", "of"),
 )

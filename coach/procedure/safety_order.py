@@ -49,7 +49,8 @@ def _idle_flags(root: dict[str, Json], steps: list[dict[str, Json]]) -> Iterator
     parts = [part for step in steps for part in (step, *map(mapping, listed(step.get("variants"))))]
     needed = {first for part in parts for first in _for_safety(part)}
     for number, step in enumerate(steps):
-        if step.get("id") in needed:
+        name = step.get("id")
+        if not isinstance(name, str) or name in needed:
             continue
         places: list[tuple[Path, dict[str, Json]]] = [(("steps", number), step)]
         places += [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from coach.core.units import UNITS_OF, Quantity, Unit
+from coach.procedure.build_score import score_mistakes
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.wording import Mistake, did_you_mean, nearest, place
 from coach.procedure.yaml_tree import Json, Path
@@ -121,6 +122,9 @@ def _step(
             f"'since' of {where} ends with '{until}', which is no step: "
             f"{did_you_mean(until, ids(root, 'steps'), 'steps')}",
         )
+    yield from score_mistakes(root, path, written, own_id)
+    for number, wrong in enumerate(listed(written.get("wrong"))):
+        yield from _span(root, (*path, "wrong", number), mapping(wrong))
     brings = written.get("brings")
     if isinstance(brings, str) and brings not in known:
         yield (
@@ -234,12 +238,18 @@ def _forbidden(root: dict[str, Json], path: Path, act: dict[str, Json]) -> Itera
             (*path, "id"),
             f"{where} has the id of a step: give it another, for the words are told apart by it.",
         )
+    yield from _span(root, path, act)
+    yield from _choice(root, (*path, "when"), mapping(act.get("when")))
+
+
+def _span(root: dict[str, Json], path: Path, written: dict[str, Json]) -> Iterator[Mistake]:
+    """The steps from and until whose end something counts."""
+    known, where = ids(root, "steps"), place(root, path)
     for key in ("from", "until"):
-        step = act.get(key)
+        step = written.get(key)
         if isinstance(step, str) and step not in known:
             advice = did_you_mean(step, known, "steps")
             yield (*path, key), f"{where} counts {key} '{step}', which is no step: {advice}"
-    yield from _choice(root, (*path, "when"), mapping(act.get("when")))
 
 
 def _repeat(root: dict[str, Json], path: Path, repeat: dict[str, Json]) -> Iterator[Mistake]:

@@ -129,6 +129,9 @@ def _heard(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator
                 where = place(root, path if own else here)
                 yield here, f"no words can match {where}: {_GIVE_WORDS}"
             yield from _broken_keys(root, here, words)
+    for number in range(len(listed(part.get("wrong")))):
+        written = mapping(listed(part["wrong"])[number])
+        yield from _broken_keys(root, (*path, "wrong", number), written, "words")
 
 
 def _has_words(words: dict[str, Json]) -> bool:
@@ -136,12 +139,14 @@ def _has_words(words: dict[str, Json]) -> bool:
     return any(_WORD.search(str(line)) for line in lines)
 
 
-def _broken_keys(root: dict[str, Json], path: Path, words: dict[str, Json]) -> Iterator[Mistake]:
-    for number, line in enumerate(listed(words.get("keys"))):
+def _broken_keys(
+    root: dict[str, Json], path: Path, words: dict[str, Json], key: str = "keys"
+) -> Iterator[Mistake]:
+    for number, line in enumerate(listed(words.get(key))):
         if isinstance(line, str) and any(
             not alternative for word in line.split() for alternative in word.split("/")
         ):
-            here = (*path, "keys", number)
+            here = (*path, key, number)
             yield (
                 here,
                 f"{place(root, here)} has a slash without a word on each side: write 'lips/teeth' "

@@ -22,6 +22,7 @@ _NAMED_BY = {
     "complications": ("complication", "id"),
     "never": ("forbidden act", "id"),
     "repeats": ("repeat", "id"),
+    "wrong": ("'wrong'", ""),
     "variants": ("variant", ""),
     "turns": ("turn", ""),
 }

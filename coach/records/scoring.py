@@ -9,6 +9,7 @@ from coach.dialogue.events import SessionStarted
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Result
 from coach.session.journal_contents import JournalContents
+from coach.session.student_events import StudentDrillStarted
 
 Scorer = Callable[[JournalContents, Sequence[MarkSet]], Result]
 """Scores a journal with the marks set by hand in it; a CoachError says why it cannot."""
@@ -16,14 +17,17 @@ Scorer = Callable[[JournalContents, Sequence[MarkSet]], Result]
 
 def learner_of(contents: JournalContents) -> str:
     """The id of whose attempt it is; "" for nobody's."""
-    started = next((one for one in contents.events if isinstance(one, SessionStarted)), None)
-    return started.learner if started else ""
+    began = (*contents.events, *contents.drilled)
+    started = (one for one in began if isinstance(one, SessionStarted | StudentDrillStarted))
+    return next((one.learner for one in started), "")
 
 
 def refusal_of(contents: JournalContents) -> str:
     """Why a journal gives no attempt; empty if it does."""
     if contents.problems:
         return str(contents.problems[0])
+    if contents.drilled:
+        return "It holds a drill with a student who makes mistakes, and no attempt."
     if contents.header is None or not any(
         isinstance(one, SessionStarted) for one in contents.events
     ):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coach.report.attempt import Mark, Result, Tells
-from coach.report.attempt_words import MARKS, name_words
+from coach.report.attempt_words import MARKS, expected_words, name_words
 from coach.report.matters import matters_most
 from coach.report.shown_text import clock, shown
 from coach.report.summary import ASSUMED, CAUTION
@@ -31,7 +31,7 @@ def _lines(result: Result) -> Iterator[str]:
         yield f"  {MARKS[step.mark]:{width}}  {at:>5}  {shown(step.name)}{why}"
     for number in result.numbers:
         said = "/".join(f"{value:g}" for value in number.values)
-        wrong = "" if number.in_range else f", expected {number.low:g} to {number.high:g}"
+        wrong = "" if number.in_range else f", expected {expected_words(number)}"
         assumed = f" ({ASSUMED})" if number.assumed else ""
         yield f"Number: {name_words(number.name)} {said} {number.unit}{wrong}{assumed}"
     yield how_sure(result)

@@ -15,6 +15,7 @@ from coach.session.journal_lines import (
     LineError,
     Record,
 )
+from coach.session.student_events import StudentEvent
 
 TORN = (
     "The last line of the record was only half written when the program stopped: it is set aside, "
@@ -33,7 +34,8 @@ class JournalContents:
     `events` are those before the first problem, in order. `torn`: the last line was cut off while
     it was written, so it was never acted upon. `problems` are lines that were damaged later or are
     missing: such a session cannot be gone on with. `sound_bytes` is the length of the file without
-    a torn line. `first_line_sha256` is of the first line as it stands in the file.
+    a torn line. `first_line_sha256` is of the first line as it stands in the file. `drilled` is
+    what happened in a drill with a student who makes mistakes, which is no attempt.
     """
 
     header: JournalOpened | None
@@ -43,6 +45,7 @@ class JournalContents:
     problems: tuple[Problem, ...]
     sound_bytes: int
     first_line_sha256: str = ""
+    drilled: tuple[StudentEvent, ...] = ()
 
     @property
     def attempt(self) -> str:
@@ -87,6 +90,7 @@ def scan(file: str, data: bytes) -> JournalContents:
     header: JournalOpened | None = None
     closed: JournalClosed | None = None
     events: list[Event] = []
+    drilled: list[StudentEvent] = []
     problems: list[Problem] = []
     due = 0
     for place, line in enumerate(lines, start=1):
@@ -107,6 +111,8 @@ def scan(file: str, data: bytes) -> JournalContents:
             header = header or record
         elif isinstance(record, JournalClosed):
             closed = record
+        elif isinstance(record, StudentEvent):
+            drilled += [] if problems else [record]
         elif not problems:
             events.append(record)
     return JournalContents(
@@ -117,4 +123,5 @@ def scan(file: str, data: bytes) -> JournalContents:
         tuple(problems),
         sound_bytes,
         first_line_sha256(data),
+        tuple(drilled),
     )

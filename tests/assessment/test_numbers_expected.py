@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from attempt_play import played
+from attempts import NOT_YET
 from benchmarks.written_attempts import Written
+
+from coach.report.attempt import NumberResult
+from coach.report.attempt_text import attempt_text
 
 
 def expected(skill: str, words: str, **settings: str) -> tuple[float, float, str, bool]:
@@ -35,3 +41,10 @@ def test_a_pressure_in_bar_is_expected_in_bar() -> None:
     psi_low, psi_high, _, _ = expected("oxygen-cylinder", "The gauge reads sixteen hundred psi")
     assert (unit, in_range) == ("bar", True)
     assert (low, high) == pytest.approx((psi_low / 14.5037738, psi_high / 14.5037738), rel=5e-3)
+
+
+def test_what_a_scenario_shows_is_expected_as_one_number() -> None:
+    """Not "86 to 86": the oximeter showed just that."""
+    shown = NumberResult("need", "saturation", (88.0,), "%", 86.0, 86.0, False, False, 1.0)
+    result = replace(NOT_YET, numbers=(shown,))
+    assert "Number: saturation 88 %, expected 86 %" in attempt_text(result).splitlines()

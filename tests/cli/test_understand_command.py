@@ -149,3 +149,15 @@ def test_what_it_does_not_know_is_exit_code_one(
     assert captured.out == ""
     assert told in captured.err
     assert "Traceback" not in captured.err
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [("it's a training cylinder", "the cylinder: training"), ("it's empty", "the cylinder: empty")],
+)
+def test_what_is_said_of_the_cylinder_is_shown(
+    text: str, told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    arguments = ["understand", text, "--skill", "oxygen-cylinder", "--expect", "pressure"]
+    assert main(arguments) == 0
+    assert told in capsys.readouterr().out

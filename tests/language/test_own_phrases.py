@@ -50,7 +50,7 @@ def sayings_of(skill: str) -> Iterator[Saying]:
     for choices in ways(skill):
         chosen = load_skill(skill).chosen(choices, came)
         for step in chosen.steps:
-            words = step_words(chosen, step, None, both_clock_parts=True)
+            words = step_words(chosen, step, None, frozenset(), both_clock_parts=True)
             for part, choice, said in written(words):
                 state = running(skill, step.id, choices, came, part)
                 context = context_of(state)

@@ -35,6 +35,13 @@ from coach.session.journal_lines import (
     decode,
     encode,
 )
+from coach.session.student_events import (
+    ShownMistake,
+    StudentActed,
+    StudentDrillOver,
+    StudentDrillStarted,
+    WatcherSpoke,
+)
 
 FULL_MEANING = Meaning(
     text="seal's good 1700 l'été \u2028 \U0001f600 \n \\ \"",
@@ -106,6 +113,10 @@ SAMPLES: tuple[Record, ...] = (
     events.DeviceReported(5.0, "The microphone is gone. Plug it in again."),
     events.SessionResumed(6.0),
     events.NextLearnerCalled(12.0),
+    StudentDrillStarted(0.5, "cpr", 7, 3, "b" * 32, {"patient": "adult"}),
+    StudentActed(3.5, "gloves on", (ShownMistake("too early", "mount", "it", "so", "why"),)),
+    WatcherSpoke(5.0, "stop", 0.8),
+    StudentDrillOver(9.0, ("so",), ("this",), 1),
     events.InputEnded(7.0),
 )
 

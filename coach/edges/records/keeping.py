@@ -13,7 +13,7 @@ from typing import IO, Any
 
 from sqlalchemy import Connection, and_, delete, insert, or_, select
 
-from coach.edges.records import sources
+from coach.edges.records import drill_rows, sources
 from coach.edges.records.database import Records
 from coach.edges.records.register_rows import write_register
 from coach.edges.records.sources import ReadJournal, Seen
@@ -177,6 +177,7 @@ def _drop(connection: Connection, station: str, names: Sequence[str] | None) -> 
         learners = set(found.scalars())
         connection.execute(delete(attempts).where(mine))
         connection.execute(delete(journals).where(journals.c.station == station))
+        drill_rows.take_out(connection, station, None)
         return learners
     learners = set()
     for first in range(0, len(names), _AT_ONCE):
@@ -186,6 +187,7 @@ def _drop(connection: Connection, station: str, names: Sequence[str] | None) -> 
         connection.execute(delete(attempts).where(theirs))
         read = journals.c.name.in_(some)
         connection.execute(delete(journals).where(journals.c.station == station, read))
+        drill_rows.take_out(connection, station, some)
     return learners
 
 
@@ -207,6 +209,9 @@ def _add(connection: Connection, station: str, some: Sequence[ReadJournal]) -> s
         insert(journals),
         [{"station": station, "name": one.name, **asdict(one.seen)} for one in some],
     )
+    for one in some:
+        if one.drill is not None:
+            drill_rows.put(connection, station, one.name, one.drill)
     best = _best_there(connection, [one.seen.attempt for one in some if one.rows])
     chosen: dict[str, dict[str, Any]] = {}
     others: dict[str, Mapping[str, Sequence[Mapping[str, Any]]]] = {}

@@ -18,12 +18,20 @@ from coach.edges.records.bundle import writing_into
 from coach.edges.records.database import FILE, Records
 from coach.edges.records.keeping import Keeping
 from coach.edges.records.standing_rows import renew_standings
-from coach.edges.records.tables import attempts, certificates, hand_marks, learners, metadata
+from coach.edges.records.tables import (
+    attempts,
+    certificates,
+    hand_marks,
+    learners,
+    metadata,
+    student_drills,
+)
 from coach.edges.records.written_reports import take_away
 from coach.edges.register_file import RegisterFile
 from coach.records.wiping import Wanted, found_in, nameless, wanted_of, without
 from coach.session.journal_contents import scan
 from coach.session.journal_lines import JOURNAL_LINES, LineError, Record
+from coach.session.student_events import WatcherSpoke
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +144,8 @@ def _without_name(path: Path, wanted: Wanted) -> None:
 
 
 def _renamed(record: Record, wanted: Wanted) -> Record:
+    if isinstance(record, WatcherSpoke):
+        return replace(record, text=nameless(record.text, wanted.spoken_names))
     if not isinstance(record, Heard):
         return record
     text = nameless(record.meaning.text, wanted.spoken_names)
@@ -163,6 +173,7 @@ def _wipe_rows(connection: Connection, wanted: Wanted) -> None:
     ids = select(attempts.c.id).where(theirs)
     connection.execute(delete(hand_marks).where(hand_marks.c.attempt.in_(ids)))
     connection.execute(delete(attempts).where(theirs))
+    connection.execute(delete(student_drills).where(student_drills.c.learner.in_(wanted.ids)))
     connection.execute(delete(learners).where(learners.c.id.in_(wanted.ids)))
     connection.execute(delete(certificates).where(certificates.c.learner.in_(wanted.ids)))
     renew_standings(connection, wanted.ids)
