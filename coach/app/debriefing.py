@@ -109,7 +109,8 @@ def _next_time(result: Result) -> str:
 
     aim = aim_in_force(load_settings({}, os.environ))
     now = datetime.now(local_zone(os.environ))
-    return next_time(result, practice_at_hand(os.environ), now, aim)
+    practice, all_counted = practice_at_hand(os.environ)
+    return next_time(result, practice, now, aim, all_counted)
 
 
 class _Talk:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from coach.core.errors import CoachError
 from coach.edges.folders import kept_skills_folder, sessions_folder, user_data_folder
-from coach.edges.records.database import Records, records_of
+from coach.edges.records.database import WAIT_SECONDS, Records, records_of
 from coach.edges.records.keeping import Keeping, Progress
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import load_settings
@@ -58,11 +58,15 @@ def scorer_by_hand(environ: Mapping[str, str]) -> Scorer:
     return scored
 
 
-def records_here(environ: Mapping[str, str]) -> RecordsHere:
-    """The records of the data folder; nothing is opened yet."""
+def records_here(environ: Mapping[str, str], wait_seconds: float = WAIT_SECONDS) -> RecordsHere:
+    """The records of the data folder; nothing is opened yet.
+
+    `wait_seconds` is the longest wait for another program that writes the database.
+    """
     data, sessions = user_data_folder(environ), sessions_folder(environ)
     register = RegisterFile.of(environ)
-    records = records_of(environ, load_settings({}, environ).records)
+    told = records_of(environ, load_settings({}, environ).records)
+    records = Records(told.url, wait_seconds)
     score = scorer_by_hand(environ)
     keeping = Keeping(records, sessions, kept_skills_folder(environ), register, score)
     return RecordsHere(data, sessions, register, records, keeping)

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
 
+from coach.app.records import records_here
 from coach.core.errors import CoachError, InputError
-from coach.edges.records.database import Records, records_of
+from coach.edges.records.database import Records
 from coach.edges.records.drill_rows import drills_by
 from coach.edges.records.practice_rows import practised_by
-from coach.edges.settings import load_settings
 from coach.procedure.wording import nearest
 from coach.records.register import Register
 from coach.records.student_drills import drill_words
@@ -134,17 +135,40 @@ def page_of_learner(
     return LearnerPage(learner.called, now, aim, known, asked, watched)
 
 
-def practice_at_hand(environ: Mapping[str, str]) -> Practice:
-    """The attempts in the database as it is, without waiting long for others that write it."""
-    told = records_of(environ, load_settings({}, environ).records)
-    return RecordedPractice(Records(told.url, _BRIEF_WAIT_SECONDS))
+def practice_at_hand(environ: Mapping[str, str]) -> tuple[Practice, bool]:
+    """The attempts in the database, and whether all that was practised here is among them.
+
+    What is new is taken in if that takes no longer than somebody waits to hear what comes next, and
+    so is the wait for others that write.
+    """
+    here = records_here(environ, _BRIEF_WAIT_SECONDS)
+    began_s: list[float] = []
+
+    def stop(read: int, of: int) -> None:
+        began_s.append(time.monotonic())
+        # Journals are all read before anything is written: nothing is half done.
+        if read < of and began_s[-1] - began_s[0] > _BRIEF_WAIT_SECONDS:
+            raise _OutOfTimeError
+
+    try:
+        here.keeping.update(stop)
+    except (_OutOfTimeError, CoachError):
+        return RecordedPractice(here.records), False
+    return RecordedPractice(here.records), True
 
 
-def next_time(result: Result, practice: Practice, now: datetime, aim: float) -> str:
+class _OutOfTimeError(Exception):
+    """There is more to read than there is time for."""
+
+
+def next_time(
+    result: Result, practice: Practice, now: datetime, aim: float, all_counted: bool = True
+) -> str:
     """When to rehearse again after an attempt: "tomorrow", "on 3 December 2026".
 
     Empty where the records cannot be reached: what is said right after an attempt never fails for
-    them. Attempts that they do not hold yet make it sooner, never later.
+    them. Attempts that they do not hold yet make it sooner, never later; that some may be missing
+    (not `all_counted`) is told.
     """
     new = practised_from(result)
     try:
@@ -157,4 +181,5 @@ def next_time(result: Result, practice: Practice, now: datetime, aim: float) -> 
     if due is None:
         return ""
     days = (due - now.date()).days
-    return {0: "today", 1: "tomorrow"}.get(max(days, 0), f"on {day_words(due)}")
+    when = {0: "today", 1: "tomorrow"}.get(max(days, 0), f"on {day_words(due)}")
+    return when if all_counted else f"{when}; earlier attempts are not all counted yet"

@@ -190,7 +190,7 @@ class _Story:
         if self._page.has_before:
             yield text_of("Before: marks of earlier attempts, the oldest first.", self._small)
         if self._folded:
-            note = "(+2): of the step was heard so much more; the HTML has all of it."
+            note = "(+2): so much more was heard of the step; the HTML has all of it."
             yield text_of(note, self._small)
         for table in self._page.tables:
             yield self._listed(table)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 from attempts import NOT_YET as RESULT
+from recorded import journal, register, score
 
-from coach.app.rehearsing import next_time, whose
+from coach.app.rehearsing import next_time, practice_at_hand, whose
 from coach.core.errors import InputError, MissingError
 from coach.records.register import Learner, Register
 from coach.rehearsal.practised import Practised, practised_from
@@ -68,3 +70,29 @@ def test_the_next_time_comes_later_the_more_was_recalled() -> None:
 
 def test_records_that_cannot_be_reached_keep_nothing_from_being_said() -> None:
     assert next_time(attempted(0), Gone(), NOW, 0.8) == ""
+
+
+def test_attempts_that_may_be_missing_are_told() -> None:
+    told = next_time(attempted(0), Remembered(), NOW, 0.8, all_counted=False)
+    assert told == "tomorrow; earlier attempts are not all counted yet"
+
+
+def test_what_was_just_practised_is_counted_and_too_much_is_left_for_later(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Records that lag are brought up to date; with more to read than there is time, nothing is
+    half taken in."""
+    environ = {"COACH_DATA": str(tmp_path)}
+    monkeypatch.setattr("coach.app.records.scorer_by_hand", lambda _environ: score)
+    ana = register(tmp_path).add_learner("Ana")
+    journal(tmp_path / "sessions", "1" * 32, "gloves", learner=ana)
+    practice, all_counted = practice_at_hand(environ)
+    assert all_counted and len(practice.attempts_of(ana)) == 1
+    for number in (2, 3):
+        journal(tmp_path / "sessions", f"{number}" * 32, "gloves", learner=ana, at=NOW)
+    monkeypatch.setattr("coach.app.rehearsing._BRIEF_WAIT_SECONDS", -1.0)
+    practice, all_counted = practice_at_hand(environ)
+    assert not all_counted and len(practice.attempts_of(ana)) == 1
+    monkeypatch.setattr("coach.app.rehearsing._BRIEF_WAIT_SECONDS", 60.0)
+    practice, all_counted = practice_at_hand(environ)
+    assert all_counted and len(practice.attempts_of(ana)) == 3

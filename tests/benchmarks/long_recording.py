@@ -37,8 +37,9 @@ from .written_attempts import written_attempts
 MOST_OF_LENGTH = 0.25
 """Share of its length in which a recording is to be assessed on two cores (the issue's figure)."""
 
-MOST_MORE_MB = 30.0
-"""Memory that nine tenths of an hour may cost: what is heard is journalled, sound is let go."""
+MOST_MORE_MB = 80.0
+"""Memory that nine tenths of an hour may cost: sound is let go (200 MB), what is heard is kept, and
+what the language remembers of words it has compared is bounded."""
 
 HEARD = 0.9
 """Share of the recording in which the last thing has to be heard."""

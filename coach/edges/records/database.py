@@ -25,7 +25,7 @@ from coach.edges.records.tables import REVISION
 
 FILE = "records.sqlite"
 
-_WAIT_SECONDS = 30.0
+WAIT_SECONDS = 30.0
 """Longest wait for another program that writes."""
 
 _ONE_WRITER = 0x436F616368
@@ -42,7 +42,7 @@ class Records:
     """The database of the records. It is opened, and its tables made or brought up to date, when
     it is first read or written."""
 
-    def __init__(self, url: URL, wait_seconds: float = _WAIT_SECONDS) -> None:
+    def __init__(self, url: URL, wait_seconds: float = WAIT_SECONDS) -> None:
         self.url = url
         self._wait_seconds = wait_seconds
         self._engine: Engine | None = None
@@ -247,7 +247,7 @@ def _make_file(path: Path) -> None:
 
 def _is_sound(path: Path) -> bool:
     try:
-        with contextlib.closing(sqlite3.connect(path, timeout=_WAIT_SECONDS)) as connection:
+        with contextlib.closing(sqlite3.connect(path, timeout=WAIT_SECONDS)) as connection:
             return bool(connection.execute("PRAGMA quick_check").fetchone()[0] == "ok")
     except sqlite3.OperationalError:
         return True
