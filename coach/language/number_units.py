@@ -129,7 +129,10 @@ _SAID: dict[Unit, tuple[str, ...]] = {
     Unit.MILLIGRAMS_PER_DECILITRE: tuple(
         _in_volumes(
             _MILLIGRAMS,
-            ("deciliter", "deciliters", "decilitre", "decilitres", "deci liter", "dl", "d l"),
+            (
+                *("deciliter", "deciliters", "decilitre", "decilitres", "deci liter", "dl", "d l"),
+                "perdeciliter",  # as the recogniser may write it
+            ),
         )
     ),
     Unit.MILLIMOLES_PER_LITRE: (
