@@ -140,7 +140,7 @@ _SAID: dict[Unit, tuple[str, ...]] = {
         *_MILLIMOLES,
     ),
     Unit.MILLIGRAMS: _MILLIGRAMS,
-    Unit.COUNTED: ("counted", "points", "point"),
+    Unit.COUNTED: ("counted", "points"),
     Unit.GRAMS: ("grams", "gram", "grammes", "gramme", "gm", "gms", "g"),
 }
 
