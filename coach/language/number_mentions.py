@@ -28,8 +28,8 @@ LOWEST_PAIRED = 10
 """mmHg; two numbers below it with "over" between are no blood pressure (common practice, no
 source)."""
 
-THINGS = frozenset("blows slaps thrusts compressions breaths ventilations".split())
-"""What a step does a number of times."""
+THINGS = frozenset("blows slaps thrusts compressions breaths ventilations point points".split())
+"""What a step does, or gives, a number of times."""
 
 LONGEST_THING = 3
 """Words of such a thing with what is said of it ("firm back blows")."""

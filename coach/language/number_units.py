@@ -129,7 +129,10 @@ _SAID: dict[Unit, tuple[str, ...]] = {
     Unit.MILLIGRAMS_PER_DECILITRE: tuple(
         _in_volumes(
             _MILLIGRAMS,
-            ("deciliter", "deciliters", "decilitre", "decilitres", "deci liter", "dl", "d l"),
+            (
+                *("deciliter", "deciliters", "decilitre", "decilitres", "deci liter", "dl", "d l"),
+                "perdeciliter",  # as the recogniser may write it
+            ),
         )
     ),
     Unit.MILLIMOLES_PER_LITRE: (
@@ -137,7 +140,7 @@ _SAID: dict[Unit, tuple[str, ...]] = {
         *_MILLIMOLES,
     ),
     Unit.MILLIGRAMS: _MILLIGRAMS,
-    Unit.COUNTED: ("counted", "points", "point"),
+    Unit.COUNTED: ("counted", "points"),
     Unit.GRAMS: ("grams", "gram", "grammes", "gramme", "gm", "gms", "g"),
 }
 

@@ -180,6 +180,8 @@ def _is_meant(words: Sequence[str], number: SpokenNumber, breaks: Set[int]) -> b
     if said == ("one",):
         if before == "no" and number.start - 1 not in breaks:
             return False
+        if list(words[number.end :]) == ["point"]:
+            return True
         if number.end == len(words) and (before in SCORED or _is_a_score(words[: number.start])):
             return True
         return _stands_alone(words, number) or has_unit(words, number.end)
