@@ -142,7 +142,7 @@ class LivePractice:
 def private(folder: Path) -> dict[str, str]:
     """The environment in which nobody's settings and sessions count."""
     settings = folder / "settings.yaml"
-    settings.write_text("rate: 1.3\n")
+    settings.write_text("rate: 1.3\nask-first: no\n")
     return {"COACH_DATA": str(folder), "COACH_CONFIG": str(settings)}
 
 

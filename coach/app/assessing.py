@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -13,18 +13,19 @@ from coach import __version__
 from coach.app.beginning import first_event
 from coach.app.judging import judged_by
 from coach.app.reporting import attempt_in
+from coach.core.errors import InputError
 from coach.dialogue.engine import new_state
-from coach.dialogue.events import SessionStarted
+from coach.dialogue.events import Event, Heard, SessionStarted
 from coach.dialogue.state import State
 from coach.edges.clocks import ScriptClock
 from coach.edges.engines import open_ears
 from coach.edges.folders import sessions_folder
-from coach.edges.journal_file import JournalFile
+from coach.edges.journal_file import JournalFile, has_ended
 from coach.edges.recorded_ear import RecordedEar
 from coach.edges.settings import Settings
 from coach.edges.typed_ear import SilentVoice
 from coach.edges.voice_activity import VoiceActivity
-from coach.edges.wave_file import read_recording
+from coach.edges.wave_file import blocks_of_recording
 from coach.hearing.hypothesis import Hint
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
@@ -52,11 +53,9 @@ class Assessment:
 class _TimedEar:
     """Hears a recording, and moves the clock to where each thing in it ends."""
 
-    def __init__(self, ear: RecordedEar, clock: ScriptClock, progress: Progress, all_s: float):
+    def __init__(self, ear: RecordedEar, clock: ScriptClock) -> None:
         self._ear = ear
         self._clock = clock
-        self._progress = progress
-        self._all_s = all_s
 
     def listen(self, hint: Hint) -> None:
         """Pass the hint on."""
@@ -66,7 +65,6 @@ class _TimedEar:
         """The next thing in the recording, at its time."""
         event = self._ear.next(timeout_s)
         self._clock.skip(max(0.0, self._ear.told_until_s - self._clock.now_s()))
-        self._progress(self._ear.told_until_s, self._all_s)
         return event
 
     def close(self) -> None:
@@ -78,44 +76,76 @@ def assess(asked: Assessment, observer: Observer, progress: Progress) -> Path:
     """Hear the recording through and journal it as an attempt; the journal's path.
 
     The same recording of the same learner and skill is the same attempt: its journal is not
-    written twice. InputError for a recording that cannot be read.
+    written twice. InputError for a recording that cannot be read or holds no speech.
     """
-    samples = read_recording(asked.recording, LONGEST_S)
-    attempt = _attempt_of(samples, asked)
-    known = attempt_in(sessions_folder(os.environ), attempt)
-    if known is not None:
+    attempt, length = _attempt_of(asked)
+    folder, skill = sessions_folder(os.environ), asked.skill_file
+    known = attempt_in(folder, attempt)
+    if known is not None and has_ended(known):
         return known
     settings = asked.settings
     model = Path(settings.model) if settings.model else None
     recogniser = open_ears(settings.engine, model, settings.second_ear, waits=True)
-    judged = replace(judged_by(asked.skill_file, os.environ), attempt=attempt)
-    folder, skill = sessions_folder(os.environ), asked.skill_file
+    first = first_event(skill, settings, asked.choices, (), Way.ASSESSED, asked.learner)
+    sound = _told(blocks_of_recording(asked.recording, LONGEST_S), length, progress)
+    # A list takes events as a journal does.
+    events: list[Event] = []
+    state = heard_through(sound, skill, first, recogniser, events, observer)
+    if not any(isinstance(event, Heard) and event.meaning.text for event in events):
+        # A wrong file, or a microphone that was off: nobody failed for that.
+        raise InputError(
+            f"{asked.recording} holds no speech: in {length / SAMPLE_RATE_HZ:.0f} s no word was "
+            "heard. Name the right file, or record it again closer to the microphone. Nothing is "
+            "kept of it."
+        )
+    judged = replace(judged_by(skill, os.environ), attempt=attempt)
     ended = datetime.fromtimestamp(asked.recording.stat().st_mtime).astimezone()
-    began = ended - timedelta(seconds=len(samples) / SAMPLE_RATE_HZ)
+    began = ended - timedelta(seconds=length / SAMPLE_RATE_HZ)
+    # All at once: an attempt that is heard for minutes and broken off is not half on record.
     with JournalFile.create(folder, skill.id, began, __version__, judged) as journal:
-        first = first_event(skill, settings, asked.choices, (), Way.ASSESSED, asked.learner)
-        state = heard_through(samples, skill, first, recogniser, journal, observer, progress)
+        for event in events:
+            journal.append(event)
         journal.finish(began + timedelta(seconds=state.at_s))
+    if known is not None:
+        known.unlink()
     return journal.path
 
 
 def heard_through(
-    samples: Samples,
+    sound: Samples | Iterable[Samples],
     skill_file: SkillFile,
     first: SessionStarted,
     recogniser: Recogniser,
     journal: Journal,
     observer: Observer,
-    progress: Progress = lambda _until_s, _all_s: None,
 ) -> State:
-    """A session in which a recording is heard from its beginning to its end, by its own time."""
-    clock, all_s = ScriptClock(), len(samples) / SAMPLE_RATE_HZ
-    ear = _TimedEar(RecordedEar(samples, recogniser, VoiceActivity()), clock, progress, all_s)
+    """A session in which a recording is heard from its beginning to its end, by its own time.
+
+    `sound` is the recording at 16 kHz, or its blocks in order.
+    """
+    clock = ScriptClock()
+    ear = _TimedEar(RecordedEar(sound, recogniser, VoiceActivity()), clock)
     ports = Ports(clock, ear, SilentVoice(), journal, observer, clock.skip)
     return Session(new_state(skill_file), ports).run(first)
 
 
-def _attempt_of(samples: Samples, asked: Assessment) -> str:
-    """The id of the attempt that a recording holds."""
+def _told(blocks: Iterable[Samples], length: int, progress: Progress) -> Iterator[Samples]:
+    """The blocks of a recording of `length` samples; how far it is heard is told after each."""
+    heard = 0
+    for block in blocks:
+        yield block
+        heard += len(block)
+        progress(heard / SAMPLE_RATE_HZ, length / SAMPLE_RATE_HZ)
+
+
+def _attempt_of(asked: Assessment) -> tuple[str, int]:
+    """The id of the attempt that a recording holds, and its length in samples at 16 kHz.
+
+    The whole recording is read, so that what is wrong with it is told before anything is kept.
+    """
     told = f"{asked.skill_file.id} {sorted(asked.choices.items())} {asked.learner} "
-    return hashlib.sha256(told.encode() + samples.tobytes()).hexdigest()[:32]
+    digest, length = hashlib.sha256(told.encode()), 0
+    for block in blocks_of_recording(asked.recording, LONGEST_S):
+        digest.update(block.tobytes())
+        length += len(block)
+    return digest.hexdigest()[:32], length

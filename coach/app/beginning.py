@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from coach.core.errors import InputError
+from coach.core.units import Unit
 from coach.dialogue.events import SessionStarted
 from coach.edges.scenario_files import load_scenario
-from coach.edges.settings import Settings
+from coach.edges.settings import DEFAULT, Settings
 from coach.procedure.scenario import Scenario
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
@@ -66,6 +67,12 @@ def happenings_drawn(scenario: Scenario | None, seed: int | None) -> tuple[str, 
     return tuple(each.id for each in known if dice.random() < each.chance)
 
 
+def _reserve_unit(settings: Settings) -> Unit:
+    """The unit in which the reserve was given; the gauge's own where nobody gave one in psi."""
+    given = settings.origin("reserve") != DEFAULT or settings.reserve.unit is not Unit.PSI
+    return settings.reserve.unit if given else settings.pressure_unit
+
+
 def first_event(
     skill_file: SkillFile,
     settings: Settings,
@@ -90,7 +97,7 @@ def first_event(
         cylinder=cylinder.letter,
         factor_litres_per_psi=cylinder.litres_per_psi,
         reserve_psi=settings.reserve.pressure.psi,
-        reserve_unit=settings.reserve.unit,
+        reserve_unit=_reserve_unit(settings),
         highest_psi=cylinder.highest_fill.psi,
         nudge_seconds=settings.nudge_seconds,
         program=skill_file.in_force.key if skill_file.in_force else "",
@@ -100,5 +107,8 @@ def first_event(
         hint_seconds=settings.hint_seconds,
         scenario=scenario.id if scenario else "",
         happenings=happenings,
+        pressure_unit=settings.pressure_unit,
+        training_cylinder=settings.training_cylinder == "empty",
         safety_ends=way is Way.ASSESSED and settings.safety_failure == "ends",
+        ends_as_told=way is not Way.LED,
     )

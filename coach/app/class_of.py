@@ -37,7 +37,8 @@ def class_table(
         counts = step_counts(connection, wanted)
         judged, pairs = judged_by_both(connection)
     histories = {key: standing.history for key, standing in found.items()}
-    cells = cells_of(people, wanted, histories, chance_at(now, found), fades_below)
+    chance, now_s = chance_at(now, found), now.timestamp()
+    cells = cells_of(people, wanted, histories, chance, fades_below, now_s)
     return ClassTable(
         made=now.isoformat(timespec="seconds"),
         people=people,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
@@ -11,8 +11,17 @@ from coach.app.judging import result_of
 from coach.app.learners import learners_id
 from coach.app.local_rules import aim_in_force
 from coach.app.senses import Senses
-from coach.assessment.debrief import ASK_ME, debrief, question_about, unclear_steps
-from coach.assessment.questions import WHOLE, Asked, answer, next_learner, understood
+from coach.assessment.debrief import (
+    ASK_ME,
+    NO_PASS,
+    aloud,
+    debrief,
+    question_about,
+    spoken_why,
+    unclear_steps,
+)
+from coach.assessment.questions import WHOLE, Asked, answer, understood
+from coach.core.errors import InputError
 from coach.core.meaning import YES_NO, Command, Expectation
 from coach.dialogue.state import State
 from coach.edges.register_file import RegisterFile
@@ -20,11 +29,15 @@ from coach.edges.settings import load_settings
 from coach.edges.time_zone import local_zone
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
+from coach.language.next_learner import next_learner
 from coach.language.understand import understand
 from coach.procedure.model import Skill
+from coach.records.names import tidy_name
+from coach.records.register import Register
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Mark, Result, StepResult
 from coach.report.attempt_text import JUDGED, attempt_text
+from coach.report.by_hand import THE_LEARNER
 from coach.session.loop import Observer
 from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
@@ -37,11 +50,8 @@ LEAST_SURE = 0.35
 POLL_S = 0.25
 
 Settle = Callable[[StepResult, Mark, str], None]
-"""Keeps what the learner himself says of an unclear step: the step, the mark, the words."""
-
-
-THE_LEARNER = "the learner"
-"""Who is kept as having said what an unclear step was; the instructor may set it otherwise."""
+"""Keeps what the learner says of an unclear step (the step, the mark, the words), which decides
+nothing until somebody else sets it."""
 
 
 class _OverError(Exception):
@@ -55,8 +65,7 @@ def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -
     """
     if not state.quiet or state.silenced:
         return None
-    result = result_of(journal)
-    observer.noted(JUDGED, {"result": result.as_json(), "text": attempt_text(result)})
+    result = _judged(journal, observer)
     register = RegisterFile.of(os.environ)
 
     def settle(step: StepResult, mark: Mark, words: str) -> None:
@@ -66,12 +75,29 @@ def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -
             )
         )
 
-    names = [learner.name for learner in register.read().learners.values()]
-    talk = _Talk(result, state.skill, senses, observer, settle, names)
+    talk = _Talk(result, state.skill, senses, observer, settle, register.read())
     try:
         return learners_id(talk.hold(_next_time(result)), os.environ)
     except _OverError:
         return None
+
+
+def told_briefly(journal: Path, state: State, senses: Senses, observer: Observer) -> None:
+    """Score an attempt that the call for the next student ended, and say what came of it in one
+    sentence; nothing of one that never began."""
+    if not state.quiet or state.silenced:
+        return
+    result = _judged(journal, observer)
+    if result.seconds:
+        line = aloud(spoken_why(result))
+        observer.said(line)
+        senses.voice.say(line)
+
+
+def _judged(journal: Path, observer: Observer) -> Result:
+    result = result_of(journal)
+    observer.noted(JUDGED, {"result": result.as_json(), "text": attempt_text(result)})
+    return result
 
 
 def _next_time(result: Result) -> str:
@@ -87,7 +113,7 @@ def _next_time(result: Result) -> str:
 
 
 class _Talk:
-    """A debrief under way; `names` are the learners who may be next."""
+    """A debrief under way; `register` has the learners who may be next."""
 
     def __init__(
         self,
@@ -96,61 +122,84 @@ class _Talk:
         senses: Senses,
         observer: Observer,
         settle: Settle,
-        names: Sequence[str],
+        register: Register,
     ) -> None:
         self._result = result
         self._skill = skill
         self._senses = senses
         self._observer = observer
         self._settle = settle
-        self._names = names
+        self._register = register
 
     def hold(self, rehearse: str = "") -> str:
-        """Say what came of it, ask about what is unclear, answer questions; the name of who is
-        next. _OverError once the learner is through."""
+        """Say what came of it, ask about what is unclear, answer questions; who is next, by id or,
+        if he is new, by name. _OverError once the learner is through."""
         for line in debrief(self._result, self._skill, rehearse):
             self._say(line)
         for step in unclear_steps(self._result):
-            self._ask_about(step)
+            if who := self._ask_about(step):
+                return who
         return self._answer_questions()
 
-    def _ask_about(self, step: StepResult) -> None:
+    def _ask_about(self, step: StepResult) -> str:
+        """Ask whether a step was done; who is next, if that is said instead."""
         self._say(question_about(step), YES_NO)
         text = self._heard(Hint(YES_NO, ("yes", "no", "yes i did", "no i did not")))
-        meaning = understand(text, Context(steps=(), expect=YES_NO))
-        if meaning.answer is not None:
-            self._settle(step, Mark.DONE if meaning.answer == "yes" else Mark.MISSED, text)
+        answered = understand(text, Context(steps=(), expect=YES_NO)).answer
+        if answered is None:
+            return self._next_or_over(text)
+        self._settle(step, Mark.DONE if answered == "yes" else Mark.MISSED, text)
+        if answered == "yes":
+            self._say(NO_PASS)
+        return ""
 
     def _answer_questions(self) -> str:
         self._say(ASK_ME)
         said: tuple[str, ...] = (ASK_ME,)
         while True:
             text = self._heard(self._hint())
-            name = next_learner(text)
-            if name:
-                return self._name_meant(name)
-            command = understand(text, Context(steps=())).command
-            if command is Command.QUIET:
-                raise _OverError
-            if command is not Command.REPEAT:
+            if who := self._next_or_over(text):
+                return who
+            if next_learner(text):
+                continue
+            if understand(text, Context(steps=())).command is not Command.REPEAT:
                 asked, step = understood(text, self._skill, self._result)
-                if asked is Asked.END:
-                    raise _OverError
                 said = (answer(asked, step, self._skill, self._result),)
             for line in said:
                 self._say(line)
+
+    def _next_or_over(self, text: str) -> str:
+        """Who is next, if that was said and is clear; _OverError for words that end the debrief."""
+        if name := next_learner(text):
+            return self._named(name)
+        quiet = understand(text, Context(steps=())).command is Command.QUIET
+        if quiet or understood(text, self._skill, self._result)[0] is Asked.END:
+            raise _OverError
+        return ""
+
+    def _named(self, name: str) -> str:
+        """The id of the learner who is meant, or the name of somebody new; "" if it is not clear
+        who. Whose attempt comes next is said, so that a name heard wrongly is noticed."""
+        try:
+            found = self._register.meant(name)
+            new = tidy_name(name.title() if name == name.lower() else name)
+        except InputError as error:
+            self._say(str(error))
+            return ""
+        if found is None:
+            self._say(f"Next: {new}, who is new here.")
+            return new
+        self._say(f"Next: {found.called}.")
+        return found.id
 
     def _hint(self) -> Hint:
         steps = [step.name for step in self._result.steps]
         phrases = [way for ways in WHOLE.values() for way in ways]
         phrases += [f"why was {name} wrong" for name in steps] + [f"why {name}" for name in steps]
-        phrases += [f"next student {name.lower()}" for name in self._names]
+        names = {learner.name.lower() for learner in self._register.learners.values()}
+        firsts = {name.split()[0] for name in names}
+        phrases += [f"next student {name}" for name in sorted(names | firsts)]
         return Hint(None, (*phrases, "finish", "that is all", "repeat"))
-
-    def _name_meant(self, name: str) -> str:
-        """The learner of the register that is called so, or the name as it was heard."""
-        known = {called.casefold(): called for called in self._names}
-        return known.get(name.casefold(), name.title())
 
     def _say(self, line: str, expect: Expectation | None = None) -> None:
         self._observer.said(line)

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import permutations, product
 from pathlib import Path
 
 from coach.core.meaning import Meaning, Part
 from coach.core.problem import Problem
-from coach.edges.skill_files import read_skill, read_text, shown
+from coach.edges.skill_files import (
+    load_local_program,
+    read_skill,
+    read_text,
+    shown,
+    skill_paths,
+)
 from coach.language.context import Context, StepWords, Words
 from coach.language.lines import key_line, phrase_words
 from coach.language.understand import understand
@@ -19,12 +25,16 @@ from coach.procedure.filler import Filler
 from coach.procedure.model import HeardAs
 from coach.procedure.resolve import Choices, every_choice, facts_of, listed, mapping, written_fields
 from coach.procedure.skill_file import SkillFile
+from coach.procedure.standing import Standing, settings_named
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, read_tree
 from coach.procedure.yaml_tree import Path as Place
 
 _NOT_WRITTEN = re.compile("[^a-z'\u2019 ,.\\-]", re.IGNORECASE)
 """What the recogniser cannot write: it knows the letters of English and the apostrophe."""
+
+_NOT_DONE = re.compile(r"\b(?:i|we) (?:did|do|have|had|am|are|was|were|will)(?: not|n't)\b")
+"""A denial of one's own act; what a learner does not find or feel is often good news."""
 
 _LONGEST_LINE = 6
 """Words of a line that are tried in every order; longer ones are never said by chance."""
@@ -44,6 +54,17 @@ def word_problems(path: Path) -> tuple[Problem, ...]:
         for where, message in word_mistakes(skill_file)
     )
     return tuple(sorted(set(found)))
+
+
+def program_word_problems(path: Path) -> Iterator[Problem]:
+    """What is wrong with the words of skills as a sound file of a program's own rules has them, at
+    the line of the skill there."""
+    program, paths = load_local_program(path), skill_paths()
+    for name, change in program.skills.items():
+        skill_file = None if change.off else read_skill(paths[name], program).skill_file
+        for _, message in () if skill_file is None else word_mistakes(skill_file):
+            told = f"with these changes skill '{name}' is not sound: {message}"
+            yield Problem(shown(path), change.line, told)
 
 
 def word_mistakes(skill_file: SkillFile) -> Iterator[Mistake]:
@@ -89,9 +110,16 @@ def _blocks(root: dict[str, Json]) -> list[_Block]:
     """Every block of words, once for each way in which braces fill it."""
     facts = facts_of(root.get("settings"))
     found: dict[tuple[Place, HeardAs, object], _Block] = {}
+    steps = listed(root.get("steps"))
+    named = [settings_named(step) for step in steps]
+    seen: set[tuple[int, tuple[str | None, ...]]] = set()
     for choices in every_choice(facts):
         filler = Filler(choices, facts)
-        for number, step in enumerate(listed(root.get("steps"))):
+        for number, step in enumerate(steps):
+            way = number, tuple(map(choices.get, named[number]))
+            if way in seen:
+                continue
+            seen.add(way)
             for block in _of_step(step, ("steps", number), choices, filler):
                 found.setdefault((block.path, block.words, block.wrong), block)
     for path, option, step_id in _choosing(root):
@@ -174,17 +202,38 @@ def _not_written(root: dict[str, Json], path: Place, text: str, mark: str) -> st
 
 def _unheard(root: dict[str, Json], block: _Block) -> Iterator[Mistake]:
     """Phrases that do not tell of their step even while the coach waits for just that step."""
-    step = _step_words(block)
-    context = Context((step,), suggested=block.step, due=frozenset({block.step}))
+    context = _waiting_for(block)
     for number, phrase in enumerate(block.words.phrases):
         meaning = understand(phrase, context)
-        if not _tells(meaning, block):
-            path = (*block.path, "phrases", number)
+        path = (*block.path, "phrases", number)
+        if _says_not_done(phrase, block):
+            yield (
+                path,
+                f'{place(root, path)}, "{phrase}", says that the step was not done, and would be '
+                "taken for done: take it out.",
+            )
+        elif not _tells(meaning, block):
             yield (
                 path,
                 f'{place(root, path)}, "{phrase}", can never match: it is understood as '
                 f"{_instead(meaning)}, so word it otherwise or take it out.",
             )
+
+
+def _waiting_for(block: _Block) -> Context:
+    """The moment at which the coach waits for just that step."""
+    step = _step_words(block)
+    return Context((step,), suggested=block.step, due=frozenset({block.step}))
+
+
+def _says_not_done(phrase: str, block: _Block) -> bool:
+    """Whether a learner who says so tells that he did not do it, by the step's other words."""
+    if not _NOT_DONE.search(phrase.lower().replace("\u2019", "'")):
+        return False
+    others = tuple(other for other in block.words.phrases if other != phrase)
+    without = replace(block, words=replace(block.words, phrases=others))
+    meaning = understand(phrase, _waiting_for(without))
+    return any(mention.step == block.step and mention.denied for mention in meaning.steps)
 
 
 def _step_words(block: _Block) -> StepWords:
@@ -259,8 +308,11 @@ class _Together:
     """Which steps may be there, and due, at the same time."""
 
     def __init__(self, root: dict[str, Json]) -> None:
-        self._steps = {str(mapping(s).get("id")): mapping(s) for s in listed(root.get("steps"))}
-        self._facts = facts_of(root.get("settings"))
+        steps = listed(root.get("steps"))
+        self._steps = {str(mapping(step).get("id")): mapping(step) for step in steps}
+        self._standing = Standing(steps)
+        facts = facts_of(root.get("settings"))
+        self._deciding = {name: facts[name] for name in facts if name in self._standing.deciding}
         self._comes_after = {
             str(mapping(c).get("id")): str(mapping(c).get("after"))
             for c in listed(root.get("complications"))
@@ -278,10 +330,11 @@ class _Together:
         complications = {self._steps[block.step].get("complication") for block in (one, other)}
         if len(complications - {None}) > 1:
             return False  # one complication comes in a session
-        for choices in every_choice(self._facts):
-            fields = {name: written_fields(step, choices) for name, step in self._steps.items()}
+        for choices in every_choice(self._deciding):
+            present = self._standing.present(choices)
+            fields = {str(self._standing.id_at(position)): own for position, own in present}
             stands = all(
-                (own := fields[block.step]) is not None and own["heard-as"][0] == block.path[2:]
+                (own := fields.get(block.step)) is not None and own["heard-as"][0] == block.path[2:]
                 for block in (one, other)
             )
             if not stands:
@@ -294,9 +347,7 @@ class _Together:
                 return True
         return False
 
-    def _before(
-        self, step: str, fields: dict[str, dict[str, tuple[Place, Json]] | None]
-    ) -> set[str]:
+    def _before(self, step: str, fields: dict[str, dict[str, tuple[Place, Json]]]) -> set[str]:
         """Every step that has to be done before it, in turn."""
         seen: set[str] = set()
         waiting = [step]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from uuid import uuid4
 
-from coach.assessment.rule import Rule, rule_from, rule_of_text, rule_text
+from coach.assessment.rule import WEIGHS_DOUBT, Rule, rule_from, rule_of_text, rule_text
 from coach.assessment.scoring import score
 from coach.core.errors import InputError
 from coach.edges.folders import kept_skills_folder
@@ -15,20 +16,28 @@ from coach.edges.journal_file import JudgedBy, read_journal
 from coach.edges.kept_skills import keep_skill, kept_skill
 from coach.edges.scoring_file import scoring_in_force
 from coach.edges.skill_files import load_skill
+from coach.procedure.in_force import InForce
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Result
 from coach.session.journal_contents import JournalContents
 
 
-def rule_in_force() -> Rule:
-    """The rule of scoring that new attempts are judged by."""
-    return rule_from(scoring_in_force())
+def rule_in_force(rules: InForce | None = None) -> Rule:
+    """The rule of scoring that new attempts are judged by, as a local program has it.
+
+    Its name then tells whose it is, and of when.
+    """
+    rule = scoring_in_force()
+    if rules is not None and rules.scoring is not None and rules.scoring.values:
+        named = f"{rule['name']} by {rules.key}"
+        rule = {**rule, **rules.scoring.values, "name": named}
+    return replace(rule_from(rule), method=WEIGHS_DOUBT)
 
 
 def judged_by(skill_file: SkillFile, environ: Mapping[str, str]) -> JudgedBy:
     """What a new attempt is judged by; the skill is kept as it is now."""
     kept = keep_skill(kept_skills_folder(environ), skill_file)
-    return JudgedBy(uuid4().hex, kept, rule_text(rule_in_force()))
+    return JudgedBy(uuid4().hex, kept, rule_text(rule_in_force(skill_file.in_force)))
 
 
 def scorer(environ: Mapping[str, str]) -> Callable[[JournalContents], Result]:

@@ -32,8 +32,16 @@ def aim_in_force(settings: Settings) -> float:
 
 
 def settings_by(program: LocalProgram | None, settings: Settings) -> Settings:
-    """The settings, with the pressure that the program keeps back where nobody gave another."""
-    if program is None or settings.origin("reserve") != DEFAULT:
+    """The settings, with what the program has otherwise where nobody gave another: the pressure
+    that is kept back, the time of an attempt, and what a safety failure does to it."""
+    if program is None:
+        return settings
+    scoring = program.scoring
+    if scoring and scoring.time_limit_s and settings.origin("time-limit") == DEFAULT:
+        settings = replace(settings, time_limit=scoring.time_limit_s)
+    if scoring and scoring.safety_failure and settings.origin("safety-failure") == DEFAULT:
+        settings = replace(settings, safety_failure=scoring.safety_failure)
+    if settings.origin("reserve") != DEFAULT:
         return settings
     for change in program.changes:
         if change.fact == RESERVE and isinstance(change.now.value, float):

@@ -6,37 +6,48 @@ import os
 import time
 from collections.abc import Callable, Mapping
 from contextlib import ExitStack, closing
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import TextIO
 
 from coach import __version__
 from coach.app.beginning import first_event
+from coach.app.first_questions import ask, keep
 from coach.app.judging import judged_by
+from coach.app.learners import learners_id
 from coach.app.resuming import Answer, Earlier, earlier_session, offer
 from coach.app.script import Exchange, ScriptObserver, wordless_event
 from coach.app.senses import Senses
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event, SessionResumed, SessionStarted
+from coach.dialogue.first_questions import CYLINDER, REGION, Needs
 from coach.dialogue.state import State
 from coach.edges.clocks import RealClock, ScriptClock
 from coach.edges.folders import sessions_folder
 from coach.edges.journal_file import JournalFile, make_folder
-from coach.edges.settings import Settings, load_settings
+from coach.edges.register_file import RegisterFile
+from coach.edges.settings import Settings, load_settings, with_values
 from coach.edges.typed_ear import SilentVoice, TypedEar, typed
 from coach.hearing.hypothesis import Hint
+from coach.procedure.cylinder_fill import fill_choices
 from coach.procedure.dialogue_file import Dialogue, Turn
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 from coach.session.loop import Observer, Ports, Session
+from coach.session.next_student import NextStudentEar
 from coach.session.ports import Ear, EarClosed, EarEvent, Voice
 from coach.session.wake import WakeEar
+from coach.trade.cylinders import find_cylinder
 
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """What the user asked to practise, checked."""
+    """What the user asked to practise, checked; `needs` is what the coach asks for first.
+
+    `decided` are settings of the skill that the local program has decided, `filled` options that
+    follow from the cylinder in use where `choices` has no other.
+    """
 
     skill_file: SkillFile
     settings: Settings
@@ -46,6 +57,9 @@ class Request:
     way: Way = Way.LED
     learner: str = ""
     happenings: tuple[str, ...] = ()
+    needs: Needs | None = None
+    decided: frozenset[str] = frozenset()
+    filled: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def first(self) -> SessionStarted:
@@ -53,7 +67,7 @@ class Request:
         return first_event(
             self.skill_file,
             self.settings,
-            self.choices,
+            {**self.filled, **self.choices},
             self.complications,
             self.way,
             self.learner,
@@ -90,29 +104,107 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
             answer, heard = offer(earlier, senses.ear, senses.voice, observer)
             senses = replace(senses, ear=_After(heard, senses.ear))
             if answer is Answer.GO_ON:
-                return _go_on(earlier, senses, observer)
+                over = _go_on(earlier, senses, observer)
+                return _attempts_after(over, folder, request, senses, observer)
             if answer is Answer.ANEW:
                 earlier.journal.finish(_wall_clock())
             stack.close()
-        while True:
-            state, journal = _attempt(folder, request, senses, observer)
-            following = _debriefed(journal.path, state, senses, observer)
-            if following is None:
-                return state
-            request = replace(request, learner=following)
+            if heard is not None:
+                request = replace(request, needs=None)  # that was for the session
+        request, senses = _with_answers(request, senses, observer)
+        over = _attempt(folder, request, senses, observer)
+        return _attempts_after(over, folder, request, senses, observer)
 
 
-def _attempt(
-    folder: Path, request: Request, senses: Senses, observer: Observer
-) -> tuple[State, JournalFile]:
+def _with_answers(request: Request, senses: Senses, observer: Observer) -> tuple[Request, Senses]:
+    """The request with what was asked for before it, and is remembered where it was answered."""
+    if request.needs is None:
+        return request, senses
+    patience_s = request.settings.nudge_seconds
+    asked, heard = ask(request.needs, patience_s, senses.ear, senses.voice, observer)
+    keep(asked.remembered, observer)
+    request = answered(replace(request, needs=None), {**asked.assumed, **asked.answers})
+    return request, replace(senses, ear=_After(heard, senses.ear))
+
+
+def answered(request: Request, answers: Mapping[str, str]) -> Request:
+    """The request with settings that were asked for; those of skills have a dot in their name."""
+    skill = request.skill_file
+    now = with_values(request.settings, answers)
+    chosen = {
+        setting: option
+        for name, option in answers.items()
+        for place, _, setting in [name.partition(".")]
+        if place == skill.id and setting
+    }
+    filled = request.filled
+    if {REGION, CYLINDER} & answers.keys():
+        fitting = fill_choices(skill.settings, find_cylinder(now.cylinder, now.region))
+        filled = {name: each for name, each in fitting.items() if name not in request.decided}
+    choices = {**request.choices, **chosen}
+    return replace(request, settings=now, choices=choices, filled=filled)
+
+
+@dataclass(frozen=True, slots=True)
+class _Over:
+    """An attempt that is over; `following` is the id of who was called as the next student."""
+
+    state: State
+    journal: Path
+    following: str | None
+
+
+def _attempts_after(
+    over: _Over, folder: Path, request: Request, senses: Senses, observer: Observer
+) -> State:
+    """Talk attempt after attempt over while somebody is next; the state the last one ended in."""
+    while True:
+        following = over.following
+        if following is None:
+            following = _debriefed(over.journal, over.state, senses, observer)
+        else:
+            _told_briefly(over.journal, over.state, senses, observer)
+        if following is None:
+            return over.state
+        request = replace(request, learner=following)
+        over = _attempt(folder, request, senses, observer)
+
+
+def _attempt(folder: Path, request: Request, senses: Senses, observer: Observer) -> _Over:
     """One attempt from its first event to its end; its journal is closed."""
     skill_file = request.skill_file
     judged = judged_by(skill_file, os.environ)
     with JournalFile.create(folder, skill_file.id, _wall_clock(), __version__, judged) as journal:
-        ports = _ports(RealClock(), senses, journal, observer)
-        state = Session(new_state(skill_file), ports, senses.own_voice).run(request.first)
-        journal.finish(_wall_clock())
-    return state, journal
+        clock = RealClock()
+        return _run(clock, new_state(skill_file), request.first, senses, journal, observer)
+
+
+def _run(
+    clock: RealClock,
+    state: State,
+    first: Event,
+    senses: Senses,
+    journal: JournalFile,
+    observer: Observer,
+) -> _Over:
+    """The session from that state on, until it ends or the next student is called."""
+
+    def say(line: str) -> None:
+        observer.said(line)
+        senses.voice.say(line)
+
+    def may_ask() -> bool:
+        return not session.state.silenced
+
+    names = [learner.name for learner in RegisterFile.of(os.environ).read().learners.values()]
+    ear = NextStudentEar(
+        senses.ear, names, lambda name: learners_id(name, os.environ), say, clock.now_s, may_ask
+    )
+    ports = _ports(clock, replace(senses, ear=ear), journal, observer)
+    session = Session(state, ports, senses.own_voice)
+    ended = session.run(first)
+    journal.finish(_wall_clock())
+    return _Over(ended, journal.path, ear.following)
 
 
 def _woken(word: str, senses: Senses, observer: Observer) -> Senses:
@@ -123,14 +215,10 @@ def _woken(word: str, senses: Senses, observer: Observer) -> Senses:
     return replace(senses, ear=WakeEar(senses.ear, word, time.monotonic, senses.voice.busy))
 
 
-def _go_on(earlier: Earlier, senses: Senses, observer: Observer) -> State:
+def _go_on(earlier: Earlier, senses: Senses, observer: Observer) -> _Over:
     clock = RealClock(start_s=earlier.state.at_s)
-    ports = _ports(clock, senses, earlier.journal, observer)
-    session = Session(earlier.state, ports, senses.own_voice)
-    state = session.run(SessionResumed(clock.now_s()))
-    earlier.journal.finish(_wall_clock())
-    _debriefed(earlier.journal.path, state, senses, observer)
-    return state
+    resumed = SessionResumed(clock.now_s())
+    return _run(clock, earlier.state, resumed, senses, earlier.journal, observer)
 
 
 def _debriefed(path: Path, state: State, senses: Senses, observer: Observer) -> str | None:
@@ -139,6 +227,13 @@ def _debriefed(path: Path, state: State, senses: Senses, observer: Observer) -> 
     from coach.app.debriefing import debriefed
 
     return debriefed(path, state, senses, observer)
+
+
+def _told_briefly(path: Path, state: State, senses: Senses, observer: Observer) -> None:
+    """One sentence on an attempt that the call for the next student ended."""
+    from coach.app.debriefing import told_briefly
+
+    told_briefly(path, state, senses, observer)
 
 
 def _ports(clock: RealClock, senses: Senses, journal: JournalFile, observer: Observer) -> Ports:
@@ -240,6 +335,8 @@ def practise_script(
             "region": dialogue.region,
             "cylinder": dialogue.cylinder,
             "reserve": f"{dialogue.reserve_psi:g} psi",
+            "pressure-unit": dialogue.pressure_unit,
+            "training-cylinder": dialogue.training_cylinder,
         },
         {},
     )

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
-from coach.app.judging import rule_in_force, scorer
-from coach.assessment.by_hand import ByHand, with_marks
-from coach.assessment.rule import rule_of_text
 from coach.core.errors import CoachError
 from coach.edges.folders import kept_skills_folder, sessions_folder, user_data_folder
 from coach.edges.records.database import Records, records_of
@@ -35,15 +33,26 @@ class RecordsHere:
 def scorer_by_hand(environ: Mapping[str, str]) -> Scorer:
     """Scores a journal as the coach does, with the marks that people set in place of its own.
 
-    Of several marks for one step the last counts.
+    Of several marks for one step the last counts; what the learner said of a step counts nothing.
     """
-    coachs = scorer(environ)
+
+    @cache
+    def coachs() -> Callable[[JournalContents], Result]:
+        # All of a session is loaded with it; who only looks at the records scores nothing.
+        from coach.app.judging import scorer
+
+        return scorer(environ)
 
     def scored(contents: JournalContents, marks: Sequence[MarkSet]) -> Result:
-        result = coachs(contents)
+        from coach.app.judging import rule_in_force
+        from coach.assessment.by_hand import ByHand, with_marks
+        from coach.assessment.rule import rule_of_text
+
+        result = coachs()(contents)
         header = contents.header
         rule = rule_of_text(header.rule) if header and header.rule else rule_in_force()
-        by_hand = {one.step: ByHand(one.mark, one.by, one.because) for one in marks}
+        judged = (one for one in marks if not one.own_word)
+        by_hand = {one.step: ByHand(one.mark, one.by, one.because) for one in judged}
         return with_marks(result, by_hand, rule)
 
     return scored

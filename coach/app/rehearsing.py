@@ -9,12 +9,14 @@ from typing import Protocol
 
 from coach.core.errors import CoachError, InputError
 from coach.edges.records.database import Records, records_of
+from coach.edges.records.drill_rows import drills_by
 from coach.edges.records.practice_rows import practised_by
 from coach.edges.settings import load_settings
 from coach.procedure.wording import nearest
 from coach.records.register import Register
+from coach.records.student_drills import drill_words
 from coach.rehearsal.certificates import Certificate, Needed, needed
-from coach.rehearsal.learner_page import LearnerPage
+from coach.rehearsal.learner_page import LearnerPage, Watched
 from coach.rehearsal.outlook import Outlook, outlook, outlooks
 from coach.rehearsal.practised import Practised, practised_from
 from coach.rehearsal.spans import day_words
@@ -34,6 +36,13 @@ class Practice(Protocol):
         """All attempts of a learner by id; of "" those that are nobody's."""
 
 
+class Everything(Practice, Protocol):
+    """Attempts, and drills too."""
+
+    def watched_by(self, learner: str) -> tuple[Watched, ...]:
+        """The drills with a student in which the learner watched, oldest first."""
+
+
 class RecordedPractice:
     """Attempts out of the database of the records."""
 
@@ -44,6 +53,14 @@ class RecordedPractice:
         """As Practice. MissingError where the database cannot be reached."""
         with self._records.reading() as connection:
             return practised_by(connection, learner)
+
+    def watched_by(self, learner: str) -> tuple[Watched, ...]:
+        """As Practice. MissingError where the database cannot be reached."""
+        with self._records.reading() as connection:
+            drills = drills_by(connection, learner)
+        return tuple(
+            Watched(one.skill, one.day, one.seconds, one.seed, drill_words(one)) for one in drills
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,12 +124,14 @@ def asked_by(
 
 
 def page_of_learner(
-    register: Register, practice: Practice, learner: Whose, now: datetime, aim: float
+    register: Register, practice: Everything, learner: Whose, now: datetime, aim: float
 ) -> LearnerPage:
     """The page of a learner."""
     known = outlooks(practice.attempts_of(learner.id), now, aim)
     certificates = certificates_of(register, learner.id, known)
-    return LearnerPage(learner.called, now, aim, known, asked_by(certificates, known, now, aim))
+    asked = asked_by(certificates, known, now, aim)
+    watched = practice.watched_by(learner.id)
+    return LearnerPage(learner.called, now, aim, known, asked, watched)
 
 
 def practice_at_hand(environ: Mapping[str, str]) -> Practice:

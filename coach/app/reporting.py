@@ -14,13 +14,18 @@ from coach.dialogue.events import SessionStarted
 from coach.edges.journal_file import SUFFIX
 from coach.records.register import Register
 from coach.records.register_lines import MarkSet
-from coach.records.scoring import Scorer, attempt_of, refusal_of, scored
+from coach.records.scoring import Scorer, refusal_of, scored
 from coach.report.attempt import Mark, Result, result_bytes
 from coach.report.attempt_csv import csv_bytes
 from coach.report.attempt_page import BEFORE_SHOWN, page_of
 from coach.report.by_hand import SetByHand
 from coach.report.timeline import timeline_of
-from coach.session.journal_contents import JournalContents, decode_bytes, scan
+from coach.session.journal_contents import (
+    JournalContents,
+    decode_bytes,
+    first_line_sha256,
+    scan,
+)
 from coach.session.journal_lines import JournalOpened, LineError
 
 FORMS = ("html", "pdf", "json", "csv")
@@ -96,12 +101,11 @@ def gather(path: Path, folder: Path, register: Register, score: Scorer) -> Gathe
 
     InputError for a journal that holds no attempt or whose learner was wiped.
     """
-    data = _content(path)
-    contents = scan(str(path), data)
+    contents = scan(str(path), _content(path))
     refused = refusal_of(contents)
     if refused:
         raise InputError(refused if contents.problems else f"{path}: {refused}")
-    result, by_hand = _judged(contents, attempt_of(contents, data), register, score)
+    result, by_hand = _judged(contents, register, score)
     learner = register.learners.get(register.known_by(result.learner))
     if register.is_wiped(result.learner):
         raise InputError(f"{path}: its learner was wiped from the records.")
@@ -138,10 +142,10 @@ def _content(path: Path) -> bytes:
 
 
 def _judged(
-    contents: JournalContents, attempt: str, register: Register, score: Scorer
+    contents: JournalContents, register: Register, score: Scorer
 ) -> tuple[Result, tuple[SetByHand, ...]]:
-    marks = register.marks_of(attempt)
-    result, coachs = scored(contents, attempt, marks, score)
+    marks = register.marks_of(contents.attempt)
+    result, coachs = scored(contents, marks, score)
     coachs_marks = {step.step: step.mark for step in coachs.steps}
     known = (mark for mark in marks if mark.step in coachs_marks)
     return result, tuple(_by_hand(mark, coachs_marks) for mark in known)
@@ -177,7 +181,7 @@ def _earlier(
             contents = scan(str(each.path), _content(each.path))
             if refused := refusal_of(contents):
                 raise InputError(refused)
-            results.append(_judged(contents, each.attempt, register, score)[0])
+            results.append(_judged(contents, register, score)[0])
         except CoachError as error:
             left_out.append(f"{each.path.name} is left out: {error}")
     return tuple(reversed(results)), tuple(left_out)
@@ -214,8 +218,9 @@ def _beginnings(folder: Path, may_be: Callable[[bytes, bytes], bool]) -> Iterato
         except (OSError, LineError):
             continue
         if isinstance(opened, JournalOpened) and isinstance(started, SessionStarted):
-            contents = JournalContents(opened, (started,), None, False, (), 0)
-            attempt = attempt_of(contents, lines[0])
+            sha256 = first_line_sha256(lines[0])
+            contents = JournalContents(opened, (started,), None, False, (), 0, sha256)
+            attempt = contents.attempt
             moment = _moment(opened.started)
             yield _Beginning(path, attempt, opened.skill, started.learner, moment)
 

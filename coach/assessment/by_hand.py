@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from coach.assessment.rule import Rule
 from coach.assessment.verdict import verdict_on
 from coach.report.attempt import Mark, Result, StepResult
+from coach.report.by_hand import THE_LEARNER
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,16 +19,22 @@ class ByHand:
     by: str
     because: str = ""
 
+    @property
+    def own_word(self) -> bool:
+        """Whether it is but the learner's word, which decides nothing."""
+        return self.by == THE_LEARNER
+
 
 def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Result:
     """The result with these marks in place of the coach's, by step; other steps are unknown.
 
     Points go by the rule, and what the coach's hints cost stays; who sets what the coach had set
     changes nothing of the step. A safety failure that the coach saw in a step that was not done is
-    none if a person saw it done. Without a mark it is the coach's own result.
+    none if a person saw it done. What the learner says of it settles nothing. Without a mark
+    that counts it is the coach's own result.
     """
     known = {step.step for step in result.steps}
-    marks = {step: mark for step, mark in marks.items() if step in known}
+    marks = {step: mark for step, mark in marks.items() if step in known and not mark.own_word}
     if not marks:
         return result
     steps = tuple(

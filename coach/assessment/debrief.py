@@ -12,7 +12,12 @@ from coach.report.matters import matters_most, what_was_good
 MOST_ASKED = 3
 """Unclear steps that are asked about; more would be an examination of its own."""
 
+ASSUMED_ALOUD = "The cylinder pressure was assumed for training, so its step counts neither way."
+
 ASK_ME = "Ask me about it, or say finish."
+
+NO_PASS = "Noted; somebody who saw it has to settle it."
+"""After the learner's own yes, which is kept and is no pass."""
 
 
 def debrief(result: Result, skill: Skill, rehearse: str = "") -> tuple[str, ...]:
@@ -27,6 +32,8 @@ def debrief(result: Result, skill: Skill, rehearse: str = "") -> tuple[str, ...]
         why = reasons.get(matter.about, matter.why)
         told = names.get(matter.about, matter.what) in lines[0]
         lines.append(why if told else f"{matter.what} {why}".strip())
+    if any(number.assumed for number in result.numbers):
+        lines.append(ASSUMED_ALOUD)
     lines.append(what_was_good(result))
     lines.append(what_to_rehearse(result, rehearse))
     return tuple(aloud(line) for line in lines if line)

@@ -86,6 +86,15 @@ BADLY_HEARD = 0.8
 """Words heard less surely than this may have been others (our own choice, no source)."""
 
 
+def bare_dones(moments: Iterable[Moment], begun_s: float) -> tuple[Spoken, ...]:
+    """Each "done" that does not say of what: it may have been any step that was due."""
+    return tuple(
+        Spoken(round(moment.event.at_s - begun_s, 3), False, moment.event.meaning.text)
+        for moment in moments
+        if isinstance(moment.event, Heard) and moment.event.meaning.done_said
+    )
+
+
 def not_made_out(moments: Iterable[Moment], begun_s: float) -> tuple[Spoken, ...]:
     """What the learner said that meant nothing and was heard badly: a step may have been in it."""
     return tuple(

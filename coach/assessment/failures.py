@@ -20,6 +20,20 @@ def safety_failures(
     return tuple(sorted(found, key=lambda failure: (failure.at_s, failure.about)))
 
 
+def possible_failures(
+    turned: Sequence[TurnedRound], steps: Sequence[StepResult]
+) -> tuple[SafetyFailure, ...]:
+    """What would be a failure if what was not made out was not the step that belongs there."""
+    found = _orders(turned, {step.step: step for step in steps}, doubted=True)
+    return tuple(failure for failure in found if not failure.corrected)
+
+
+def _hangs_on_doubt(each: TurnedRound, first: StepResult) -> bool:
+    """Whether it is not known that the order was turned round, or the step left out."""
+    left_out = not each.made_up and not each.wrong_number
+    return each.unsure or (left_out and first.mark is Mark.UNCLEAR)
+
+
 def _acts(state: State) -> Iterator[SafetyFailure]:
     acts = {act.id: act for act in state.skill.forbidden}
     for breach in state.breaches:
@@ -29,14 +43,14 @@ def _acts(state: State) -> Iterator[SafetyFailure]:
 
 
 def _orders(
-    turned: Sequence[TurnedRound], steps: Mapping[str, StepResult]
+    turned: Sequence[TurnedRound], steps: Mapping[str, StepResult], doubted: bool = False
 ) -> Iterator[SafetyFailure]:
     told: set[tuple[str, str]] = set()
     for each in sorted(turned, key=lambda each: each.put_right):
         first, then = steps.get(each.first), steps.get(each.step)
         if not each.safety or first is None or then is None:
             continue
-        if not each.made_up and not each.wrong_number and first.mark is Mark.UNCLEAR:
+        if _hangs_on_doubt(each, first) is not doubted:
             continue
         # what was left out was left out once, however much of what followed hangs on it
         about, before = (each.step, each.first) if each.made_up else (each.first, "")

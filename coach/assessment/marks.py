@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from coach.assessment.order import TurnedRound
 from coach.assessment.rule import Rule
 from coach.dialogue.state import State
 from coach.procedure.model import Repeat, Step
-from coach.report.attempt import Evidence, Mark, NumberResult, Spoken, StepResult, Tells
+from coach.report.attempt import (
+    ORDER_UNSURE,
+    Evidence,
+    Mark,
+    NumberResult,
+    Spoken,
+    StepResult,
+    Tells,
+)
 from coach.report.summary import Count
+
+ASSUMED = "Its pressure was assumed for a training cylinder: the step counts neither way."
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +30,8 @@ class Facts:
     `done_s` is when each step was first done, in seconds from the beginning, `rounds` in how many
     rounds of its repeat, `unsaid` what was not said with a step that has to be said. `limit_s` is
     the time limit of the attempt, 0 for none. `not_made_out` is what the learner said that was
-    heard badly and meant nothing.
+    heard badly and meant nothing, `garbled_rounds` the same for steps left out of a round;
+    `weighs_doubt`: by the second method of weighing it.
     """
 
     state: State
@@ -34,6 +45,8 @@ class Facts:
     hints: Mapping[str, int]
     limit_s: float
     not_made_out: Sequence[Spoken] = ()
+    garbled_rounds: Mapping[str, Spoken] = field(default_factory=dict)
+    weighs_doubt: bool = False
 
     def name(self, step_id: str) -> str:
         """The name of a step for people."""
@@ -58,6 +71,9 @@ def step_results(facts: Facts, rule: Rule) -> tuple[StepResult, ...]:
         worth = rule.safety_points if safety else rule.step_points
         hints = facts.hints.get(step.id, 0)
         judged = _judged(step, facts, rule)
+        if any(number.assumed for number in facts.numbers if number.step == step.id):
+            worth = 0.0  # nothing was read, so nothing is earned by it and nothing lost
+            judged = replace(judged, why=f"{judged.why} {ASSUMED}".strip())
         keeps = judged.keeps * (rule.hints[min(hints, len(rule.hints)) - 1] if hints else 1.0)
         results.append(
             StepResult(
@@ -90,6 +106,8 @@ def _judged(step: Step, facts: Facts, rule: Rule) -> _Judged:
         due = _rounds_due(facts.state, repeat)
         if rounds < due:
             why = f"Done in {rounds} of {due} rounds."
+            if (said := facts.garbled_rounds.get(step.id)) is not None:
+                return _Judged(Mark.UNCLEAR, 0.0, f"{why[:-1]}, but {_not_made_out(said)}")
             return _Judged(Mark.MISSED, rounds / due, why)
     elif step.id not in facts.state.done:
         return _not_done(step, facts)
@@ -131,11 +149,13 @@ def _not_done(step: Step, facts: Facts) -> _Judged:
         return _Judged(Mark.UNCLEAR, 0.0, f'Perhaps meant by: "{last.text}".')
     garbled = _perhaps_said(step, facts)
     if garbled is not None:
-        minutes, seconds = divmod(int(garbled.at_s), 60)
-        when = f"{minutes}:{seconds:02d}"
-        why = f'Not heard, but at {when} something was not made out: "{garbled.text}".'
-        return _Judged(Mark.UNCLEAR, 0.0, why)
+        return _Judged(Mark.UNCLEAR, 0.0, f"Not heard, but {_not_made_out(garbled)}")
     return _Judged(Mark.MISSED, 0.0, "Nothing was heard of it.")
+
+
+def _not_made_out(said: Spoken) -> str:
+    minutes, seconds = divmod(int(said.at_s), 60)
+    return f'at {minutes}:{seconds:02d} something was not made out: "{said.text}".'
 
 
 def _perhaps_said(step: Step, facts: Facts) -> Spoken | None:
@@ -146,6 +166,10 @@ def _perhaps_said(step: Step, facts: Facts) -> Spoken | None:
     after = [facts.done_s[s] for s in order[place + 1 :] if s in facts.done_s]
     begin_s = before[-1] if before else 0.0
     end_s = after[0] if after else float("inf")
+    if facts.weighs_doubt:
+        # steps may have come in another order: what bounds the place is what lies nearest to it
+        end_s = min(after, default=float("inf"))
+        begin_s = max((at_s for at_s in before if at_s <= end_s), default=0.0)
     return next((s for s in facts.not_made_out if begin_s <= s.at_s <= max(begin_s, end_s)), None)
 
 
@@ -158,6 +182,12 @@ def _done(step: Step, facts: Facts, rule: Rule) -> _Judged:
     """Done: in which way it falls short, the weightiest first; every shortfall costs."""
     keeps, reasons, mark = 1.0, [], Mark.DONE
     wrong = next((t for t in facts.turned if _still_wrong(t, step.id)), None)
+    if wrong is not None and wrong.unsure:
+        return _Judged(
+            Mark.UNCLEAR,
+            0.0,
+            f"{ORDER_UNSURE} {facts.name(wrong.first)}: what was said before it was not made out.",
+        )
     if wrong is not None:
         mark, keeps = Mark.OUT_OF_ORDER, keeps * rule.out_of_order
         reasons.append(f"Done before {facts.name(wrong.first)}: {wrong.because.rstrip('.')}.")

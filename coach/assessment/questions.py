@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from enum import StrEnum
 
@@ -12,6 +11,7 @@ from coach.language.normal import plain
 from coach.language.word_forms import stem
 from coach.procedure.model import HeardAs, Skill, Step
 from coach.report.attempt import Mark, NumberResult, Result, StepResult
+from coach.report.attempt_words import expected_words
 from coach.report.matters import what_was_good
 
 
@@ -61,17 +61,6 @@ def understood(text: str, skill: Skill, result: Result) -> tuple[Asked, StepResu
     if set(words.split()) & ENDS:
         return Asked.END, None
     return Asked.UNKNOWN, None
-
-
-_NEXT_LEARNER = re.compile(
-    r"^(?:and )?(?:the )?next (?:student|learner|one)(?: please)?(?: is)?[ ,:]+(?P<name>.+?)\.?$"
-)
-
-
-def next_learner(text: str) -> str:
-    """The name in "next student, Ana", as it was said; empty if it is not that."""
-    found = _NEXT_LEARNER.match(" ".join(text.split()).lower())
-    return text.strip().rstrip(".")[-len(found["name"]) :].strip() if found else ""
 
 
 def step_asked_about(words: Sequence[str], skill: Skill, result: Result) -> StepResult | None:
@@ -152,4 +141,4 @@ def _of_step(step: StepResult, skill: Skill, result: Result) -> str:
 
 def _of_number(number: NumberResult) -> str:
     said = " over ".join(f"{value:g}" for value in number.values)
-    return f"You said {said}; {number.low:g} to {number.high:g} {number.unit} is expected."
+    return f"You said {said}; {expected_words(number)} is expected."

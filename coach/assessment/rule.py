@@ -9,6 +9,9 @@ from typing import Any
 
 from coach.core.errors import InputError
 
+WEIGHS_DOUBT = 2
+"""The method that every new attempt is scored by."""
+
 
 @dataclass(frozen=True, slots=True)
 class Rule:
@@ -19,6 +22,8 @@ class Rule:
     number outside its range, without what has to be said with it, and after hints (`hints` for the
     first, second, third and any further hint). A step heard less surely than `sure_from` (0 to 1)
     is unclear. `ready_from` is the share of all points from which an attempt counts as ready.
+    `method` is how what was not made out is weighed: 1 for a step alone, as in attempts that were
+    kept before there was another; 2 in rounds, orders and after a bare "done" too.
     """
 
     name: str
@@ -32,6 +37,7 @@ class Rule:
     hints: tuple[float, float, float, float]
     sure_from: float
     ready_from: float
+    method: int = 1
 
     @property
     def named(self) -> str:
@@ -44,13 +50,18 @@ def rule_from(data: Mapping[str, Any]) -> Rule:
     given = {str(name).replace("-", "_"): value for name, value in data.items()}
     first, second, third, more = map(float, given.pop("hints"))
     name, version = str(given.pop("name")), int(given.pop("version"))
+    method = int(given.pop("method", 1))
     numbers = {field: float(value) for field, value in given.items()}
-    return Rule(name=name, version=version, hints=(first, second, third, more), **numbers)
+    hints = (first, second, third, more)
+    return Rule(name=name, version=version, hints=hints, method=method, **numbers)
 
 
 def rule_text(rule: Rule) -> str:
     """The rule as one line of JSON, as the journal keeps it."""
-    return json.dumps(asdict(rule), sort_keys=True, separators=(",", ":"))
+    fields = asdict(rule)
+    if rule.method == 1:
+        del fields["method"]
+    return json.dumps(fields, sort_keys=True, separators=(",", ":"))
 
 
 def rule_of_text(text: str) -> Rule:

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Sequence
 
-from coach.assessment.evidence import evidence_by_step, not_made_out, spoken
-from coach.assessment.failures import safety_failures
+from coach.assessment.evidence import bare_dones, evidence_by_step, not_made_out, spoken
+from coach.assessment.failures import possible_failures, safety_failures
 from coach.assessment.marks import Facts, step_results
-from coach.assessment.order import orders_turned_round
+from coach.assessment.order import doubtful, orders_turned_round
 from coach.assessment.replay import Moment, played_again
-from coach.assessment.rule import Rule
+from coach.assessment.rule import WEIGHS_DOUBT, Rule
 from coach.assessment.verdict import verdict_on
 from coach.core.errors import InputError
-from coach.dialogue.events import SessionStarted
+from coach.dialogue.events import Heard, SessionStarted
 from coach.dialogue.numbers import RATE
 from coach.dialogue.state import Mode, Standing, State
+from coach.language.number_ranges import converted_to
+from coach.language.questions import says
+from coach.procedure.model import Step
 from coach.procedure.skill_file import SkillFile
-from coach.report.attempt import NumberResult, Result, Timed, Way
+from coach.report.attempt import NumberResult, Result, Spoken, Timed, Way
 from coach.session.journal_contents import JournalContents
-from coach.session.journal_lines import JournalOpened, encode
 
 UNSAID = {
     "who-not-said": "Who does it was not said.",
@@ -31,13 +32,6 @@ UNSAID = {
 
 HALF_A_UNIT = 0.5
 """A number is the one that was shown if it rounds to it."""
-
-
-def attempt_id(header: JournalOpened) -> str:
-    """The lasting id of an attempt; for a journal of before ids, one that its first line gives."""
-    if header.attempt:
-        return header.attempt
-    return hashlib.sha256(encode(header, 0).encode("ascii")).hexdigest()[:32]
 
 
 def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Result:
@@ -56,7 +50,13 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         raise InputError("The attempt was made by other rules than the skill that is given.")
     state = moments[-1].after
     begun_s = state.begun_s
+    doubt = rule.method >= WEIGHS_DOUBT
+    garbled = not_made_out(moments, begun_s)
     turned = orders_turned_round(moments, begun_s)
+    if doubt:
+        turned = doubtful(turned, garbled, _first_done(moments, begun_s), state.skill)
+        dones = bare_dones(moments, begun_s)
+        garbled = tuple(sorted((*garbled, *dones), key=lambda said: said.at_s))
     numbers = tuple(_numbers(state, moments, begun_s))
     facts = Facts(
         state=state,
@@ -66,17 +66,20 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         clocks={clock.step: clock for clock in state.clocks},
         done_s=_first_done(moments, begun_s),
         rounds=_rounds(moments),
-        unsaid=_unsaid(moments),
+        unsaid=_unsaid(moments, state.skill.steps),
         hints=_hints(moments),
         limit_s=started.limit_seconds,
-        not_made_out=not_made_out(moments, begun_s),
+        not_made_out=garbled,
+        weighs_doubt=doubt,
+        garbled_rounds=_garbled_rounds(moments, garbled, begun_s) if doubt else {},
     )
     steps = step_results(facts, rule)
     failures = safety_failures(state, turned, steps)
-    verdict, why = verdict_on(steps, failures, rule)
+    possible = possible_failures(turned, steps) if doubt else ()
+    verdict, why = verdict_on(steps, failures, rule, possible)
     rules = skill_file.in_force
     return Result(
-        attempt=attempt_id(header),
+        attempt=contents.attempt,
         learner=started.learner,
         skill=skill_file.id,
         title=skill_file.title,
@@ -103,6 +106,7 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         spoken=spoken(moments, begun_s),
         cautions=state.skill.cautions,
         weaker=tuple(f"{what} {reason}" for what, reason in rules.weaker) if rules else (),
+        oxygen_assumed=state.told_assumed,
     )
 
 
@@ -119,7 +123,7 @@ def _numbers(state: State, moments: Sequence[Moment], begun_s: float) -> Iterato
             corrected = len(said.get((standing.step, standing.name), ())) > 1
             at_s = round(standing.at_s - begun_s, 3)
             in_range = standing.in_range
-            if told is not None:
+            if told is not None and not standing.assumed:
                 bounds, in_range = (told, told), abs(standing.values[0] - told) < HALF_A_UNIT
             yield NumberResult(
                 standing.step,
@@ -128,8 +132,9 @@ def _numbers(state: State, moments: Sequence[Moment], begun_s: float) -> Iterato
                 str(standing.unit),
                 *bounds,
                 in_range=in_range,
-                corrected=corrected,
+                corrected=corrected and not standing.assumed,
                 at_s=at_s,
+                assumed=standing.assumed,
             )
 
 
@@ -146,14 +151,24 @@ def _told_at(standing: Standing, moments: Sequence[Moment]) -> float | None:
 
 
 def _bounds(state: State, standing: Standing) -> tuple[float, float] | None:
-    """What a number is held against; None for one that its step does not ask for."""
+    """What a number is held against, in the unit it was said in, to three digits if the step has
+    another; None for one that its step does not ask for.
+
+    A size in French beside a range in millimeters has the ends of that, for want of a way between.
+    """
     step = state.step(standing.step)
     if step is None:
         return None
     if standing.name == RATE and step.count is not None:
         return step.count.low, step.count.high
     spec = next((spec for spec in step.readings if spec.name == standing.name), None)
-    return (spec.low, spec.high) if spec else None
+    if spec is None:
+        return None
+    if spec.unit is standing.unit:
+        return spec.low, spec.high
+    ends = (converted_to(end, spec.unit, standing.unit) for end in (spec.low, spec.high))
+    low, high = (None if end is None else float(f"{end:.3g}") for end in ends)
+    return (spec.low, spec.high) if low is None or high is None else (low, high)
 
 
 def _first_done(moments: Sequence[Moment], begun_s: float) -> dict[str, float]:
@@ -186,8 +201,42 @@ def _rounds(moments: Sequence[Moment]) -> dict[str, int]:
     return rounds
 
 
-def _unsaid(moments: Sequence[Moment]) -> dict[str, tuple[str, ...]]:
-    unsaid: dict[str, tuple[str, ...]] = {}
+def _garbled_rounds(
+    moments: Sequence[Moment], garbled: Sequence[Spoken], begun_s: float
+) -> dict[str, Spoken]:
+    """For each step that was left out of a round: what was not made out in that round."""
+    done: dict[tuple[str, int], set[str]] = {}
+    said: dict[tuple[str, int], Spoken] = {}
+    waiting = list(garbled)
+    for moment in moments:
+        at_s = round(moment.event.at_s - begun_s, 3)
+        for repeat in moment.before.skill.repeats:
+            numbers = (r.number for r in moment.before.rounds if r.repeat == repeat.id)
+            key = repeat.id, next(numbers, 1)
+            here = done.setdefault(key, set())
+            noted = moment.noted("step-done")
+            here |= {str(data["step"]) for data in noted} & set(repeat.steps)
+            if here and waiting and waiting[0].at_s <= at_s:
+                said.setdefault(key, waiting[0])
+        while waiting and waiting[0].at_s <= at_s:
+            waiting.pop(0)
+    repeats = {repeat.id: repeat for repeat in moments[-1].after.skill.repeats}
+    return {
+        step: spoken
+        for (repeat, number), spoken in said.items()
+        if repeat in repeats
+        for step in repeats[repeat].steps
+        if step not in done[repeat, number]
+    }
+
+
+def _unsaid(moments: Sequence[Moment], steps: Sequence[Step]) -> dict[str, tuple[str, ...]]:
+    said = [m.event.meaning.text for m in moments if isinstance(m.event, Heard)]
+    unsaid: dict[str, tuple[str, ...]] = {
+        step.id: (f"Not said: {step.also_said.what}.",)
+        for step in steps
+        if step.also_said and not any(says(text, step.also_said.words) for text in said)
+    }
     for moment in moments:
         for name, words in UNSAID.items():
             for data in moment.noted(name):

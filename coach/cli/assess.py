@@ -13,7 +13,7 @@ from coach.app.assessing import Assessment, assess
 from coach.app.judging import result_of
 from coach.app.learners import learners_id
 from coach.app.practice import check_records
-from coach.cli.observers import JsonObserver, TextObserver
+from coach.cli.observers import JsonObserver, TextObserver, tell_beside
 from coach.cli.session_options import opened, setting_options, skill_options
 from coach.report.attempt_text import attempt_text
 from coach.session.loop import Observer
@@ -45,11 +45,11 @@ def command(
     learner is one attempt however often it is assessed. A training aid only, never for patient
     care: local protocol and medical direction decide.
     """
-    settings, skill_file, chosen = opened(skill, choices, flags)
+    now = opened(skill, choices, flags)
     check_records()
-    whose = learners_id(learner, os.environ) if learner else ""
+    whose = learners_id(learner, os.environ, tell_beside) if learner else ""
     observer: Observer = _who_shows(as_json) if heard else _Nobody()
-    asked = Assessment(Path(recording), skill_file, settings, chosen, whose)
+    asked = Assessment(Path(recording), now.skill_file, now.settings, now.choices, whose)
     with tqdm(unit="s", desc="heard", disable=None, leave=False) as bar:
 
         def progress(until_s: float, all_s: float) -> None:

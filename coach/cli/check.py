@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from coach.app.heard_words import word_problems
-from coach.app.vocabulary import Vocabulary, unheard_words, unknown_words
 from coach.core.errors import InputError
+from coach.core.problem import Problem
 from coach.edges.checked_files import check_file, files_in
 from coach.edges.skill_files import (
+    is_local_file,
     is_skill_file,
     load_skill,
     procedure_folders,
@@ -18,13 +20,16 @@ from coach.edges.skill_files import (
 )
 from coach.procedure.wording import counted
 
+if TYPE_CHECKING:
+    from coach.app.vocabulary import Vocabulary
+
 
 @click.command(epilog="Example: coach check procedures/oral-airway.yaml")
 @click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path))
 @click.option(
     "--words",
     is_flag=True,
-    help="Also try every phrase of the skills in the folders, about a quarter second a skill.",
+    help="Also try every phrase of the skills in the folders, about a tenth of a second a skill.",
 )
 @click.option(
     "--vosk-model",
@@ -36,18 +41,17 @@ def command(paths: tuple[Path, ...], words: bool, vosk_model: Path | None) -> in
     """Check skill files and dialogue files, or whole folders of them.
 
     Without a PATH every known file is checked. Each mistake is printed as FILE:LINE: what is wrong
-    and what to do; the exit code is 1 if there is any. In a skill file that is named itself, each
-    phrase is tried: whether it is understood as its step, and as no other.
+    and what to do; the exit code is 1 if there is any. In a skill file, or one of a program's own
+    rules, that is named itself, each phrase is tried: whether it is understood as its step, and as
+    no other.
     """
     files = _files(paths)
     vocabulary = None if vosk_model is None else _vocabulary(vosk_model)
     # A broken table of facts is a problem of every skill file that names it, told once.
     problems = list(dict.fromkeys(problem for file in files for problem in check_file(file)))
     tried = [file for file in files if is_skill_file(file) and (words or file in paths)]
-    broken_files = {problem.file for problem in problems}
-    for file in tried:
-        if shown(file) not in broken_files:
-            problems += word_problems(file)
+    tried += [file for file in files if is_local_file(file) and (words or file in paths)]
+    problems += _word_problems(tried, {problem.file for problem in problems})
     for problem in problems:
         click.echo(str(problem))
     if problems:
@@ -57,14 +61,27 @@ def command(paths: tuple[Path, ...], words: bool, vosk_model: Path | None) -> in
         return 1
     click.echo(f"{counted(len(files), 'file')}, no problems")
     if words:
-        _show_unknown(tried)
+        _show_unknown([file for file in tried if is_skill_file(file)])
     if vocabulary is not None:
         _show_unheard(files, vocabulary)
     return 0
 
 
+def _word_problems(skills: list[Path], broken: set[str]) -> Iterator[Problem]:
+    """What is wrong with the words of the skills that have no other problem."""
+    if skills:
+        # Understanding is loaded only where it is asked for.
+        from coach.app.heard_words import program_word_problems, word_problems
+
+        for file in skills:
+            if shown(file) not in broken:
+                of_file = program_word_problems if is_local_file(file) else word_problems
+                yield from of_file(file)
+
+
 def _show_unknown(skills: list[Path]) -> None:
     """Name the words that come back as they sounded; the file is not wrong."""
+    from coach.app.vocabulary import unknown_words
     from coach.edges.embedded_recogniser import read_lexicon
 
     known = read_lexicon().all_words
@@ -83,6 +100,8 @@ def _vocabulary(model: Path) -> Vocabulary:
 
 def _show_unheard(files: tuple[Path, ...], vocabulary: Vocabulary) -> None:
     """Name the words that will be heard as something else, or not at all; the file is not wrong."""
+    from coach.app.vocabulary import unheard_words
+
     for file in files:
         if not is_skill_file(file):
             continue

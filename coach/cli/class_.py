@@ -12,6 +12,7 @@ import click
 from coach.app.class_of import class_table
 from coach.app.local_rules import aim_in_force
 from coach.app.records import up_to_date
+from coach.cli.observers import tell_beside
 from coach.core.errors import InputError
 from coach.edges.new_files import write_owned
 from coach.edges.settings import load_settings
@@ -53,7 +54,7 @@ def command(
     settings = load_settings({"target_chance": target_chance}, os.environ)
     if target is not None and target.suffix.lower() not in (HTML, CSV):
         raise InputError(f"--to {target} ends in neither .html nor .csv: name such a file.")
-    here = up_to_date(os.environ, lambda told: click.echo(f"coach: {told}", err=True))
+    here = up_to_date(os.environ, tell_beside)
     now = datetime.now().astimezone()
     table = class_table(here.records, now, aim_in_force(settings), skills)
     _check(table, skills)

@@ -18,8 +18,10 @@ from coach.procedure.wording import did_you_mean
 from coach.records.names import tidy_name, tidy_note
 from coach.records.register import Register
 from coach.records.register_lines import MarkSet, RegisterRecord
-from coach.records.scoring import attempt_of, refusal_of
+from coach.records.rows import instant_s
+from coach.records.scoring import refusal_of
 from coach.report.attempt import Mark, Result
+from coach.report.by_hand import THE_LEARNER
 from coach.session.journal_contents import scan
 
 
@@ -43,23 +45,26 @@ def command(
     """Set the MARK of a STEP of ATTEMPT by hand: done, late, out-of-order, missed or unclear.
 
     The coach's own mark is kept beside yours, with who set it, when and why; the verdict goes by
-    yours. With --agreed, beside a STEP or alone, you say that the coach is right in all the rest,
-    so that `coach class` can tell how far you two agree.
+    yours. What the learner answered in the debrief is shown as a hint. With --agreed, beside a STEP
+    or alone, you say that the coach is right in all the rest, so that `coach class` can tell how
+    far you two agree.
     """
     if (step is None) is not (mark is None) or (step is None and not agreed):
         raise InputError("Say a step and its mark, or --agreed: coach judge ATTEMPT STEP MARK.")
     judge, reason = tidy_name(by, "The name of who judges"), tidy_note(because, "The reason")
+    if judge == THE_LEARNER:
+        raise InputError(f'"{judge}" stands for what learners say of themselves: give a name.')
     path = journal_named(attempt, sessions_folder(os.environ))
-    data = path.read_bytes()
-    contents = scan(str(path), data)
+    contents = scan(str(path), path.read_bytes())
     if wrong := refusal_of(contents):
         raise InputError(f"{path} cannot be judged: {wrong}")
-    coachs, judged = scorer(os.environ)(contents), attempt_of(contents, data)
+    coachs, judged = scorer(os.environ)(contents), contents.attempt
     marks = [] if step is None or mark is None else [(_known(coachs, step), Mark(mark))]
     register = RegisterFile.of(os.environ)
 
     def told(known: Register) -> Sequence[RegisterRecord]:
-        at = register.now()
+        # The last mark counts, even if a clock went back since the one before.
+        at = max((register.now(), *(one.at for one in known.marks_of(judged))), key=instant_s)
         before = {one.step for one in known.marks_of(judged) if one.by == judge}
         before |= {name for name, _ in marks}
         rest = [(one.step, one.mark) for one in coachs.steps if one.step not in before]
@@ -68,11 +73,20 @@ def command(
             for name, new in [*marks, *(rest if agreed else [])]
         ]
 
+    for word in (one for one in register.read().marks_of(judged) if one.own_word):
+        click.echo(own_word(coachs, word))
     after = register.add(told)
     result = scorer_by_hand(os.environ)(contents, after.marks_of(judged))
     click.echo(f"The coach: {coachs.why}")
     click.echo(f"By {result.judged_by}: {result.why}")
     records_now()
+
+
+def own_word(result: Result, word: MarkSet) -> str:
+    """A learner's answer as a hint for who judges: it decides nothing."""
+    name = next((one.name for one in result.steps if one.step == word.step), word.step)
+    said = f'"{word.because}", so {word.mark.value}'
+    return f"The learner said of {name} ({word.step}): {said} ({word.at}); no verdict goes by it."
 
 
 def _known(result: Result, step: str) -> str:

@@ -42,6 +42,8 @@ def meaning_words(meaning: Meaning) -> str:
         numbers = "/".join(f"{value:g}" for value in reading.values)
         doubt = f" ({reading.doubt}: would need a yes)" if reading.doubt else ""
         parts.append(f"{reading.quantity} {numbers} {reading.unit}{doubt}")
+    if meaning.cylinder:
+        parts.append(f"the cylinder: {meaning.cylinder}")
     if meaning.likely:
         parts.append(f"perhaps about {' or '.join(meaning.likely)}")
     return "; ".join(parts)

@@ -75,6 +75,11 @@ class TextObserver:
                 click.echo(f"The whole report: coach report {shown}\n")
 
 
+def tell_beside(said: str) -> None:
+    """Print what one should know beside what was asked for."""
+    click.echo(f"coach: {said}", err=True)
+
+
 def _show_words(words: Plain) -> None:
     """The commands and how they may be said; `words` has a list of phrases for each."""
     if not isinstance(words, Mapping):

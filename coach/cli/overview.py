@@ -16,13 +16,14 @@ def overview() -> None:
     click.echo("Practise basic-life-support skills hands-free, led by voice.")
     click.echo("A training aid only, never for patient care: local protocol, medical direction")
     click.echo("and licensed practice decide.\n")
+    width = max(map(len, skill_ids()), default=0)
     for skill_id in skill_ids():
         try:
             skill = load_skill(skill_id)
         except CoachError:
-            click.echo(f"  {skill_id:16} cannot be used: run coach check")
+            click.echo(f"  {skill_id:{width}} cannot be used: run coach check")
             continue
-        click.echo(f"  {skill.id:16} {skill.title} (about {skill.minutes} minutes)")
+        click.echo(f"  {skill.id:{width}} {skill.title} (about {skill.minutes} minutes)")
     click.echo("\nBegin:          coach practice oral-airway")
     click.echo("Without sound:  coach practice oral-airway --typed")
     click.echo("All commands:   coach --help\n")

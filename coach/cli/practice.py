@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sys
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,12 +17,13 @@ from coach.app.moment import moment_context
 from coach.app.practice import Request, check_records, practise_script, practise_typed
 from coach.app.script import shortfalls
 from coach.cli.meaning_json import meaning_fields
-from coach.cli.observers import JsonObserver, TextObserver
+from coach.cli.observers import JsonObserver, TextObserver, tell_beside
 from coach.cli.session_options import opened, setting_options, skill_options
 from coach.core.errors import InputError
 from coach.dialogue.ending import summary_of
+from coach.dialogue.first_questions import CYLINDER, REGION, UNIT, Needs, needs_of
 from coach.dialogue.state import State
-from coach.edges.settings import Settings
+from coach.edges.settings import DEFAULT, Settings
 from coach.edges.skill_files import ENDINGS, load_dialogues
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
@@ -29,7 +31,7 @@ from coach.report.attempt import Way
 from coach.session.loop import Observer
 from coach.session.wake import wake_word
 
-OF_A_SCRIPT = ("region", "cylinder", "reserve")
+OF_A_SCRIPT = ("region", "cylinder", "reserve", "pressure_unit", "training_cylinder")
 """Settings that a learner's script says itself."""
 
 
@@ -62,6 +64,9 @@ OF_A_SCRIPT = ("region", "cylinder", "reserve")
 @click.option("--seed", type=int, help="Let a complication come; the same number, the same one.")
 @click.option("--wake", metavar="WORD", help="In a class: hear only talk that begins with WORD.")
 @click.option("--headset/--no-headset", default=None, help="The microphone can't hear the coach.")
+@click.option(
+    "--ask-first/--no-ask-first", default=None, help="Ask for settings that were never set, or not."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object a line.")
 @setting_options()
 def command(
@@ -89,10 +94,11 @@ def command(
     script = learner if learner and Path(learner).suffix in ENDINGS else None
     asked = Asked(typed, recording, script, named, only_first, spoken, keep, seed, wake, as_json)
     _check_ways(asked, told=bool(choices) or any(flags[name] for name in OF_A_SCRIPT))
-    settings, skill_file, chosen = opened(skill, choices, flags)
+    now = opened(skill, choices, flags)
+    settings, skill_file = now.settings, now.skill_file
     if scenario:
         skill_file = with_scenario(skill_file, scenario, Way(way))
-    chosen = {**_settings_of(skill_file), **chosen}
+    chosen = {**now.usual, **_settings_of(skill_file), **now.chosen}
     if script:
         dialogues = _chosen(skill_file, script, named, only_first)
         _check_keep(asked, several=len(dialogues) > 1)
@@ -101,11 +107,47 @@ def command(
     check_records()
     word = None if wake is None else wake_word(wake, moment_context(skill, None, None)[1].phrases)
     drawn_now = () if scenario else drawn(skill_file, seed, live=not asked.ways)
-    whose = learners_id(learner, os.environ) if learner else ""
+    whose = learners_id(learner, os.environ, tell_beside) if learner else ""
     happens = happenings_drawn(skill_file.scenario, seed)
-    request = Request(skill_file, settings, chosen, drawn_now, word, Way(way), whose, happens)
+    needs = _needs(skill_file, settings, chosen, now.decided, asked, Way(way))
+    request = Request(
+        skill_file,
+        settings,
+        chosen,
+        drawn_now,
+        word,
+        Way(way),
+        whose,
+        happens,
+        needs,
+        now.decided,
+        now.filled,
+    )
     _practise(request, asked)
     return 0
+
+
+def _needs(
+    skill_file: SkillFile,
+    settings: Settings,
+    chosen: Mapping[str, str],
+    decided: Collection[str],
+    asked: Asked,
+    way: Way,
+) -> Needs | None:
+    """What the coach asks for before it begins: only of somebody who is there to answer.
+
+    In an assessment nothing is asked; a command that says --ask-first is always obeyed.
+    """
+    told = settings.origin("ask-first") == "--ask-first"
+    there = not asked.recording and (sys.stdin.isatty() or not asked.typed)
+    if not settings.ask_first or not (told or (there and way is not Way.ASSESSED)):
+        return None
+    known = {name for name in (REGION, UNIT, CYLINDER) if settings.origin(name) != DEFAULT}
+    known |= {REGION} if CYLINDER in known else set()  # its letter was taken for that region's
+    known |= {f"{skill_file.id}.{name}" for name in (*chosen, *decided)}
+    needs = needs_of(skill_file.chosen(chosen), known, settings.region)
+    return needs if needs.names else None
 
 
 def _settings_of(skill_file: SkillFile) -> dict[str, str]:
@@ -148,8 +190,8 @@ def _check_ways(asked: Asked, told: bool) -> None:
         raise click.UsageError("--spoken, --named and --first need a --learner FILE.yaml.")
     if asked.learner and (told or asked.seed is not None):
         raise click.UsageError(
-            "The scripts of --learner say --set, --seed, --region, --cylinder and --reserve "
-            "themselves: leave them out."
+            "The scripts of --learner say --set, --seed, --region, --cylinder, --reserve, "
+            "--pressure-unit and --training-cylinder themselves: leave them out."
         )
     if asked.learner and asked.wake is not None:
         raise click.UsageError("--wake is for people: a scripted --learner speaks to nobody else.")

@@ -19,6 +19,10 @@ from coach.edges.records.overview_rows import (
     refused_journals,
     unended,
 )
+from coach.procedure.wording import counted
+
+WIDEST_NAME = 40
+"""Letters of a name that the columns beside it wait for."""
 
 
 @click.group(
@@ -57,14 +61,17 @@ def command(ctx: click.Context, as_json: bool) -> None:
     click.echo(f"Register: {here.register.path}")
     attempts, seconds = sum(one.attempts for one in people), sum(one.seconds for one in people)
     learners = sum(bool(one.called) for one in people)
-    click.echo(f"{learners} learners, {attempts} attempts, {seconds / 3600:.1f} hours.")
-    width = max((len(one.called) for one in people), default=0)
+    told = f"{counted(learners, 'learner')}, {counted(attempts, 'attempt')}"
+    click.echo(f"{told}, {seconds / 3600:.1f} hours.")
+    width = min(max((len(one.called) for one in people), default=0), WIDEST_NAME)
     for one in people:
         told = f", last on {one.last[:10]}" if one.last else ""
         hours = f"{one.seconds / 3600:.1f} h"
-        click.echo(f"  {one.called or 'nobody':{width}}  {one.attempts} attempts, {hours}{told}")
+        click.echo(
+            f"  {one.called or 'nobody':{width}}  {counted(one.attempts, 'attempt')}, {hours}{told}"
+        )
     if broken_off:
-        click.echo(f"{broken_off} more broke off, or go on just now.")
+        click.echo(f"{counted(broken_off, 'more attempt')} broke off, or may still be going on.")
     for name, why in refused:
         click.echo(f"Not taken in: {name}: {why}")
 
@@ -97,8 +104,8 @@ def import_(file: Path) -> None:
     came = import_bundle(read_bundle(file), here.data, here.register)
     longer = f", {came.longer} went on" if came.longer else ""
     click.echo(
-        f"{came.new} attempts came in{longer}, {came.there} were here already; "
-        f"{came.learners} new learners."
+        f"{counted(came.new, 'attempt')} came in{longer}, {came.there} already here; "
+        f"{counted(came.learners, 'new learner')}."
     )
     for remark in came.remarks:
         click.echo(remark)
@@ -134,7 +141,7 @@ def restore_(file: Path) -> None:
 
     here = records_here(os.environ)
     count = restore(read_bundle(file), here.data)
-    click.echo(f"{count} files put back into {here.data}.")
+    click.echo(f"{counted(count, 'file')} put back into {here.data}.")
     with progress("journals") as told:
         _tell(here.keeping.rebuild(told))
 
@@ -149,12 +156,14 @@ def _write(file: Path, kind: str, torn: bool) -> None:
     here = records_here(os.environ)
     made = datetime.now().astimezone().isoformat(timespec="seconds")
     count = write_bundle(file, of_data_folder(here.data, torn), made, kind)
-    click.echo(f"{count} journals written to {file}. It holds names: only you can read it.")
+    click.echo(
+        f"{counted(count, 'journal')} written to {file}. It holds names: only you can read it."
+    )
 
 
 def _tell(kept: Kept) -> None:
     gone = f", {kept.gone} are gone" if kept.gone else ""
-    click.echo(f"{kept.read} journals read{gone}.")
+    click.echo(f"{counted(kept.read, 'journal')} read{gone}.")
     for name, why in kept.refused.items():
         click.echo(f"Not taken in: {name}: {why}", err=True)
 

@@ -6,17 +6,17 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-import click
 from tqdm import tqdm
 
 from coach.app.records import RecordsHere, up_to_date
+from coach.cli.observers import tell_beside
 from coach.edges.records.keeping import Progress
 
 
 def records_now() -> RecordsHere:
     """The records as they are now; a bar shows how far that is, where it takes long."""
     with progress("journals") as told:
-        return up_to_date(os.environ, lambda said: click.echo(f"coach: {said}", err=True), told)
+        return up_to_date(os.environ, tell_beside, told)
 
 
 @contextmanager

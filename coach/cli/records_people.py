@@ -15,6 +15,8 @@ from coach.cli.records_now import records_now
 from coach.core.errors import InputError
 from coach.edges.new_files import write_owned
 from coach.edges.register_file import RegisterFile
+from coach.edges.skill_files import skill_ids
+from coach.procedure.wording import counted
 from coach.records.register import Learner, Register, check_new_name
 from coach.records.register_lines import LearnerRenamed, LearnersJoined, RegisterRecord
 
@@ -86,7 +88,7 @@ def roster(file: Path | None, encoding: str, target: Path | None) -> None:
         raise InputError("Name a file to take in, or one to write by --to: coach records roster.")
     register = RegisterFile.of(os.environ)
     if target is not None:
-        # The mark lets table programs see that it is UTF-8.
+        # The mark lets spreadsheets see that it is UTF-8.
         write_owned({target: roster_csv(register.read()).encode("utf-8-sig")})
         click.echo(str(target))
         return
@@ -99,10 +101,13 @@ def roster(file: Path | None, encoding: str, target: Path | None) -> None:
     told: list[str] = []
 
     def taken(known: Register) -> Sequence[RegisterRecord]:
-        came = taken_from(str(file), found, known, register.now(), lambda: uuid.uuid4().hex)
+        # A certificate of another station's may be about a skill that is not here.
+        held = {skill for one in known.certificates.values() for skill in one.skills}
+        skills = sorted(held | {*skill_ids()})
+        came = taken_from(str(file), found, known, register.now(), lambda: uuid.uuid4().hex, skills)
         told.append(
-            f"{came.added} new learners, {came.there} were there already; "
-            f"{came.certificates} certificates noted."
+            f"{counted(came.added, 'new learner')}, {came.there} already there; "
+            f"{counted(came.certificates, 'certificate')} noted."
         )
         return came.records
 
@@ -139,19 +144,25 @@ def wipe(learner: str, yes: bool) -> int:
     """Wipe LEARNER everywhere: journals, half lines set aside, register, database.
 
     Then everything is looked through, and what was found is told. Where others said the name, their
-    journals say somebody from then on. Reports, exports and backups that lie elsewhere are yours to
-    destroy; other stations keep what they have.
+    journals say somebody from then on. Reports of theirs (coach report) go too where they still are
+    as they were written; those that were moved or changed are named. Exports, class tables, backups
+    and printed paper are yours to destroy; other stations keep what they have.
     """
     from coach.edges.records.wipe import wipe as wipe_everywhere
+    from coach.procedure.wording import counted
 
     here = records_here(os.environ)
     one = learner_called(here.register.read(), learner)
     if not yes:
         click.confirm(f"Wipe {one.called} and every attempt of theirs for ever?", abort=True)
     done = wipe_everywhere(one.id, here.data, here.register, here.records, here.keeping)
-    click.echo(f"{done.journals} attempts and all else about this learner are wiped.")
+    click.echo(f"{counted(done.journals, 'attempt')} and all else about this learner are wiped.")
     if done.renamed:
-        click.echo(f'In {done.renamed} attempts of others the name is "somebody" now.')
+        click.echo(f'In {counted(done.renamed, "attempt")} of others the name is "somebody" now.')
+    if done.reports:
+        click.echo(f"{counted(done.reports, 'report')} of theirs deleted.")
+    for place in done.reports_left:
+        click.echo(f"A report is not deleted: {place}", err=True)
     click.echo(
         f"Looked through: {done.files} files in {here.data}, {done.rows} rows of the database."
     )

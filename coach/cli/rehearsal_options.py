@@ -12,7 +12,7 @@ import click
 
 from coach.app.local_rules import aim_in_force, program_in_force
 from coach.app.records import up_to_date
-from coach.app.rehearsing import Practice, RecordedPractice, Whose, whose
+from coach.app.rehearsing import Everything, RecordedPractice, Whose, whose
 from coach.edges.settings import Settings, load_settings
 from coach.edges.skill_minutes import minutes_of_skills
 from coach.edges.time_zone import local_zone
@@ -30,7 +30,7 @@ class Asked:
     """
 
     register: Register
-    practice: Practice
+    practice: Everything
     learner: Whose
     settings: Settings
     now: datetime

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
 
 from coach.app.records import scorer_by_hand
 from coach.app.reporting import FORMS, file_of, gather, journal_named
-from coach.core.errors import InputError
+from coach.core.errors import CoachError, InputError
 from coach.edges.folders import sessions_folder
-from coach.edges.new_files import write_owned
+from coach.edges.new_files import check_new, write_owned
+from coach.edges.records.written_reports import note_reports
 from coach.edges.register_file import RegisterFile
 
 
@@ -53,7 +55,8 @@ def command(attempt: str, folder: Path, forms: str, paper: str) -> None:
     """
     wanted = _forms(forms)
     sessions = sessions_folder(os.environ)
-    register = RegisterFile.of(os.environ).read()
+    register_file = RegisterFile.of(os.environ)
+    register = register_file.read()
     path = journal_named(attempt, sessions)
     gathered = gather(path, sessions, register, scorer_by_hand(os.environ))
     for told in gathered.left_out:
@@ -61,9 +64,21 @@ def command(attempt: str, folder: Path, forms: str, paper: str) -> None:
     contents = {
         folder / f"{gathered.name}.{form}": file_of(gathered, form, paper) for form in wanted
     }
+    learner = register.known_by(gathered.result.learner)
+    check_new(contents)
+    if learner in register.learners:
+        _note(register_file, learner, contents)
     write_owned(contents)
     for path in contents:
         click.echo(str(path))
+
+
+def _note(register: RegisterFile, learner: str, contents: Mapping[Path, bytes]) -> None:
+    """Let a wipe of the learner find the files; a report is written even if that fails."""
+    try:
+        note_reports(register, learner, contents)
+    except CoachError as error:
+        click.echo(f"coach: A wipe of the learner will not find this report: {error}", err=True)
 
 
 def _forms(told: str) -> tuple[str, ...]:

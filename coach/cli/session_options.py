@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, TypeVar
 
 import click
 
 from coach.app.beginning import choices_from
 from coach.app.local_rules import program_in_force, settings_by
+from coach.app.usual_choices import filled_choices, program_decides, usual_choices
 from coach.edges.settings import Settings, load_settings
 from coach.edges.skill_files import load_skill
+from coach.procedure.model import Skill
 from coach.procedure.skill_file import SkillFile
 
 FLAGS = {
     "region": "Country whose cylinder letters count: us, uk or anz.",
     "cylinder": "Letter of the cylinder in use.",
+    "pressure-unit": "What a pressure said without its unit is in: psi or bar.",
+    "training-cylinder": "empty, if the cylinder in use holds no pressure; no, if it does.",
     "reserve": 'Pressure kept back, for example "200 psi".',
     "engine": "Recogniser: auto, own, vosk or whisper.",
     "model": "Folder of the recogniser's model, for vosk and whisper.",
@@ -52,15 +57,45 @@ def skill_options(command: Command) -> Command:
     )(command)
 
 
-def opened(
-    skill: str, choices: Sequence[str], flags: Mapping[str, object]
-) -> tuple[Settings, SkillFile, dict[str, str]]:
-    """The settings, the skill by the rules in force, and the options chosen in it.
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """The settings, the skill by the rules in force, and the options chosen in it now.
 
-    InputError for whatever of these is wrong.
+    `usual` are options that the settings file has, where none is chosen, `filled` those that
+    follow from the cylinder in use. `decided` are settings that the local program decides.
     """
+
+    settings: Settings
+    skill_file: SkillFile
+    chosen: dict[str, str]
+    usual: dict[str, str]
+    filled: dict[str, str]
+    decided: frozenset[str]
+
+    @property
+    def choices(self) -> dict[str, str]:
+        """The options that count."""
+        return {**self.filled, **self.usual, **self.chosen}
+
+
+def opened(skill: str, choices: Sequence[str], flags: Mapping[str, object]) -> Opened:
+    """What a command of a session works with; InputError for whatever of it is wrong."""
     settings = load_settings(flags, os.environ)
     program = program_in_force(settings)
     settings = settings_by(program, settings)
     skill_file = load_skill(skill, program)
-    return settings, skill_file, choices_from(choices, skill_file)
+    chosen = choices_from(choices, skill_file)
+    usual = usual_choices(settings, skill_file, program)
+    decided = program_decides(program, skill_file.id)
+    filled = filled_choices(settings, skill_file, program)
+    return Opened(settings, skill_file, chosen, usual, filled, decided)
+
+
+def opened_whole(
+    skill: str, choices: Sequence[str], flags: Mapping[str, object]
+) -> tuple[Skill, str]:
+    """The skill with every complication it may have, and the rules in force by name ("": none)."""
+    now = opened(skill, choices, flags)
+    came = frozenset(complication.id for complication in now.skill_file.complications)
+    rules = now.skill_file.in_force.named if now.skill_file.in_force else ""
+    return now.skill_file.chosen(now.choices, came), rules

@@ -1,4 +1,4 @@
-"""`coach settings`: every setting, its value and where the value comes from."""
+"""`coach settings`: every setting and where it comes from; set and forget write the file."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from coach.dialogue.first_questions import CYLINDER, REGION, UNIT
 from coach.edges.folders import (
     DATA_VARIABLE,
     SETTINGS_VARIABLE,
@@ -16,25 +17,36 @@ from coach.edges.folders import (
 )
 from coach.edges.model_store import FOLDER_VARIABLE as MODELS_VARIABLE
 from coach.edges.settings import NAMES, Settings, load_settings, unknown_variables, variable_of
+from coach.edges.settings_writer import forget as forget_settings
+from coach.edges.settings_writer import remember
 from coach.edges.skill_files import FOLDER_VARIABLE as PROCEDURES_VARIABLE
+from coach.edges.skill_files import load_skill
 
 OTHER_VARIABLES = (DATA_VARIABLE, SETTINGS_VARIABLE, MODELS_VARIABLE, PROCEDURES_VARIABLE)
 """Variables that name a folder or file; they are no settings."""
 
+ASKED = (REGION, UNIT, CYLINDER)
+"""Settings that the coach asks for; those of skills come after."""
+
 NOT_SET = "(not set)"
 
 
-@click.command(
-    epilog="Example: coach settings --json",
-    short_help="Show every setting and where it comes from.",
+@click.group(
+    invoke_without_command=True,
+    epilog="Example: coach settings set cylinder E",
+    short_help="Show every setting and where it comes from, change or forget one.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one line of JSON.")
-def command(as_json: bool) -> None:
+@click.pass_context
+def command(context: click.Context, as_json: bool) -> None:
     """Show every setting, its value and where the value comes from.
 
     A flag such as --region counts before its environment variable (COACH_REGION), the variable
-    before the settings file, the file before the default.
+    before the settings file, the file before the default. What the coach asks for before the first
+    practice stands in the settings file, too.
     """
+    if context.invoked_subcommand is not None:
+        return
     settings = load_settings({}, os.environ)
     show = _as_json if as_json else _as_text
     click.echo(show(settings, settings_file(os.environ), user_data_folder(os.environ)))
@@ -42,8 +54,45 @@ def command(as_json: bool) -> None:
         click.echo(f"coach: {remark}", err=True)
 
 
+@command.command("set", epilog="Example: coach settings set oral-airway.landmark mouth-to-jaw")
+@click.argument("name")
+@click.argument("value")
+def set_(name: str, value: str) -> None:
+    """Write setting NAME with VALUE into the settings file; all else in it stays as it is.
+
+    A setting of a skill is named SKILL.SETTING.
+    """
+    _check_choice(name, value)
+    load_settings({name: value} if name in NAMES else {}, os.environ)
+    path = remember({name: value}, os.environ)
+    click.echo(f"{name}: {value}  {path}")
+
+
+@command.command(epilog="Example: coach settings forget --asked")
+@click.argument("names", nargs=-1, metavar="[NAME]...")
+@click.option("--asked", is_flag=True, help="All that the coach asks for before a first practice.")
+def forget(names: tuple[str, ...], asked: bool) -> None:
+    """Take settings out of the settings file: their defaults count, or the coach asks again."""
+    if not names and not asked:
+        raise click.UsageError("Name a setting, or say --asked for all that the coach asks for.")
+    there = load_settings({}, os.environ)
+    wanted = {*names, *((*ASKED, *there.skill_choices) if asked else ())}
+    if REGION in wanted:
+        wanted.add(CYLINDER)  # a letter means nothing without its region
+    gone = forget_settings(sorted(wanted), os.environ)
+    click.echo(f"Forgotten: {', '.join(gone) or 'nothing, for none of it stood there'}.")
+
+
+def _check_choice(name: str, value: str) -> None:
+    """InputError for an option that the skill of a setting such as oral-airway.landmark lacks."""
+    skill, dot, setting = name.partition(".")
+    if dot:
+        load_skill(skill).chosen({setting: value})
+
+
 def _as_text(settings: Settings, file: Path, data: Path) -> str:
-    rows = [(name, settings.text(name) or NOT_SET, settings.origin(name)) for name in NAMES]
+    names = (*NAMES, *settings.skill_choices)
+    rows = [(name, settings.text(name) or NOT_SET, settings.origin(name)) for name in names]
     name_width = max(len(row[0]) for row in rows)
     value_width = max(len(row[1]) for row in rows)
     lines = [
@@ -59,9 +108,9 @@ def _as_json(settings: Settings, file: Path, data: Path) -> str:
             "name": name,
             "value": _plain(settings, name),
             "origin": settings.origin(name),
-            "variable": variable_of(name),
+            "variable": variable_of(name) if name in NAMES else None,
         }
-        for name in NAMES
+        for name in (*NAMES, *settings.skill_choices)
     ]
     return json.dumps(
         {

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import click
 
-from coach.app.beginning import choices_from
-from coach.app.local_rules import program_in_force
+from coach.cli.session_options import opened_whole, setting_options, skill_options
 from coach.core.errors import InputError
 from coach.edges.new_files import write_new
-from coach.edges.settings import load_settings
 from coach.edges.sheet_html import html_page
-from coach.edges.skill_files import load_skill
 from coach.procedure.sheet import Sheet, sheet_of
 
 PDF, HTML = ".pdf", ".html"
@@ -24,8 +20,8 @@ PDF, HTML = ".pdf", ".html"
     short_help="Print a skill as a one-page guide.",
 )
 @click.argument("skill")
-@click.option("--set", "choices", metavar="NAME=VALUE", multiple=True, help="A skill's setting.")
-@click.option("--program", help="Local program whose rules are in force: its name or file.")
+@skill_options
+@setting_options("program")
 @click.option(
     "--to",
     "target",
@@ -41,21 +37,18 @@ PDF, HTML = ".pdf", ".html"
     help="Paper of the PDF.",
 )
 def command(
-    skill: str, choices: tuple[str, ...], program: str | None, target: Path | None, paper: str
+    skill: str, choices: tuple[str, ...], target: Path | None, paper: str, **flags: object
 ) -> None:
     """Write SKILL as a guide on one page: SKILL.pdf and SKILL.html in this folder.
 
     The page has the steps in their order with how and why, what must come first, lines for the
     numbers you read, and the cautions; no dose and no size. Nothing is written over.
     """
-    local = program_in_force(load_settings({"program": program}, os.environ))
-    skill_file = load_skill(skill, local)
-    came = frozenset(complication.id for complication in skill_file.complications)
-    rules = skill_file.in_force.named if skill_file.in_force else ""
-    sheet = sheet_of(skill_file.chosen(choices_from(choices, skill_file), came), rules)
+    whole, rules = opened_whole(skill, choices, flags)
+    sheet = sheet_of(whole, rules)
     if target is not None and target.suffix.lower() not in (PDF, HTML):
         raise InputError(f"--to {target} ends in neither .pdf nor .html: name such a file.")
-    targets = [target] if target else [Path(f"{skill_file.id}{ending}") for ending in (PDF, HTML)]
+    targets = [target] if target else [Path(f"{whole.id}{ending}") for ending in (PDF, HTML)]
     write_new({path: _content(sheet, path, paper) for path in targets})
     for path in targets:
         click.echo(str(path))

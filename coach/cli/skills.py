@@ -19,7 +19,7 @@ from coach.edges.skill_files import (
     skill_paths,
 )
 from coach.procedure.bibliography import bibliography
-from coach.procedure.in_force import rules_told
+from coach.procedure.in_force import exceptions_told, rules_told
 from coach.procedure.local_facts import LocalProgram
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted
@@ -35,7 +35,8 @@ from coach.procedure.wording import counted
 @click.option(
     "--rules",
     is_flag=True,
-    help="Print which local program's rules are in force, and where they differ from the default.",
+    help="Print which local program's rules are in force, where they differ from the default, and "
+    "which defaults are not the safest published number, and why.",
 )
 @click.option("--program", help="Local program whose rules count: its name or file.")
 def command(as_json: bool, sources: bool, rules: bool, program: str | None) -> int:
@@ -70,11 +71,14 @@ def command(as_json: bool, sources: bool, rules: bool, program: str | None) -> i
 
 
 def _print_rules(local: LocalProgram | None) -> None:
+    table = facts_for(program_facts().parent)
     if local is None:
         click.echo("No local program is in force: the default rules count.")
         click.echo("Name one in the setting program (coach settings), or by --program NAME.")
-        return
-    click.echo("\n".join(rules_told(local, facts_for(program_facts().parent))))
+    else:
+        click.echo("\n".join(rules_told(local, table)))
+    own = {change.fact for change in local.changes} if local else set()
+    click.echo("\n".join(exceptions_told(table, own)))
 
 
 def _print(skills: list[SkillFile]) -> None:

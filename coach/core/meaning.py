@@ -19,6 +19,7 @@ class Kind(StrEnum):
     ANSWER = "answer"
     COMMAND = "command"
     STEP = "step"
+    CYLINDER = "cylinder"
     NONE = "none"
 
 
@@ -55,6 +56,18 @@ class Part(StrEnum):
     CLOCK_START = "clock-start"
     CLOCK_END = "clock-end"
     PARTNER = "partner"
+
+
+class CylinderTold(StrEnum):
+    """What the learner says of a cylinder whose pressure is asked for.
+
+    TRAINING: one to train with, that holds no pressure. REAL: none of those. EMPTY: only that
+    nothing is in it, which may be either.
+    """
+
+    TRAINING = "training"
+    REAL = "real"
+    EMPTY = "empty"
 
 
 class Doubt(StrEnum):
@@ -102,6 +115,7 @@ class Meaning:
 
     `text` is the best hypothesis in lower case without punctuation. `answer` is "yes" or "no".
     `likely` are steps it may have been about, too weakly to act on, likeliest first.
+    `cylinder` is what is said of the cylinder itself.
     `done_said` marks a general "done" that names no step, `idle` a filler ("okay", "um") that
     needs no reply. `confidence` is 0 to 1.
     """
@@ -116,3 +130,4 @@ class Meaning:
     done_said: bool = False
     idle: bool = False
     confidence: float = 0.0
+    cylinder: CylinderTold | None = None

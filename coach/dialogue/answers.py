@@ -10,7 +10,8 @@ from coach.dialogue.crediting import after_credits, lead_on, take_mentions
 from coach.dialogue.misses import choose_between
 from coach.dialogue.numbers import contradict, let_stand
 from coach.dialogue.progress import suggested
-from coach.dialogue.state import ChooseStep, ConfirmStep, ReadBack
+from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, DoubtScore, ReadBack
+from coach.dialogue.training import answered_training
 from coach.dialogue.turn import About, Turn
 
 
@@ -30,10 +31,16 @@ def answered(turn: Turn, meaning: Meaning) -> bool:
     if isinstance(pending, ConfirmStep):
         _of_step(turn, meaning, pending)
         return not rest
+    if isinstance(pending, ConfirmTraining):
+        return answered_training(turn, meaning, pending)
     if rest:
         return False
     if isinstance(pending, ChooseStep):
         choose_between(turn, meaning)
+    elif isinstance(pending, DoubtScore):
+        turn.state = replace(turn.state, pending=None)
+        turn.say(lines.SCORE_AGAIN)
+        lead_on(turn)
     else:
         _unasked(turn, meaning)
     return True

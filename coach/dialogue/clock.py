@@ -8,7 +8,7 @@ from coach.dialogue import lines
 from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.interval import stop_interval
 from coach.dialogue.pace import stop_pace
-from coach.dialogue.state import RunningClock
+from coach.dialogue.state import RunningClock, State
 from coach.dialogue.turn import COUNT, About, Turn
 from coach.procedure.model import ClockSpec, Step
 from coach.report.summary import Count
@@ -48,7 +48,7 @@ def end_clock(turn: Turn, step: Step) -> bool:
     clock = turn.state.clock
     if clock is None or clock.step != step.id or step.clock is None:
         return False
-    seconds = round(turn.state.at_s - clock.started_s, 1)
+    seconds = round(_ended_s(turn.state, clock, step.clock) - clock.started_s, 1)
     ended = Count(step.id, seconds, step.clock.limit_s, step.clock.least_s)
     turn.state = replace(turn.state, clock=None, clocks=(*turn.state.clocks, ended))
     turn.do(CancelTimer(COUNT))
@@ -67,6 +67,18 @@ def end_clock(turn: Turn, step: Step) -> bool:
         turn.say(lines.sentence(step.clock.under or lasting), About.COUNT)
         turn.led = True
     return not ended.under
+
+
+def _ended_s(state: State, clock: RunningClock, spec: ClockSpec) -> float:
+    """When what was timed ended: a look or feel was over when the learner began to tell of it.
+
+    What comes out comes out with the word, and what has to last lasts until it was heard.
+    """
+    since_s = state.spoken_since_s
+    told = state.started is not None and state.started.ends_as_told
+    if not told or spec.least_s or comes_out(spec):
+        return state.at_s
+    return since_s if since_s is not None and since_s > clock.started_s else state.at_s
 
 
 def stop_clock(turn: Turn) -> None:

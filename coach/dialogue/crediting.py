@@ -28,6 +28,7 @@ from coach.dialogue.progress import (
     suggested,
 )
 from coach.dialogue.rounds import begin_rounds, next_round
+from coach.dialogue.scores import tell_scores
 from coach.dialogue.since import begin_since, end_since
 from coach.dialogue.state import Credit, Mode
 from coach.dialogue.turn import About, Turn
@@ -213,6 +214,7 @@ def credit(turn: Turn, step: Step) -> None:
     begin_rounds(turn, step)
     begin_since(turn, step)
     end_since(turn, step)
+    tell_scores(turn, step)
     if step.id == CLOSES_FLOW:
         close_flow(turn)
 

@@ -17,10 +17,11 @@ def summary_of(state: State) -> Summary:
         missed=tuple(step.id for step in skill.steps if step.id not in state.done),
         out_of_order=tuple(credit.step for credit in state.credits if credit.early),
         readings=tuple(
-            ReadingDone(r.step, r.name, r.quantity, r.values, r.unit, r.in_range)
+            ReadingDone(r.step, r.name, r.quantity, r.values, r.unit, r.in_range, r.assumed)
             for r in state.readings
         ),
         oxygen_minutes=state.told_minutes,
+        oxygen_assumed=state.told_assumed,
         seconds=state.at_s - state.begun_s,
         names={step.id: step.name for step in skill.steps},
         clocks=state.clocks,

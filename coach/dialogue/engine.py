@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from coach.core.meaning import Command, Kind, Meaning
+from coach.core.meaning import Command, CylinderTold, Kind, Meaning
 from coach.dialogue import lines
 from coach.dialogue.answers import answered, ask_again
 from coach.dialogue.clock import count
@@ -24,6 +24,7 @@ from coach.dialogue.events import (
     InputEnded,
     KeyPressed,
     LineEnded,
+    NextLearnerCalled,
     SessionResumed,
     SessionStarted,
     SpeechEnded,
@@ -45,12 +46,15 @@ from coach.dialogue.state import (
     ChooseStep,
     ConfirmStep,
     ConfirmStop,
+    ConfirmTraining,
+    DoubtScore,
     Mode,
     ReadBack,
     State,
     opening,
 )
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence, start_limit
+from coach.dialogue.training import act_on, told_of_cylinder
 from coach.dialogue.turn import (
     COUNT,
     INTERVAL,
@@ -63,7 +67,7 @@ from coach.dialogue.turn import (
     About,
     Turn,
 )
-from coach.language.counting import told_among_numbers
+from coach.language.counting import counted_in, told_among_numbers
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 
@@ -92,9 +96,13 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         raise UnlawfulEventError(f"{type(event).__name__} at {event.at_s} s, before {state.at_s} s")
     turn = Turn(state)
     turn.state = replace(turn.state, at_s=event.at_s)
-    if state.mode is Mode.SILENCED and not isinstance(event, Heard | InputEnded):
+    if state.mode is Mode.SILENCED and not isinstance(
+        event, Heard | InputEnded | NextLearnerCalled
+    ):
         return turn.state, ()
     _TRANSITIONS[type(event)](turn, event)
+    if isinstance(event, Heard | SpeechEnded | KeyPressed):
+        turn.state = replace(turn.state, spoken_since_s=None)
     go_on_with_pace(turn, state.pace)
     if turn.state.mode is Mode.ENDED:
         turn.finish_line()
@@ -124,6 +132,11 @@ def _started(turn: Turn, event: SessionStarted) -> None:
             turn.say(weaker, About.FRAME)
             given = f"the reason that your program gives: {reason}"
             turn.say(lines.sentence(given), About.FRAME)
+        if turn.state.quiet and rules.scoring is not None:
+            otherwise = lines.scored_otherwise(rules.scoring, event.safety_ends)
+            if otherwise:
+                turn.finish_line()
+                turn.say(otherwise, About.FRAME)
         turn.finish_line()
     elif turn.state.quiet:
         turn.say(lines.introduction_quiet(turn.state), About.FRAME)
@@ -157,6 +170,8 @@ def _heard(turn: Turn, event: Heard) -> None:
         _again_to_stand(turn)
         return
     turn.state = replace(turn.state, nudged=False, cut_short=False, said_again=False)
+    if counted_in(meaning.text):
+        turn.state = replace(turn.state, spoken_since_s=None)  # counted on into the words
     if turn.state.mode is Mode.PAUSED:
         _heard_paused(turn, meaning)
     else:
@@ -207,7 +222,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
     if turn.state.quiet:
         heard_quietly(turn, without_begun(turn.state, meaning))
         return
-    if meaning.answer and answered(turn, meaning):
+    if meaning.answer and not _of_cylinder(turn, meaning) and answered(turn, meaning):
         return
     acted = False
     if meaning.command is not None:
@@ -216,10 +231,10 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         HANDLERS[meaning.command](turn)
         return
     turn.state = replace(turn.state, warned=())
-    meaning = without_begun(turn.state, meaning)
+    told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
     if meaning.steps:
         warn(turn, meaning.steps)
-        if isinstance(turn.state.pending, ConfirmStep | ChooseStep):
+        if isinstance(turn.state.pending, ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore):
             turn.state = replace(turn.state, pending=None)
         turn.state = replace(turn.state, misses=0)
         take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)
@@ -227,13 +242,25 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
     if meaning.readings:
         mentioned = [mention.step for mention in meaning.steps]
         acted = take_readings(turn, meaning.readings, mentioned) or acted
+    if told is not None:
+        act_on(turn, told)
+        acted = turn.state.mode is not Mode.READY
     if acted:
         ask_again(turn)
         after_credits(turn)
+    elif told is not None:
+        pass
     elif isinstance(turn.state.pending, ChooseStep):
         choose_between(turn, meaning)
     else:
         not_understood(turn, meaning)
+
+
+def _of_cylinder(turn: Turn, meaning: Meaning) -> bool:
+    """Whether an answer to a number says what the cylinder is, which then decides: "no, it's a
+    real one"."""
+    told = meaning.cylinder in {CylinderTold.TRAINING, CylinderTold.REAL}
+    return told and isinstance(turn.state.pending, ReadBack)
 
 
 def _begins(meaning: Meaning) -> bool:
@@ -338,6 +365,7 @@ def _key(turn: Turn, event: KeyPressed) -> None:
 
 def _speech_started(turn: Turn, event: SpeechStarted) -> None:
     """Somebody speaks: the coach is quiet at once."""
+    turn.state = replace(turn.state, spoken_since_s=event.at_s)
     turn.do(CancelTimer(NUDGE))
     if isinstance(turn.state.pending, ReadBack):
         turn.do(CancelTimer(STAND))
@@ -412,6 +440,14 @@ def _input_ended(turn: Turn, event: InputEnded) -> None:
         finish(turn)
 
 
+def _next_called(turn: Turn, event: NextLearnerCalled) -> None:
+    if turn.state.mode is Mode.SILENCED:
+        turn.state = replace(turn.state, mode=Mode.ENDED)
+        return
+    turn.note("ended-for-next")
+    finish(turn)
+
+
 _TRANSITIONS: Mapping[type[Any], Callable[[Turn, Any], None]] = {
     SessionStarted: _started,
     Heard: _heard,
@@ -423,5 +459,6 @@ _TRANSITIONS: Mapping[type[Any], Callable[[Turn, Any], None]] = {
     DeviceReported: _device,
     SessionResumed: _resumed,
     InputEnded: _input_ended,
+    NextLearnerCalled: _next_called,
 }
 """One row for each event class; what an event does in which mode stands in its function."""

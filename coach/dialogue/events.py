@@ -23,7 +23,10 @@ class SessionStarted:
     it is ("" for nobody's), `limit_seconds` the time limit that is called (0 for none),
     `hint_seconds` the pause after which recall hints. `scenario` is the id of the scenario played,
     `happenings` what was drawn of it.
-    `safety_ends`: an attempt that is assessed ends at the first safety failure.
+    `pressure_unit` is what a pressure said without its unit is taken for.
+    `training_cylinder`: the cylinder holds no pressure, so that one is assumed.
+    `safety_ends`: an attempt that is assessed ends at the first safety failure. `ends_as_told`:
+    a look or feel that is timed ends where the telling of it begins, not where it was heard.
     """
 
     at_s: float
@@ -45,6 +48,9 @@ class SessionStarted:
     scenario: str = ""
     happenings: tuple[str, ...] = ()
     safety_ends: bool = False
+    pressure_unit: Unit = Unit.PSI
+    training_cylinder: bool = False
+    ends_as_told: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +120,13 @@ class InputEnded:
     at_s: float
 
 
+@dataclass(frozen=True, slots=True)
+class NextLearnerCalled:
+    """The next student was called by voice, which ends the attempt; the name is not kept here."""
+
+    at_s: float
+
+
 Event = (
     SessionStarted
     | Heard
@@ -125,4 +138,5 @@ Event = (
     | DeviceReported
     | SessionResumed
     | InputEnded
+    | NextLearnerCalled
 )

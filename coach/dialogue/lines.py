@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from coach.core.units import Flow, Unit
 from coach.dialogue.state import Proposal, State
 from coach.procedure.in_force import InForce
+from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.model import (
     CountSpec,
     Forbidden,
@@ -34,7 +35,11 @@ CHANGE_CYLINDER = "Zero minutes above the reserve: change the cylinder."
 ATTEMPT_OVER = "That is the end of this attempt."
 NO_HELP = "In an assessment I give no help."
 NO_RESTART = "An assessment is not started over: say stop to end it."
+SCORE_AGAIN = "Say a part and its points again if they change."
 OUTSIDE_NOTED = "Noted, outside the usual range; your instructor decides."
+IS_IT_FOR_TRAINING = "Is that a training cylinder without pressure?"
+WILL_ASSUME = "A training cylinder: I shall assume a pressure where one is asked for."
+A_REAL_ONE = "A real cylinder, then: read its gauge."
 LONGEST_LIST = 4
 
 HELP_PAGES = (
@@ -87,6 +92,13 @@ def introduction_by(state: State, rules: InForce) -> str:
         f"{state.skill.title}, by the rules of {rules.named}: practice only, never patient care; "
         "your local protocol and medical direction decide."
     )
+
+
+def scored_otherwise(scoring: ScoringChange, ends: bool) -> str:
+    """What a program does otherwise with an attempt, "" for nothing; its time is told with the
+    frame. `ends`: an unsafe act ends this one."""
+    told = scoring.told(ends)
+    return sentence(f"by your program {told}") if told else ""
 
 
 def quiet_frame(way: Way, limit_seconds: float) -> str:
@@ -214,20 +226,35 @@ def _read_back(proposal: Proposal) -> str:
     """A number read back; of what was counted the number alone: "five, right?"."""
     values, unit = proposal.reading.values, proposal.reading.unit
     said = read_back(values, unit)
+    if proposal.assumed:
+        return f"assumed for training, {said}"
     return said.removesuffix(unit_words(unit, values[0])).strip() if unit is Unit.COUNTED else said
 
 
+def assumed_now(pressure: WrittenPressure) -> str:
+    """A quiet coach says which pressure counts from now on."""
+    return sentence(f"I assume {pressure.words}, for training")
+
+
 def minutes_of_oxygen(
-    account: OxygenAccount, minutes: int, flow_litres: float, reserve_unit: Unit = Unit.PSI
+    account: OxygenAccount,
+    minutes: int,
+    flow_litres: float,
+    reserve_unit: Unit = Unit.PSI,
+    assumed: bool = False,
 ) -> str:
-    """The time the oxygen lasts, with what was assumed, in one sentence."""
+    """The time the oxygen lasts, with what was assumed, in one sentence.
+
+    `assumed`: the pressure itself was, too.
+    """
+    by = ", by the pressure assumed for training" if assumed else ""
     if minutes <= 0:
-        return CHANGE_CYLINDER
+        return sentence(f"{CHANGE_CYLINDER.rstrip('.')}{by}")
     kept = round(account.supply.reserve.in_unit(reserve_unit), 3)
     reserve = reserve_words(WrittenPressure(kept, reserve_unit))
     factor = factor_words(account.supply.litres_per_psi)
     return sentence(
-        f"about {duration_words(minutes)} of oxygen at {flow_words(Flow(flow_litres))}, "
+        f"about {duration_words(minutes)} of oxygen at {flow_words(Flow(flow_litres))}{by}, "
         f"{reserve}, {factor}"
     )
 

@@ -8,7 +8,7 @@ from coach.core.meaning import Doubt, Meaning, StepMention
 from coach.dialogue import lines
 from coach.dialogue.crediting import after_credits, lead_on, take_mentions
 from coach.dialogue.progress import awaited_reading, missing_first, suggested
-from coach.dialogue.state import ChooseStep, ConfirmStep, Mode, ReadBack
+from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, Mode, ReadBack
 from coach.dialogue.turn import Turn
 from coach.language.commands import is_hedged_answer
 from coach.language.numbers import tells_a_number
@@ -29,8 +29,11 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
         turn.say("Say I'm ready to begin, or help at any time." if misses < 3 else "")
         return
     hedged = is_hedged_answer(meaning.text.split())
-    if hedged and isinstance(state.pending, ReadBack | ConfirmStep):
+    if hedged and isinstance(state.pending, ReadBack | ConfirmStep | ConfirmTraining):
         turn.say("Please answer with a plain yes or no.")
+    if isinstance(state.pending, ConfirmTraining) and misses == 1:
+        turn.say(lines.IS_IT_FOR_TRAINING)
+        return
     if isinstance(state.pending, ReadBack):
         _doubt(turn, state.pending)
         return

@@ -6,7 +6,7 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from coach.core.meaning import Expectation
-from coach.core.units import Quantity
+from coach.core.units import UNITS_OF, Pressure, Quantity, Unit
 from coach.dialogue.forbidden import counts, forbidden_now
 from coach.dialogue.just_given import just_given
 from coach.dialogue.progress import (
@@ -16,12 +16,14 @@ from coach.dialogue.progress import (
     suggested,
 )
 from coach.dialogue.state import ReadBack, RunningClock, State
+from coach.dialogue.training import cylinder_asked
 from coach.dialogue.turn import expectation
 from coach.hearing.hypothesis import Hint
 from coach.language.body import parts_named
 from coach.language.commands import answer_phrases, command_phrases
 from coach.language.context import Context, Range, StepWords, Words
 from coach.language.finding_phrases import finding_phrases
+from coach.language.training_cylinders import PHRASES as CYLINDER_PHRASES
 from coach.procedure.model import Forbidden, HeardAs, ReadingSpec, Skill, Step, Wrong
 
 
@@ -38,13 +40,17 @@ def context_of(state: State) -> Context:
     given = just_given(state)
     if question is not None and (asked := state.step(question.step)) is not None:
         spec = next(s for s in asked.readings if s.name == question.name)
-    words = [step_words(skill, step, state.clock, state.done) for step in ordered]
+    unit = state.started.pressure_unit if state.started else Unit.PSI
+    words = [
+        _with_pressures_in(unit, step_words(skill, step, state.clock, state.done))
+        for step in ordered
+    ]
     told = state.step(state.aloud_asked) if state.aloud_asked else None
     told = told if told is due else None
     return Context(
         steps=(*words, *map(_forbidden_words, forbidden_now(state))),
         expect=Quantity.COUNT if state.counting_aloud else expectation(state),
-        expect_range=range_of(spec) if spec else None,
+        expect_range=_in_unit(unit, range_of(spec), spec.quantity) if spec else None,
         highest_psi=state.highest_psi,
         suggested=due.id if due else None,
         done=state.done,
@@ -53,7 +59,31 @@ def context_of(state: State) -> Context:
         who_asked=told.id if told and told.partner else None,
         who_named=told.partner.who if told and told.partner else "",
         time_asked=_time_due(state, told),
+        cylinder_asked=cylinder_asked(state) is not None,
+        cylinder_named=_takes_training_cylinder(skill),
     )
+
+
+def _with_pressures_in(unit: Unit, words: StepWords) -> StepWords:
+    """The words of a step whose pressure is taken in that unit where none is said."""
+    if Quantity.PRESSURE not in words.ranges:
+        return words
+    ranges = {q: _in_unit(unit, allowed, q) for q, allowed in words.ranges.items()}
+    return replace(words, ranges=ranges)
+
+
+def _in_unit(unit: Unit, allowed: Range, quantity: Quantity) -> Range:
+    """The range of a pressure in another unit; any other as it is."""
+    if quantity is not Quantity.PRESSURE or allowed.unit not in UNITS_OF[Quantity.PRESSURE]:
+        return allowed
+    low, high = (
+        Pressure.of(end, allowed.unit).in_unit(unit) for end in (allowed.low, allowed.high)
+    )
+    return allowed if unit is allowed.unit else replace(allowed, low=low, high=high, unit=unit)
+
+
+def _takes_training_cylinder(skill: Skill) -> bool:
+    return any(spec.assumed for step in skill.steps for spec in step.readings)
 
 
 def _time_due(state: State, told: Step | None) -> str | None:
@@ -79,6 +109,8 @@ def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None)
         expect=expect,
         expect_range=allowed,
         suggested=due.id if due else None,
+        cylinder_asked=expect is Quantity.PRESSURE and _takes_training_cylinder(skill),
+        cylinder_named=_takes_training_cylinder(skill),
     )
 
 
@@ -114,6 +146,8 @@ def hint_of(context: Context) -> Hint:
             *step.choices.values(),
         ):
             phrases += words.phrases
+    if context.cylinder_asked:
+        phrases += CYLINDER_PHRASES
     known = {word for phrase in (*phrases, *fixed_phrases()) for word in phrase.split()}
     for step in context.steps:
         phrases += finding_phrases(step.done, known)

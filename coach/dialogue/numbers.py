@@ -14,7 +14,8 @@ from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
 from coach.dialogue.pressures import ask_for_all, unlikely_pair
 from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
-from coach.dialogue.state import Proposal, ReadBack, Standing
+from coach.dialogue.scores import tell_scores
+from coach.dialogue.state import Proposal, ReadBack, Standing, State
 from coach.dialogue.turn import About, Turn
 from coach.procedure.model import COUNTED, ReadingSpec, Step
 from coach.trade.questions import Question
@@ -48,7 +49,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
         ):
             awaited = True
             continue
-        proposals.append(Proposal(step.id, spec.name, reading))
+        proposals.append(Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec)))
         turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
         awaited = True
     if proposals and awaited:
@@ -77,6 +78,9 @@ def place_of(
     candidates += [due] if due else []
     candidates += [step for step in open_steps(state) if missing_first(state, step) is None]
     candidates += [step for step in open_steps(state) if step not in candidates]
+    if mentioned and reading.quantity is Quantity.TIME:
+        # "The score at one minute" tells of the score, not how long another step took.
+        candidates = [step for step in candidates if step.id in mentioned]
     for step in candidates:
         for spec in step.readings:
             standing = state.standing(step.id, spec.name)
@@ -110,6 +114,11 @@ def _fits(spec: ReadingSpec, reading: Reading) -> bool:
     )
 
 
+def is_assumed(state: State, spec: ReadingSpec) -> bool:
+    """Whether a pressure is assumed, whoever names it: on a training cylinder none can be read."""
+    return state.training and spec.assumed is not None
+
+
 def reading_data(step: str, name: str, reading: Reading) -> dict[str, Plain]:
     """A reading as JSON values."""
     return {
@@ -134,7 +143,7 @@ def let_stand(turn: Turn, how: str) -> None:
         if step is None:
             continue
         spec = next(s for s in step.readings if s.name == proposal.name)
-        _stand(turn, step, spec, proposal.reading, how)
+        _stand(turn, step, spec, proposal, how)
         if step not in touched:
             touched.append(step)
     for step in touched:
@@ -142,10 +151,12 @@ def let_stand(turn: Turn, how: str) -> None:
             credit(turn, step)
         elif step.id not in turn.state.done:
             turn.state = replace(turn.state, asked=step.id)
+        else:
+            tell_scores(turn, step)
 
 
-def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str) -> None:
-    state = turn.state
+def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: str) -> None:
+    state, reading, assumed = turn.state, proposal.reading, proposal.assumed
     before = state.standing(step.id, spec.name)
     insisted = before is not None and before.same_as(reading)
     in_range = reading.doubt is not Doubt.OUT_OF_RANGE
@@ -169,6 +180,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
         at_s=state.at_s,
         in_range=in_range,
         accepted=in_range or insisted or state.quiet,
+        assumed=assumed,
     )
     kept = tuple(r for r in state.readings if (r.step, r.name) != (step.id, spec.name))
     turn.state = replace(turn.state, readings=(*kept, standing))
@@ -180,6 +192,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading, how: str
         **reading_data(step.id, spec.name, reading),
         how=how,
         in_range=in_range,
+        **({"assumed": True} if assumed else {}),
     )
     if not in_range and insisted:
         turn.say(lines.OUTSIDE_NOTED)

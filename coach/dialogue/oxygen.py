@@ -118,7 +118,10 @@ def oxygen_line(turn: Turn) -> str:
         flow = state.intended
     if flow is None:
         return ""
-    turn.state = replace(turn.state, told_minutes=minutes)
-    turn.note("oxygen", minutes=minutes, flow=flow.litres_per_minute)
+    assumed = state.pressure_assumed
+    turn.state = replace(turn.state, told_minutes=minutes, told_assumed=assumed)
+    by = {"assumed": True} if assumed else {}
+    turn.note("oxygen", minutes=minutes, flow=flow.litres_per_minute, **by)
     unit = state.started.reserve_unit if state.started else Unit.PSI
-    return lines.minutes_of_oxygen(state.account, minutes, flow.litres_per_minute, unit)
+    litres = flow.litres_per_minute
+    return lines.minutes_of_oxygen(state.account, minutes, litres, unit, assumed)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 
-from coach.core.meaning import Command, Meaning, Part, Reading, StepMention
+from coach.core.meaning import Command, CylinderTold, Meaning, Part, Reading, StepMention
 from coach.dialogue import lines
 from coach.dialogue.clock import end_clock, start_clock
 from coach.dialogue.crediting import after_credits, choose, credit, deny, finish, leave_out
@@ -17,7 +17,7 @@ from coach.dialogue.forbidden import warn
 from coach.dialogue.hints import hint, how_many_left
 from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
-from coach.dialogue.numbers import let_stand, place_of, reading_data
+from coach.dialogue.numbers import is_assumed, let_stand, place_of, reading_data
 from coach.dialogue.own_count import as_count
 from coach.dialogue.pace import end_pace, start_pace
 from coach.dialogue.patient import answer_as_partner, answered_from_scenario, show_what_was_revealed
@@ -28,8 +28,9 @@ from coach.dialogue.progress import (
     next_reading,
     suggested,
 )
-from coach.dialogue.state import Proposal, ReadBack, Standing, State
+from coach.dialogue.state import ConfirmTraining, Proposal, ReadBack, Standing, State
 from coach.dialogue.talk import HANDLERS
+from coach.dialogue.training import Told, act_on, answered_training, told_of_cylinder
 from coach.dialogue.turn import About, Turn
 from coach.language.numbers import tells_a_number
 from coach.language.persons import names_somebody
@@ -45,6 +46,11 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         turn.note("asked", command=str(meaning.command))
         _HANDLERS.get(meaning.command, HANDLERS[meaning.command])(turn)
         return
+    told, rest = _told_of_cylinder(turn, meaning)
+    if rest is None:
+        after_credits(turn)
+        return
+    meaning = rest
     asked = answered_from_scenario(turn, meaning)
     if asked and only_asks(meaning.text):
         return
@@ -53,20 +59,40 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     turn.state = replace(turn.state, last_credited=())
     if meaning.done_said:
         _note_unclear(turn, meaning, [mention.step for mention in meaning.steps])
-    else:
-        for mention in meaning.steps:
-            _take(turn, mention, meaning.text)
-    mentioned = [mention.step for mention in meaning.steps]
-    numbers = [_number(turn, reading, mentioned, meaning) for reading in meaning.readings]
+    mentioned, readings = [mention.step for mention in meaning.steps], [*meaning.readings]
+    numbers: list[bool] = []
+    for mention in () if meaning.done_said else meaning.steps:
+        _take(turn, mention, meaning.text)
+        # What is said after it in the same breath was done with the number known.
+        while readings and _belongs(turn, readings[0], mention, mentioned):
+            numbers.append(_number(turn, readings.pop(0), mentioned, meaning))
+    numbers += [_number(turn, reading, mentioned, meaning) for reading in readings]
     if _must_end(turn, before):
         turn.note("ended-for-safety")
         finish(turn)
         return
     show_what_was_revealed(turn)
-    if not asked and not warned and not meaning.steps and not any(numbers):
+    if told is not None:
+        act_on(turn, told)
+    elif not asked and not warned and not meaning.steps and not any(numbers):
         _note_unclear(turn, meaning, meaning.likely)
     after_credits(turn)
     _give_cue(turn)
+
+
+def _told_of_cylinder(turn: Turn, meaning: Meaning) -> tuple[Told | None, Meaning | None]:
+    """What was said of the cylinder, and the rest; no rest where it all was an answer about it.
+
+    A zero stands as it was said, whatever comes of the question.
+    """
+    pending = turn.state.pending
+    if isinstance(pending, ConfirmTraining):
+        if meaning.answer and answered_training(turn, meaning, pending):
+            return None, None
+        turn.state = replace(turn.state, pending=None)
+    told, rest = told_of_cylinder(turn.state, meaning)
+    asks = told is not None and told.what is CylinderTold.EMPTY and not turn.state.training
+    return told, meaning if asks else rest
 
 
 def _give_cue(turn: Turn) -> None:
@@ -160,6 +186,17 @@ def _note_unsaid(turn: Turn, step: Step, mention: StepMention, said: str) -> Non
         turn.note("time-not-said", step=step.id)
 
 
+def _belongs(
+    turn: Turn, reading: Reading, mention: StepMention, mentioned: Collection[str]
+) -> bool:
+    """Whether a number is the one that a step which was just spoken of still lacks."""
+    step = turn.state.step(mention.step)
+    if step is None or mention.denied or next_reading(turn.state, step) is None:
+        return False
+    place = place_of(turn, *as_count(turn.state, reading, mentioned))
+    return place is not None and place[0].id == step.id
+
+
 def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: Meaning) -> bool:
     """Let a number stand as it was said; false if no step has a use for it."""
     reading, mentioned = as_count(turn.state, reading, mentioned)
@@ -176,7 +213,7 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
     if (strange and missing_first(turn.state, step)) or not as_many_as_wanted(spec, reading):
         turn.note("number-for-nothing", text=meaning.text)
         return False
-    proposal = Proposal(step.id, spec.name, reading)
+    proposal = Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec))
     turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
     turn.state = replace(turn.state, pending=ReadBack((proposal,)))
     credited = turn.state.last_credited

@@ -42,6 +42,7 @@ class Standing:
     """A reading that stands: confirmed by a yes, or by silence where it was sure.
 
     One outside its range is `accepted` for its step only when the learner insists on it.
+    `assumed`: no gauge showed it, for the cylinder is one to train with.
     """
 
     step: str
@@ -52,6 +53,7 @@ class Standing:
     at_s: float
     in_range: bool = True
     accepted: bool = True
+    assumed: bool = False
 
     def same_as(self, reading: Reading) -> bool:
         """Whether the number now heard is this one again."""
@@ -60,11 +62,15 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """A number heard for a reading of a step, not standing yet."""
+    """A number heard for a reading of a step, not standing yet.
+
+    `assumed`: it is taken for a training cylinder without pressure.
+    """
 
     step: str
     name: str
     reading: Reading
+    assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +107,22 @@ class ChooseStep:
     steps: tuple[str, ...]
 
 
-Pending = ReadBack | ConfirmStop | ConfirmStep | ChooseStep
+@dataclass(frozen=True, slots=True)
+class ConfirmTraining:
+    """The coach asked whether the cylinder of this reading is one to train with, which holds no
+    pressure; `said` is the zero that was read of it, None where none was."""
+
+    step: str
+    name: str
+    said: Reading | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DoubtScore:
+    """The coach asked whether a score that hardly occurs is meant: a yes credits nothing."""
+
+
+Pending = ReadBack | ConfirmStop | ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,9 +190,13 @@ class State:
     `breaches` are acts that must not happen and did; `warned` those of the last utterance.
     `told` are numbers that a scenario showed, `happened` what came of itself in it.
     `cued` are steps whose cue was given. `hints` is how far the hints for each step have gone.
-    `silenced`: it was no exercise any more. `told_minutes` are the minutes of oxygen last said.
+    `silenced`: it was no exercise any more. `told_minutes` are the minutes of oxygen last said,
+    `told_assumed` whether by an assumed pressure.
+    `training`: the cylinder is one to train with; `real` are steps at whose cylinder it is none.
     `speaking`: a line has begun and not ended; `cut_short`: it was cut off because somebody began
     to speak; `said_again`: it was nothing, so the line was said again, and noise cuts it no more.
+    `spoken_since_s` is when the words began that are being heard, where that is known and nothing
+    is counted in them.
     """
 
     skill_file: SkillFile
@@ -209,6 +234,9 @@ class State:
     highest_psi: float = 2200.0
     nudge_seconds: float = 20.0
     told_minutes: int | None = None
+    told_assumed: bool = False
+    training: bool = False
+    real: frozenset[str] = frozenset()
     last_said: str = ""
     speaking: bool = False
     cut_short: bool = False
@@ -218,6 +246,7 @@ class State:
     volume: float = 1.0
     begun_s: float = 0.0
     silenced: bool = False
+    spoken_since_s: float | None = None
     before_restart: State | None = None
 
     @property
@@ -257,6 +286,12 @@ class State:
                 return reading
         return None
 
+    @property
+    def pressure_assumed(self) -> bool:
+        """Whether the pressure that counts now, the last one that stands, was assumed."""
+        pressures = [r for r in self.readings if r.quantity is Quantity.PRESSURE]
+        return bool(pressures) and max(pressures, key=lambda reading: reading.at_s).assumed
+
     def step(self, step_id: str) -> Step | None:
         """The step of that id if the skill has it with the settings as they stand."""
         return next((step for step in self.skill.steps if step.id == step_id), None)
@@ -275,4 +310,5 @@ def opening(skill_file: SkillFile, started: SessionStarted) -> State:
         account=OxygenAccount(supply, since_s=started.at_s),
         highest_psi=started.highest_psi,
         nudge_seconds=started.nudge_seconds,
+        training=started.training_cylinder,
     )

@@ -179,6 +179,7 @@ def _with_manner_of(now: State, other: State) -> State:
         short=now.short,
         help_page=now.help_page,
         last_said=now.last_said,
+        training=now.training,
         speaking=now.speaking,
     )
 

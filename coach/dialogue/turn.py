@@ -12,7 +12,14 @@ from coach.core.meaning import YES_NO, Expectation
 from coach.core.plain import Plain
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Listen, Noted, Say, StartTimer
 from coach.dialogue.progress import awaits_a_number, suggested
-from coach.dialogue.state import ConfirmStep, ConfirmStop, Mode, ReadBack, State
+from coach.dialogue.state import (
+    ConfirmStep,
+    ConfirmStop,
+    ConfirmTraining,
+    Mode,
+    ReadBack,
+    State,
+)
 from coach.report.attempt import Way
 
 NUDGE = "nudge"
@@ -157,6 +164,8 @@ def expectation(state: State) -> Expectation | None:
     """What the coach has just asked for."""
     if isinstance(state.pending, ReadBack | ConfirmStop | ConfirmStep):
         return YES_NO
+    if isinstance(state.pending, ConfirmTraining) and not state.quiet:
+        return YES_NO  # a quiet coach goes on listening for numbers: nobody need answer it
     if state.mode in {Mode.PAUSED, Mode.READY}:
         return None
     awaited = awaits_a_number(state)

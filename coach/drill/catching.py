@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from coach.drill.student import Act, Mistake, Wrong
+from coach.drill.mistakes import Act, Mistake, Wrong
 from coach.language.normal import plain
 from coach.language.word_forms import same, stem
 from coach.procedure.model import Skill
@@ -37,8 +37,11 @@ def objects(text: str) -> bool:
     return bool(set(words) & OBJECTS) and not (set(words) <= AGREES)
 
 
-def what_was_caught(acts: Sequence[Act], said: Sequence[tuple[str, ...]], skill: Skill) -> Caught:
-    """`said` has what was heard after each act, in the same order.
+def what_was_caught(
+    acts: Sequence[Act], said: Sequence[tuple[str, ...]], names: Mapping[str, str]
+) -> Caught:
+    """`said` has what was heard after each act, in the same order; `names` are those of the steps
+    and acts that mistakes are about, by id.
 
     An objection catches the mistake it names, if that has shown; else the newest that showed
     within the last acts.
@@ -52,7 +55,7 @@ def what_was_caught(acts: Sequence[Act], said: Sequence[tuple[str, ...]], skill:
             if not objects(text):
                 continue
             open_ = [(at, m) for at, m in shown if m not in caught]
-            named = [m for _, m in open_ if _names(text, m, skill)]
+            named = [m for _, m in open_ if _names(text, names.get(m.about, ""))]
             recent = [m for at, m in open_ if number - at < WINDOW]
             if named or recent:
                 caught.append((named or recent[::-1])[0])
@@ -66,12 +69,16 @@ def what_was_caught(acts: Sequence[Act], said: Sequence[tuple[str, ...]], skill:
     )
 
 
-def _names(text: str, mistake: Mistake, skill: Skill) -> bool:
+def names_in(skill: Skill) -> dict[str, str]:
+    """The names of the steps and forbidden acts of a skill, by id."""
+    steps = {step.id: step.name for step in skill.steps}
+    return steps | {act.id: act.name for act in skill.forbidden if act.id not in steps}
+
+
+def _names(text: str, name: str) -> bool:
     """Whether the words name the step, or the act, that the mistake is about."""
     heard = [stem(word) for word in plain(text).split() if word not in EMPTY]
-    names = [step.name for step in skill.steps if step.id == mistake.about]
-    names += [act.name for act in skill.forbidden if act.id == mistake.about]
-    keys = [stem(word) for name in names for word in plain(name).split() if word not in EMPTY]
+    keys = [stem(word) for word in plain(name).split() if word not in EMPTY]
     return any(same(key, word) for key in keys for word in heard)
 
 

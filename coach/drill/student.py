@@ -4,41 +4,11 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from enum import StrEnum
 
 from coach.core.units import Quantity, Unit
+from coach.drill.mistakes import Act, Mistake, Wrong
 from coach.procedure.model import Forbidden, ReadingSpec, Skill, Step
 from coach.trade.wording import number_words, unit_words
-
-
-class Wrong(StrEnum):
-    """What a mistake is."""
-
-    LEFT_OUT = "left out"
-    TOO_EARLY = "too early"
-    NUMBER = "wrong number"
-    FORBIDDEN = "must not happen"
-
-
-@dataclass(frozen=True, slots=True)
-class Mistake:
-    """One mistake: `about` is the id of the step or act, `says` what it was, `because` why it is
-    wrong."""
-
-    wrong: Wrong
-    about: str
-    says: str
-    because: str
-
-
-@dataclass(frozen=True, slots=True)
-class Act:
-    """One thing the student says; `shows` are the mistakes that can be noticed from here on."""
-
-    text: str
-    shows: tuple[Mistake, ...] = ()
-
 
 WIDE = 1.4
 """A wrong number is so many times the highest that is right (or that part of the lowest)."""

@@ -57,7 +57,8 @@ th { border-bottom: 0.4mm solid #000; font-size: 8.5pt; }
 td.number, th.number { text-align: right; }
 .safety { font-weight: bold; }
 .mark { font-weight: bold; }
-.small, .evidence p, .step-why { font-size: 8.5pt; }
+.small, .evidence p, .evidence summary, .step-why { font-size: 8.5pt; }
+.evidence summary { cursor: pointer; }
 .step-why { font-style: italic; }
 .before { letter-spacing: 0.05em; }
 section { break-inside: auto; }
@@ -67,7 +68,9 @@ footer { margin-top: 4mm; border-top: 0.2mm solid #888; font-size: 8pt; }
   body { max-width: none; margin: 0; padding: 0; font-size: 9.5pt; }
   table { font-size: 8pt; line-height: 1.15; }
   th, td { padding: 0.45mm 1.2mm 0.45mm 0; }
-  th, .small, .evidence p, .step-why { font-size: 7.5pt; }
+  th, .small, .evidence p, .evidence summary, .step-why { font-size: 7.5pt; }
+  .evidence summary { list-style: none; }
+  .evidence details p { display: none; }
   h2 { margin: 3mm 0 0.7mm; }
   .facts, .caution, .keep { font-size: 8.5pt; }
   .list { break-inside: avoid; }
@@ -173,9 +176,20 @@ def _step(row: StepRow, has_before: bool) -> str:
     ]
     if has_before:
         cells.append(f'<td class="before">{escape(row.before)}</td>')
-    evidence = "".join(_own(text, "p") for text in row.evidence) or "<p>nothing</p>"
-    cells.append(f'<td class="evidence">{evidence}</td>')
+    cells.append(f'<td class="evidence">{_evidence(row)}</td>')
     return f"<tr>{''.join(cells)}</tr>"
+
+
+def _evidence(row: StepRow) -> str:
+    """What was heard that says most; the rest is folded up, and stays so on paper."""
+    if not row.evidence:
+        return "<p>nothing</p>"
+    shown = row.evidence[row.weightiest]
+    rest = [text for place, text in enumerate(row.evidence) if place != row.weightiest]
+    if not rest:
+        return _own(shown, "p")
+    folded = "".join(_own(text, "p") for text in rest)
+    return f"<details><summary>{_own(shown)} ({len(rest)} more)</summary>{folded}</details>"
 
 
 def _table(table: ListTable) -> Iterator[str]:

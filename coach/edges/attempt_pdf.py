@@ -7,6 +7,7 @@ into the file; what that lacks is shown as a box, and a line says that the HTML 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from io import BytesIO
 from typing import Any
 from xml.sax.saxutils import escape
@@ -31,7 +32,7 @@ from coach.edges.pdf_text import marked_up, register_fonts, style_of, text_of
 from coach.edges.report_letters import MISSING, drawable
 from coach.edges.shaped_lines import runs_both_ways
 from coach.report.attempt import Verdict
-from coach.report.attempt_page import AttemptPage, StepRow
+from coach.report.attempt_page import AttemptPage, StepRow, few
 from coach.report.attempt_tables import ListTable
 from coach.report.summary import CAUTION
 
@@ -49,8 +50,16 @@ LEAST_TABLE = 90.0
 LARGE = 11.0
 """Points of the letters of what has to be seen first."""
 
-SIZES = ((8.5, 7.5), (8.0, 7.0), (7.5, 6.5))
-"""Points of the running and the small letters, the largest with which it fits on two pages."""
+SETTINGS = (
+    (4, 8.5, 7.5),
+    (2, 8.5, 7.5),
+    (1, 8.5, 7.5),
+    (1, 8.0, 7.0),
+    (1, 7.5, 6.5),
+)
+"""Pieces of evidence shown of a step, and points of the running and the small letters: the first of
+these with which the report fits on two pages. What was heard more often than that is folded up in
+the HTML, which is better than letters that nobody reads."""
 
 MOST_PAGES = 2
 
@@ -86,17 +95,32 @@ def pdf_report(page: AttemptPage, picture: bytes, high: float, paper: str) -> by
     """The report on `paper`; `picture` is the timeline as PNG, `high` its height by its width."""
     register_fonts()
     content = b""
-    for body, small in SIZES:
-        content, pages = _built(page, picture, high, paper, body, small)
+    for setting in SETTINGS:
+        content, pages = _built(page, picture, high, paper, *setting)
         if pages <= MOST_PAGES:
             break
     return content
 
 
+def _with_evidence(page: AttemptPage, pieces: int) -> AttemptPage:
+    steps = (
+        replace(row, evidence=few(row.evidence, pieces, "the HTML", row.weightiest))
+        for row in page.steps
+    )
+    return replace(page, steps=tuple(steps))
+
+
 def _built(
-    page: AttemptPage, picture: bytes, high: float, paper: str, body: float, small: float
+    page: AttemptPage,
+    picture: bytes,
+    high: float,
+    paper: str,
+    pieces: int,
+    body: float,
+    small: float,
 ) -> tuple[bytes, int]:
     """The document and how many pages it has."""
+    folded = pieces == 1 and any(len(row.evidence) > 1 for row in page.steps)
     file = BytesIO()
     document = SimpleDocTemplate(
         file,
@@ -112,7 +136,8 @@ def _built(
     )
     wide = document.width - 2 * FRAME_PADDING
     drawn = _picture(picture, high, wide, document.height)
-    story = list(_Story(page, wide, body, small).story(drawn))
+    shorter = _with_evidence(page, pieces)
+    story = list(_Story(shorter, wide, body, small, folded).story(drawn))
 
     def foot(canvas: Canvas, _document: object) -> None:
         canvas.setFont("Helvetica", FOOT_LETTERS)
@@ -132,8 +157,11 @@ def _picture(picture: bytes, high: float, wide: float, room: float) -> Image:
 class _Story:
     """What stands on the pages, in letters of two sizes (points), `wide` points wide."""
 
-    def __init__(self, page: AttemptPage, wide: float, body: float, small: float) -> None:
+    def __init__(
+        self, page: AttemptPage, wide: float, body: float, small: float, folded: bool
+    ) -> None:
         self._page, self._wide, self._body, self._small = page, wide, body, small
+        self._folded = folded
 
     def story(self, picture: Image) -> Iterator[Flowable]:
         yield self._head()
@@ -161,6 +189,9 @@ class _Story:
         yield self._steps()
         if self._page.has_before:
             yield text_of("Before: marks of earlier attempts, the oldest first.", self._small)
+        if self._folded:
+            note = "(+2): of the step was heard so much more; the HTML has all of it."
+            yield text_of(note, self._small)
         for table in self._page.tables:
             yield self._listed(table)
         yield from self._ending()

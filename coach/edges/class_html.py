@@ -6,8 +6,10 @@ from html import escape
 
 from coach.records.class_table import Cell, ClassTable, State
 from coach.records.class_words import (
+    AFTER_NOW,
     MEANINGS,
     NAMES,
+    after_now_lines,
     agreement_words,
     cell_words,
     pair_lines,
@@ -65,6 +67,7 @@ def class_page(table: ClassTable) -> str:
             *(_row(table, person.id, person.called) for person in table.people),
             f'<tr><th class="who">Of all</th>{counts}</tr>',
             "</tbody></table>",
+            _list(AFTER_NOW, after_now_lines(table, _by_itself)),
             _list("Missed most, in each learner's last attempt alone", steps_lines(table)),
             _list("Who could practise with whom", pair_lines(table, _by_itself)),
             f"<h2>Coach and people</h2><p>{escape(agreement_words(table))}</p>",

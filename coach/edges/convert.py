@@ -65,12 +65,13 @@ class StreamConverter:
     Some samples stay inside until later blocks push them out: a block may give none.
     """
 
-    def __init__(self, rate_hz: int) -> None:
+    def __init__(self, rate_hz: int, quality: str = "MQ") -> None:
+        """Begin; with `quality` "HQ" it gives what `convert` makes of all blocks at once."""
         check_rate(rate_hz)
         self._resampler = (
             None
             if rate_hz == SAMPLE_RATE_HZ
-            else soxr.ResampleStream(rate_hz, SAMPLE_RATE_HZ, 1, dtype="float32", quality="MQ")
+            else soxr.ResampleStream(rate_hz, SAMPLE_RATE_HZ, 1, dtype="float32", quality=quality)
         )
 
     def feed(self, block: NDArray[Any], last: bool = False) -> Samples:

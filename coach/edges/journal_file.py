@@ -28,6 +28,7 @@ from coach.edges.lasting import flush_folder as _flush_folder
 from coach.edges.lasting import make_owned_folder, open_owned
 from coach.session.journal_contents import JournalContents, decode_bytes, scan
 from coach.session.journal_lines import JournalClosed, JournalOpened, LineError, Record, encode
+from coach.session.student_events import StudentEvent
 
 SUFFIX = ".journal.jsonl"
 """How the name of every journal ends."""
@@ -127,7 +128,7 @@ class JournalFile:
                 raise
         return journal, contents
 
-    def append(self, event: Event) -> None:
+    def append(self, event: Event | StudentEvent) -> None:
         """Write one event; returns only when it is safe on the disk.
 
         MissingError if the disk is full or fails; the journal is then as it was before, and the
@@ -204,9 +205,11 @@ def unfinished(folder: Path, skill: str) -> Path | None:
     that broke off before its first line was whole holds nothing and does not count.
     """
     for path in _newest_first(folder, skill):
-        if _has_ended(path) or _in_use(path):
+        if has_ended(path) or _in_use(path):
             continue
         contents = read_journal(path)
+        if contents.drilled:
+            continue  # a drill with a student is not gone on with
         damaged = contents.header is None and contents.problems
         if damaged or (contents.header is not None and contents.header.skill == skill):
             return path
@@ -238,8 +241,8 @@ def _newest_first(folder: Path, skill: str) -> list[Path]:
     return sorted(paths, key=lambda path: (path.name[:19], len(path.name), path.name), reverse=True)
 
 
-def _has_ended(path: Path) -> bool:
-    """Whether the last line is a JournalClosed; reads the end of the file only."""
+def has_ended(path: Path) -> bool:
+    """Whether the last line of a journal is its end; reads the end of the file only."""
     with _reading(path), path.open("rb") as file:
         file.seek(max(0, file.seek(0, os.SEEK_END) - _TAIL_BYTES))
         last = file.read().removesuffix(b"\n").rpartition(b"\n")[2]

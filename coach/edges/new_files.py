@@ -22,6 +22,13 @@ def write_owned(contents: Mapping[Path, bytes]) -> None:
     _write_new({path: new for path, new in contents.items() if not _holds(path, new)}, open_owned)
 
 
+def check_new(contents: Mapping[Path, bytes]) -> None:
+    """InputError if `write_owned` would refuse a place because of what is there."""
+    for path, content in contents.items():
+        if not _holds(path, content):
+            _check_place(path)
+
+
 def _holds(path: Path, content: bytes) -> bool:
     try:
         return path.read_bytes() == content
@@ -33,10 +40,7 @@ def _write_new(
     contents: Mapping[Path, str | bytes], opener: Callable[[str, int], int] | None
 ) -> None:
     for path in contents:
-        if path.parent.exists() and not path.parent.is_dir():
-            raise InputError(f"{path.parent} is no folder: choose another place for {path.name}.")
-        if path.exists() or path.is_symlink():
-            raise InputError(f"{path} is there already: move it away or choose another name.")
+        _check_place(path)
     written: list[Path] = []
     try:
         for path, content in contents.items():
@@ -56,6 +60,13 @@ def _write_new(
         _take_back(written)
         reason = error.strerror or error
         raise MissingError(f"{path} cannot be written ({reason}): choose another folder.") from None
+
+
+def _check_place(path: Path) -> None:
+    if path.parent.exists() and not path.parent.is_dir():
+        raise InputError(f"{path.parent} is no folder: choose another place for {path.name}.")
+    if path.exists() or path.is_symlink():
+        raise InputError(f"{path} is there already: move it away or choose another name.")
 
 
 def _take_back(written: list[Path]) -> None:

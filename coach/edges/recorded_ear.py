@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import time
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
+
+import numpy as np
 
 from coach.edges.segmenter import TOO_LOUD, Activity, Segmenter, recognise
 from coach.edges.voice_activity import WINDOW_SAMPLES
@@ -35,12 +37,13 @@ class RecordedEar:
 
     def __init__(
         self,
-        samples: Samples,
+        sound: Samples | Iterable[Samples],
         recogniser: Recogniser,
         activity: Activity,
         speaking: Callable[[], bool] = lambda: False,
     ) -> None:
-        self._samples = samples
+        """Begin to hear `sound`: all of it at 16 kHz, or its blocks, of any length, in order."""
+        self._windows = windows_of([sound] if isinstance(sound, np.ndarray) else sound)
         self._recogniser = recogniser
         self._segmenter = Segmenter(activity)
         self._speaking = speaking
@@ -84,16 +87,17 @@ class RecordedEar:
 
     def _advance(self) -> None:
         self._segmenter.expect(self._hint)
-        block = self._samples[self._at : self._at + WINDOW_SAMPLES]
-        self._at += len(block)
-        cuts = self._segmenter.feed(block)
-        if not len(block):
+        window = next(self._windows, None)
+        if window is None:
             self._over = True
-            cuts += self._segmenter.endpointer.finish()
+            cuts = [*self._segmenter.endpointer.finish()]
+        else:
+            self._at += len(window)
+            cuts = self._segmenter.feed(window)
         for cut in cuts:
             self._take(cut)
         if self._over:
-            self._pass_silence(len(self._samples))
+            self._pass_silence(self._at)
 
     def _take(self, cut: Cut) -> None:
         if isinstance(cut, SpeechStart):
@@ -109,3 +113,16 @@ class RecordedEar:
         seconds = (until_sample - self._quiet_since) / SAMPLE_RATE_HZ
         if seconds >= SHORTEST_SILENCE_S:
             self._pending.append((SilencePassed(seconds), self._quiet_since))
+
+
+def windows_of(blocks: Iterable[Samples]) -> Iterator[Samples]:
+    """The same sound in pieces of WINDOW_SAMPLES; the last one may be shorter."""
+    rest: Samples = np.zeros(0, dtype=np.float32)
+    for block in blocks:
+        sound = np.concatenate([rest, block]) if len(rest) else block
+        whole = len(sound) - len(sound) % WINDOW_SAMPLES
+        for at in range(0, whole, WINDOW_SAMPLES):
+            yield sound[at : at + WINDOW_SAMPLES]
+        rest = sound[whole:]
+    if len(rest):
+        yield rest

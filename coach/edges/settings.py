@@ -7,8 +7,9 @@ capitals, `-` as `_`. An empty value counts as not given.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -44,6 +45,15 @@ TIME_LIMITS_S = (0.0, 7200.0)
 SAFETY_FAILURES = ("counts", "ends")
 """A safety failure counts unless it is put right, or ends the attempt at once."""
 
+PRESSURE_UNITS = (str(Unit.PSI), str(Unit.BAR))
+"""What gauges of cylinders show; in kPa and MPa a pressure is said with its unit."""
+
+TRAINING_CYLINDERS = ("no", "empty")
+"""The cylinder in use holds pressure, or is one to train with that holds none."""
+
+OF_A_SKILL = re.compile(r"[a-z][a-z0-9-]*\.[a-z][a-z0-9-]*")
+"""A setting of a skill in the file: skill and setting, with a dot between."""
+
 NUDGES_SECONDS = (3.0, 3600.0)
 """Shortest and longest silence before the coach asks (common practice, no source)."""
 
@@ -67,6 +77,9 @@ class Settings:
     the local program whose rules are in force. `hint_seconds` is the silence after which the coach
     hints in recall. `time_limit` is called that many seconds after the learner began (0: never).
     `safety_failure` says what one does to an attempt that is assessed.
+    `pressure_unit` is what a pressure said without its unit is taken for, `training_cylinder` is
+    "empty" where the cylinder in use holds no pressure. `ask_first` lets the coach ask for what
+    was never set. `skill_choices` are settings of skills, as "oral-airway.landmark".
     `target_chance` is the chance of doing a skill right that a plan of rehearsals aims at.
     """
 
@@ -88,10 +101,16 @@ class Settings:
     safety_failure: str = "counts"
     target_chance: float = AIM
     records: str | None = None
+    pressure_unit: Unit = Unit.PSI
+    training_cylinder: str = "no"
+    ask_first: bool = True
+    skill_choices: Mapping[str, str] = field(default_factory=dict)
     origins: Mapping[str, str] = field(default_factory=dict)
 
     def value(self, name: str) -> Any:
         """The value of a setting; KeyError for a name that is none."""
+        if name in self.skill_choices:
+            return self.skill_choices[name]
         if name not in NAMES:
             raise KeyError(name)
         return getattr(self, _attribute(name))
@@ -125,6 +144,14 @@ def _one_of(text: str, called: str, known: tuple[str, ...]) -> str:
             f".{_meant(text, known)}"
         )
     return text.lower()
+
+
+def _pressure_unit(text: str, called: str) -> Unit:
+    return Unit(_one_of(text, called, PRESSURE_UNITS))
+
+
+def _training_cylinder(text: str, called: str) -> str:
+    return _one_of(text, called, TRAINING_CYLINDERS)
 
 
 def _letter(text: str, called: str) -> str:
@@ -208,11 +235,31 @@ _PARSERS: Mapping[str, Parse] = MappingProxyType(
         "safety-failure": _safety_failure,
         "target-chance": _aim,
         "records": _records,
+        "pressure-unit": _pressure_unit,
+        "training-cylinder": _training_cylinder,
+        "ask-first": _truth,
     }
 )
 
 NAMES = tuple(_PARSERS)
 """The names of the settings, as in the file and as flags (with `--` before them)."""
+
+
+def check_setting(name: str, text: str) -> None:
+    """InputError for a name that is no setting, or a value that it cannot have."""
+    if wrong := _unknown_name(name):
+        raise InputError(wrong)
+    if not text.strip():
+        raise InputError(f"{name} needs a value; to do without it, forget it.")
+    if name in _PARSERS:
+        _PARSERS[name](text.strip(), name)
+
+
+def _unknown_name(name: str) -> str:
+    """What is wrong with the name of a setting; empty for one that may stand in the file."""
+    if name in NAMES or OF_A_SKILL.fullmatch(name):
+        return ""
+    return f'There is no setting "{name}".{_meant(name, NAMES)} `coach settings` lists them.'
 
 
 def variable_of(name: str) -> str:
@@ -233,11 +280,15 @@ def load_settings(flags: Mapping[str, object], environ: Mapping[str, str]) -> Se
         _from_flags(flags),
     )
     values: dict[str, Any] = {}
+    chosen: dict[str, str] = {}
     origins: dict[str, str] = {}
     mistakes: list[str] = []
     for source in sources:
         for name, given in source.items():
             if not given.text.strip():
+                continue
+            if name not in _PARSERS:
+                chosen[name], origins[name] = given.text.strip(), given.origin
                 continue
             try:
                 values[name] = _PARSERS[name](given.text.strip(), name)
@@ -248,10 +299,27 @@ def load_settings(flags: Mapping[str, object], environ: Mapping[str, str]) -> Se
         raise InputError("\n".join(mistakes))
     settings = Settings(
         **{_attribute(name): value for name, value in values.items()},
+        skill_choices=MappingProxyType(chosen),
         origins=MappingProxyType(origins),
     )
     _check_cylinder(settings)
     return settings
+
+
+ANSWERED = "answered"
+"""The origin of a value that was said before the first practice."""
+
+
+def with_values(settings: Settings, values: Mapping[str, str]) -> Settings:
+    """The settings with these values, given as text; InputError for one that does not fit."""
+    told = {name: _PARSERS[name](text, name) for name, text in values.items() if name in _PARSERS}
+    now = replace(
+        settings,
+        **{_attribute(name): value for name, value in told.items()},
+        origins=MappingProxyType({**settings.origins, **dict.fromkeys(told, ANSWERED)}),
+    )
+    _check_cylinder(now)
+    return now
 
 
 @dataclass(frozen=True, slots=True)
@@ -347,8 +415,8 @@ _SHAPE = 'The file holds one setting a line, such as "region: us".'
 
 def _wrong_entry(name: str, value: yaml.Node, before: Mapping[str, Given]) -> str:
     """What is wrong with one entry of the file; empty if nothing is."""
-    if name not in NAMES:
-        return f'There is no setting "{name}".{_meant(name, NAMES)} `coach settings` lists them.'
+    if wrong := _unknown_name(name):
+        return wrong
     if name in before:
         return f"{name} stands in line {before[name].line} already: keep one of the two."
     if not isinstance(value, yaml.ScalarNode):

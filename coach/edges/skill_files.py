@@ -7,7 +7,7 @@ import os
 import stat
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -171,15 +171,23 @@ def read_skill(path: Path, program: LocalProgram | None = None) -> ParsedSkill:
 
     InputError if it, a table of facts or shared steps cannot be read, or these have mistakes.
     """
-    table = facts_for(path.parent)
+    table, fragments = facts_for(path.parent), fragments_for(path.parent)
+    if program is None:
+        return _as_written(read_text(path), shown(path), table, fragments)
     return parse_skill(
         read_text(path),
         shown(path),
         published_schema("skill.schema.json"),
-        table if program is None else program.over(table),
-        fragments_for(path.parent),
-        None if program is None else program.skills.get(path.stem),
+        program.over(table),
+        fragments,
+        program.skills.get(path.stem),
     )
+
+
+@lru_cache(maxsize=128)
+def _as_written(text: str, file: str, table: FactTable, fragments: Fragments) -> ParsedSkill:
+    """A skill as no program changes it: asked for by its dialogues and scenarios as well."""
+    return parse_skill(text, file, published_schema("skill.schema.json"), table, fragments)
 
 
 def facts_for(folder: Path) -> FactTable:
@@ -231,7 +239,12 @@ def read_facts(path: Path) -> ParsedFacts:
     """What is in a table of facts, or its problems; InputError if it cannot be read as text."""
     of_program = path.resolve() == program_facts().resolve()
     beside = EMPTY if of_program else facts_for(program_facts().parent)
-    return parse_facts(read_text(path), shown(path), published_schema("facts.schema.json"), beside)
+    return _facts_as_written(read_text(path), shown(path), beside)
+
+
+@lru_cache(maxsize=8)
+def _facts_as_written(text: str, file: str, beside: FactTable) -> ParsedFacts:
+    return parse_facts(text, file, published_schema("facts.schema.json"), beside)
 
 
 @lru_cache(maxsize=4)
@@ -274,7 +287,8 @@ def load_local_program(path: Path) -> LocalProgram:
         shown(path),
         published_schema("local.schema.json"),
         facts_for(path.parent),
-        _skills_as_written() if "skills:" in text else {},
+        _SkillsAsWritten() if "skills:" in text else {},
+        published_rule(),
     )
     if program is not None:
         problems = tuple(_problems_with(program, shown(path)))
@@ -283,14 +297,44 @@ def load_local_program(path: Path) -> LocalProgram:
     return program
 
 
-def _skills_as_written() -> dict[str, dict[str, Json]]:
-    """The content of every known skill that can be read, with shared steps in place."""
-    found = {}
-    for name, path in skill_paths().items():
-        tree, _ = read_tree(read_text(path), shown(path))
-        if tree is not None:
-            found[name] = mapping(with_fragments(tree.value, fragments_for(path.parent)))
-    return found
+def published_rule() -> Mapping[str, Json]:
+    """The rule of scoring that comes with the program, against which a local one is held."""
+    path = data_folder("procedures") / SCORING
+    tree, problems = read_tree(read_text(path), shown(path))
+    if tree is None:
+        raise BrokenFileError(shown(path), problems)
+    return mapping(tree.value)
+
+
+class _SkillsAsWritten(Mapping[str, dict[str, Json]]):
+    """The content of every known skill that can be read, with shared steps in place.
+
+    Each is read when it is asked for: a program changes few of them.
+    """
+
+    def __init__(self) -> None:
+        self._paths = skill_paths()
+        self._read: dict[str, dict[str, Json] | None] = {}
+
+    def __getitem__(self, name: str) -> dict[str, Json]:
+        if name not in self._read:
+            path = self._paths[name]
+            tree, _ = read_tree(read_text(path), shown(path))
+            self._read[name] = (
+                None
+                if tree is None
+                else mapping(with_fragments(tree.value, fragments_for(path.parent)))
+            )
+        found = self._read[name]
+        if found is None:
+            raise KeyError(name)
+        return found
+
+    def __iter__(self) -> Iterator[str]:
+        return (name for name in self._paths if name in self)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
 
 
 def _problems_with(program: LocalProgram, file: str) -> Iterator[Problem]:
@@ -315,7 +359,7 @@ def load_dialogues(path: Path, skill_file: SkillFile | None = None) -> tuple[Dia
     return dialogues
 
 
-@lru_cache(maxsize=4)
+@cache
 def published_schema(name: str) -> dict[str, Any]:
     """A schema that lies beside the program's skill files."""
     schema: dict[str, Any] = json.loads((data_folder("procedures") / name).read_text("utf-8"))

@@ -2,36 +2,69 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from coach.core.errors import InputError, MissingError
-from coach.edges.convert import HIGHEST_RATE_HZ, LOWEST_RATE_HZ, convert
+from coach.edges.convert import HIGHEST_RATE_HZ, LOWEST_RATE_HZ, StreamConverter
 from coach.session.ports import Samples
 
 LONGEST_RECORDING_S = 600.0
 KINDS = "WAV, FLAC, OGG or MP3"
 RIFF_HEADER_BYTES = 12
 
+BLOCK_FRAMES = 65_536
+"""Frames read at a time: 4 s at 16 kHz, 1 MB of stereo at most."""
+
 
 def read_recording(path: Path, longest_s: float = LONGEST_RECORDING_S) -> Samples:
     """The sound of a file as mono float32 at 16 kHz.
+
+    InputError as `blocks_of_recording` raises it.
+    """
+    return np.concatenate([*blocks_of_recording(path, longest_s)])
+
+
+def blocks_of_recording(path: Path, longest_s: float = LONGEST_RECORDING_S) -> Iterator[Samples]:
+    """The sound of a file as mono float32 at 16 kHz, a block at a time, however long it is.
 
     InputError names the file and what to do when it is missing, a folder, empty, cut short,
     not sound, longer than `longest_s` seconds or holds values that are no sound.
     """
     path = Path(path)
     _check_file(path)
-    frames, rate_hz = _read_frames(path, longest_s)
-    if not len(frames):
-        raise InputError(f"{path} holds no sound: record it again.")
-    if not np.isfinite(frames).all():
+    soundfile = _soundfile()
+    try:
+        with soundfile.SoundFile(str(path)) as sound:
+            rate_hz, promised = int(sound.samplerate), int(sound.frames)
+            _check_length(path, rate_hz, promised, longest_s)
+            converter, read = StreamConverter(rate_hz, "HQ"), 0
+            frames = sound.read(BLOCK_FRAMES, dtype="float32", always_2d=True)
+            while len(frames):
+                if not np.isfinite(frames).all():
+                    raise InputError(
+                        f"{path} holds values that are not numbers, so it is damaged: export it "
+                        "again as WAV."
+                    )
+                read += len(frames)
+                later = sound.read(BLOCK_FRAMES, dtype="float32", always_2d=True)
+                yield converter.feed(frames, last=not len(later))
+                frames = later
+    except soundfile.SoundFileError as error:
         raise InputError(
-            f"{path} holds values that are not numbers, so it is damaged: export it again as WAV."
+            f"{path} is not sound this program can read ({_reason(error)}): "
+            f"use a recording in {KINDS}."
+        ) from error
+    if read < promised:
+        raise InputError(
+            f"{path} is cut short: it promises {promised / rate_hz:.1f} s of sound and "
+            f"{read / rate_hz:.1f} s can be read. Copy or record it again."
         )
-    return convert(frames, rate_hz)
+    if not read:
+        raise InputError(f"{path} holds no sound: record it again.")
 
 
 def write_recording(path: Path, samples: Samples, rate_hz: int) -> None:
@@ -86,33 +119,17 @@ def _promised_bytes(file: Any, head: bytes) -> int | None:
     return None
 
 
-def _read_frames(path: Path, longest_s: float) -> tuple[Any, int]:
-    soundfile = _soundfile()
-    try:
-        with soundfile.SoundFile(str(path)) as sound:
-            rate_hz, promised = int(sound.samplerate), int(sound.frames)
-            if not LOWEST_RATE_HZ <= rate_hz <= HIGHEST_RATE_HZ:
-                raise InputError(
-                    f"{path} has a sample rate of {rate_hz} Hz: "
-                    f"record at {LOWEST_RATE_HZ} to {HIGHEST_RATE_HZ} Hz, 16000 is best."
-                )
-            if promised > longest_s * rate_hz:
-                raise InputError(
-                    f"{path} lasts {promised / rate_hz / 60:.1f} minutes, more than the "
-                    f"{longest_s / 60:g} allowed: cut it into shorter recordings."
-                )
-            frames = sound.read(dtype="float32", always_2d=True)
-    except soundfile.SoundFileError as error:
+def _check_length(path: Path, rate_hz: int, frames: int, longest_s: float) -> None:
+    if not LOWEST_RATE_HZ <= rate_hz <= HIGHEST_RATE_HZ:
         raise InputError(
-            f"{path} is not sound this program can read ({_reason(error)}): "
-            f"use a recording in {KINDS}."
-        ) from error
-    if len(frames) < promised:
-        raise InputError(
-            f"{path} is cut short: it promises {promised / rate_hz:.1f} s of sound and "
-            f"{len(frames) / rate_hz:.1f} s can be read. Copy or record it again."
+            f"{path} has a sample rate of {rate_hz} Hz: "
+            f"record at {LOWEST_RATE_HZ} to {HIGHEST_RATE_HZ} Hz, 16000 is best."
         )
-    return frames, rate_hz
+    if frames > longest_s * rate_hz:
+        raise InputError(
+            f"{path} lasts {frames / rate_hz / 60:.1f} minutes, more than the "
+            f"{longest_s / 60:g} allowed: cut it into shorter recordings."
+        )
 
 
 def _soundfile() -> Any:

@@ -92,6 +92,19 @@ def _commands() -> dict[str, Command]:
 
 
 @cache
+def _commands_as_long_as(letters: int) -> tuple[str, ...]:
+    """The commands that a text of so many letters may be, heard wrong in a few of them.
+
+    At best all letters of the shorter one are found: the ratio is twice those over both lengths.
+    """
+    return tuple(
+        phrase
+        for phrase in _commands()
+        if 200.0 * min(letters, len(phrase)) >= FUZZY_RATIO * (letters + len(phrase))
+    )
+
+
+@cache
 def phrases_of(templates: tuple[str, ...]) -> frozenset[str]:
     """Every phrase of several templates."""
     return frozenset(phrase for t in templates for phrase in expanded(t) if phrase)
@@ -146,7 +159,8 @@ def command_in(text: str) -> tuple[Command, float] | None:
             return command, 0.9
     if len(form) < SHORTEST_FUZZY:
         return None
-    found = process.extractOne(form, commands.keys(), scorer=fuzz.ratio, score_cutoff=FUZZY_RATIO)
+    near = _commands_as_long_as(len(form))
+    found = process.extractOne(form, near, scorer=fuzz.ratio, score_cutoff=FUZZY_RATIO)
     if found is None or _negation(form) != _negation(found[0]):
         return None
     return commands[found[0]], round(found[1] / 100.0, 3)

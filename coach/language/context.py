@@ -72,6 +72,8 @@ class Context:
     quantity of the number that was read back and awaits a yes. `who_asked` is the step for two of
     which the coach has just asked who does it, `who_named` the other person whom it named,
     `time_asked` the step of which it asked the time.
+    `cylinder_asked`: the pressure asked for now is that of a cylinder, which may be one to train
+    with; `cylinder_named`: the skill asks for such a pressure at some time.
     `highest_psi` is the highest cylinder pressure of the region (psi).
     """
 
@@ -86,3 +88,5 @@ class Context:
     who_asked: str | None = None
     who_named: str = ""
     time_asked: str | None = None
+    cylinder_asked: bool = False
+    cylinder_named: bool = False

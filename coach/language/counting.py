@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coach.core.meaning import Meaning, Part, StepMention
-from coach.language.number_words import GRAMMAR_WORDS
+from coach.language.number_words import DIGITS, GRAMMAR_WORDS, TEENS, TENS
 
 MOSTLY = 0.5
 """Share of numbers from which a turn is counting (common practice, no source)."""
@@ -21,6 +21,12 @@ def counts_aloud(text: str) -> bool:
     counted = GRAMMAR_WORDS - NOT_COUNTED
     numbers = [word for word in words if word in counted or word.isdecimal()]
     return numbers not in ([], ["and"]) and len(numbers) >= MOSTLY * len(words)
+
+
+def counted_in(text: str) -> bool:
+    """Whether there is a word with which somebody may have kept time."""
+    words = {*DIGITS, *TEENS, *TENS}
+    return any(word in words or word.isdecimal() for word in text.split())
 
 
 def told_among_numbers(meaning: Meaning) -> tuple[StepMention, ...]:

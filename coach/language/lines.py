@@ -190,13 +190,16 @@ def _within_subject(words: Sequence[Word], places: frozenset[int]) -> bool:
 
 
 def _excluded(clause: Clause, finding: frozenset[int]) -> bool:
-    """ "Contraindications have been ruled out", "the gurgling is gone".
+    """ "Contraindications have been ruled out", "the gurgling is gone", but not "isn't gone".
 
     Not where it is the finding itself that something is gone: "the pulse is gone".
     """
     texts = [word.text for word in clause.words if word.place not in finding]
-    return not {"excluded", "gone", "stopped", "disappeared"}.isdisjoint(texts) or any(
-        pair in {("ruled", "out"), ("ruling", "out")} for pair in pairwise(texts)
+    gone = {("ruled", "out"), ("ruling", "out")}
+    return any(
+        (word in {"excluded", "gone", "stopped", "disappeared"} and before not in NEGATORS)
+        or (before, word) in gone
+        for before, word in pairwise(["", *texts])
     )
 
 

@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import zip_longest
 
 from coach.language.number_units import spelled_unit
@@ -68,6 +69,9 @@ _MARKS: tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]
     (re.compile(r"(?<=[a-z])-(?=[a-z])"), " "),
     (re.compile(r"(?<=\d)-(?=[a-z])|(?<=[a-z])-(?=\d)"), " "),
 )
+_PLAIN = re.compile(r"[A-Za-z' \n,;:!?]*\.?")
+"""Letters, blanks and marks that mean nothing but a pause, as in most of what is heard."""
+
 _WORD = re.compile(r"\d+\.\d+[a-z]*|[^\W_]+(?:'[^\W_]+)*")
 _BREAK = re.compile(r"[.,;:!?()\[\]{}\n\r|]|(?<!\S)-+(?!\S)|--")
 _GLUED = re.compile(r"(\d+(?:\.\d+)?)([a-z]+)$")
@@ -78,6 +82,7 @@ _FRACTION_SIGN = re.compile(r"(\d?)\s*([½¼¾])")
 _FRACTION_NAMES = {"½": "a half", "¼": "a quarter", "¾": "three quarters"}
 
 
+@lru_cache(maxsize=4096)
 def tokens(text: str) -> tuple[Token, ...]:
     """The words of a text, numerals kept ("1,700" is one word, "1700"), and where it pauses."""
     found: list[Token] = []
@@ -111,6 +116,8 @@ def normalised(text: str) -> str:
 
 def _marked(text: str) -> str:
     """Lower case, one kind of quote and dash, and the marks that numbers need put in words."""
+    if _PLAIN.fullmatch(text):
+        return text.lower()
     named = _FRACTION_SIGN.sub(_fraction_name, text.translate(_SAME_AS))
     letters = unicodedata.normalize("NFKD", named)
     line = "".join(_ascii_digit(c) for c in letters if not unicodedata.combining(c)).lower()

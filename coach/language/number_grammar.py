@@ -12,6 +12,7 @@ from coach.language.number_words import (
     DIGITS,
     FRACTIONS,
     LETTER_ZEROS,
+    MAY_BEGIN,
     MINUSES,
     POINTS,
     REPEATS,
@@ -45,6 +46,8 @@ class Said:
 
 def numbers_at(words: Words, at: int) -> Iterator[Said]:
     """All numbers that begin at a word, of every length."""
+    if (first := _word(words, at)) not in MAY_BEGIN and not first[:1].isdigit():
+        return
     yield from _unsigned(words, at)
     if _word(words, at) in MINUSES:
         for said in _unsigned(words, at + 1):

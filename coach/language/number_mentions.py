@@ -18,7 +18,7 @@ from coach.language.number_context import (
 )
 from coach.language.number_ranges import Moment
 from coach.language.number_units import UNIT_WORDS, centimetres_at, unit_at
-from coach.language.number_words import FILLERS, SCALES
+from coach.language.number_words import FILLERS, SCALES, SCORED
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
 from coach.language.ratios import rows
 from coach.language.run_together import apart
@@ -86,7 +86,7 @@ def find_mentions(
         counted = mention.unit is None and mention.quantity is None
         if _is_other_length(mention, moment):
             continue
-        things = counted and moment.quantity is Quantity.COUNT and _counts_things(words, end)
+        things = counted and moment.quantity is Quantity.COUNT and _of_count(words, start, end)
         if counted and not things and not is_placed(words, breaks, start, end, earliest, latest):
             continue
         if _is_limit_or_plea(words, mention, moment):
@@ -116,9 +116,14 @@ def _as_row(mention: Mention, known: Iterable[SpokenNumber]) -> Mention:
     return replace(mention, unit=Unit.COUNTED, quantity=Quantity.COUNT)
 
 
-def _counts_things(words: Sequence[str], end: int) -> bool:
-    """Whether a number that ends there counts what a step does: "five firm back blows"."""
-    return not THINGS.isdisjoint(words[end : end + LONGEST_THING])
+def _of_count(words: Sequence[str], start: int, end: int) -> bool:
+    """Whether a number counts what a step does ("five firm back blows"), or scores ("motor six").
+
+    A score's number ends what is said, or another part follows it.
+    """
+    scores = start > 0 and words[start - 1] in SCORED
+    ends = end == len(words) or words[end] in SCORED or words[end] in FILLERS
+    return (scores and ends) or not THINGS.isdisjoint(words[end : end + LONGEST_THING])
 
 
 def _is_count(words: Sequence[str], mention: Mention) -> bool:

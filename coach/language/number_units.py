@@ -137,7 +137,7 @@ _SAID: dict[Unit, tuple[str, ...]] = {
         *_MILLIMOLES,
     ),
     Unit.MILLIGRAMS: _MILLIGRAMS,
-    Unit.COUNTED: ("counted",),
+    Unit.COUNTED: ("counted", "points", "point"),
     Unit.GRAMS: ("grams", "gram", "grammes", "gramme", "gm", "gms", "g"),
 }
 

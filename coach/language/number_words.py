@@ -88,6 +88,9 @@ GRAMMAR_WORDS: frozenset[str] = frozenset(
 ) - {"fourty"}
 """Every word the number grammar knows, as a recogniser spells it."""
 
+MAY_BEGIN: frozenset[str] = GRAMMAR_WORDS | {"fourty"}
+"""The words with which a number may begin, if it does not begin with a figure."""
+
 FILLERS: frozenset[str] = frozenset(
     "um uh er erm ah hmm mm oh well so okay ok right yeah yes yep yup no nope and like just now "
     "please then there here sir maam good alright exactly precisely currently still again "
@@ -110,3 +113,9 @@ LEADS: frozenset[str] = frozenset(
 
 ONE_LEADS: frozenset[str] = LEADS - frozenset("i put on a an my to up down have got has of".split())
 """The leads after which a lone "one" is still a number: not "I put one on", not "I have one"."""
+
+SCORED = frozenset(
+    "eye eyes verbal voice speech motor movement limbs arm score scores "
+    "appearance color pulse heart grimace activity tone respiration breathing".split()
+)
+"""What points are given for: a bare number right after it is theirs ("motor six")."""

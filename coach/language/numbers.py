@@ -16,7 +16,9 @@ from coach.language.number_words import (
     LETTER_ZEROS,
     ONE_LEADS,
     SCALES,
+    SCORED,
     SWAPS,
+    TEENS,
     TENS,
     ZEROS,
 )
@@ -31,6 +33,8 @@ _AFTER_OXYGEN = frozenset({"sat", "sats", "saturation", "tank", "cylinder"})
 """Words before which "oh two" is the gas."""
 
 _FRACTIONS_ALONE = frozenset({"half", "quarter", "quarters"})
+
+_COUNTED_WITH = frozenset({*DIGITS, *ZEROS, *TEENS, *TENS, *SCALES}) | _FRACTIONS_ALONE
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +84,20 @@ def number_words() -> frozenset[str]:
 
 
 def tells_a_number(text: str) -> bool:
-    """Whether some word of a plain text (lower case, no punctuation) is a number or part of one."""
-    return any(word in number_words() or word.isdecimal() for word in text.split())
+    """Whether a plain text (lower case, no punctuation) has something of a number or a unit in it.
+
+    The small words between numbers ("a", "and") and letters that may be of a unit are not enough.
+    """
+    words = text.split()
+    return any(
+        word in _COUNTED_WITH or word.isdecimal() or _unit_begins(words, at)
+        for at, word in enumerate(words)
+    )
+
+
+def _unit_begins(words: Sequence[str], at: int) -> bool:
+    unit = unit_at(words, at)
+    return unit is not None and len("".join(words[at : at + unit[0]])) > 1
 
 
 def _number_at(words: Sequence[str], at: int, breaks: Set[int]) -> SpokenNumber | None:
@@ -164,8 +180,15 @@ def _is_meant(words: Sequence[str], number: SpokenNumber, breaks: Set[int]) -> b
     if said == ("one",):
         if before == "no" and number.start - 1 not in breaks:
             return False
+        if number.end == len(words) and (before in SCORED or _is_a_score(words[: number.start])):
+            return True
         return _stands_alone(words, number) or has_unit(words, number.end)
     return True
+
+
+def _is_a_score(before: Sequence[str]) -> bool:
+    """Whether "that's a" or the like leads up to a last "one"."""
+    return tuple(before[-2:]) in {("that's", "a"), ("it's", "a"), ("is", "a"), ("are", "a")}
 
 
 def _is_oxygen(words: Sequence[str], at: int) -> bool:

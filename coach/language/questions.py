@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from coach.language.normal import plain
 from coach.language.word_forms import same, stem
@@ -37,6 +37,12 @@ def asked_about(text: str, findings: Mapping[str, Sequence[str]]) -> str | None:
         if all(_occurs(key, heard) for key in line.split())
     ]
     return max(found, key=lambda pair: pair[0])[1] if found else None
+
+
+def says(text: str, lines: Iterable[str]) -> bool:
+    """Whether all words of one of the lines occur in the text, in any form and order."""
+    heard = [stem(word) for word in plain(text).split()]
+    return any(all(_occurs(key, heard) for key in line.split()) for line in lines)
 
 
 def only_asks(text: str) -> bool:

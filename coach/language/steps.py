@@ -333,7 +333,10 @@ def mentions(
         elif (
             earlier
             and earlier.denied
-            and _revised(texts, denials[match.step], match, earlier.found)
+            and (
+                _chosen_instead(earlier, match)
+                or _revised(texts, denials[match.step], match, earlier.found)
+            )
         ):
             earlier = None
         choice = match.choice or (earlier.choice if earlier else None)
@@ -494,6 +497,12 @@ def _without_taken_back(
     if how is TakenBack.DENIED:
         kept += [replace(match, denied=True) for match in back]
     return kept
+
+
+def _chosen_instead(denial: StepMention, match: Match) -> bool:
+    """Whether one choice is named instead of the one denied: "not awake, she answers to pain"."""
+    named = denial.choice is not None and match.choice is not None
+    return named and not denial.found and match.choice != denial.choice
 
 
 def _revised(texts: Mapping[int, str], denial_end: int, match: Match, found: bool) -> bool:

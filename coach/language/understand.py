@@ -28,6 +28,7 @@ from coach.language.readings import find_readings
 from coach.language.spelling import joined, meant
 from coach.language.steps import mentions
 from coach.language.times import names_a_time
+from coach.language.training_cylinders import cylinder_told
 from coach.language.word_forms import CONTRACTED
 
 NOT_SO = frozenset("isn't aren't wasn't weren't".split())
@@ -70,7 +71,7 @@ def understand(text: str, context: Context) -> Meaning:
     readings = _readings(rest, context)
     if len(text) > LONGEST_TEXT:
         readings = tuple(replace(r, doubt=r.doubt or Doubt.HEDGED) for r in readings)
-    if readings and answer is None and said and said[0].word == "no":
+    if readings and answer is None and context.in_question and said[0].word == "no":
         answer = "no"
     if answer is not None and len(rest) == len(said):
         return Meaning(shown, Kind.ANSWER, answer=answer, confidence=1.0)
@@ -102,8 +103,11 @@ def understand(text: str, context: Context) -> Meaning:
     own = _readings_of_step(rest, steps, context)
     if own and (not readings or _of_another_step(own, readings, steps, context)):
         readings = own
-    confidence = 0.9 if readings or answer else sure
+    cylinder = cylinder_told(text, readings, context.cylinder_asked, context.cylinder_named)
+    confidence = 0.9 if readings or answer or cylinder else sure
     kind = _kind(readings, answer, steps)
+    if kind is Kind.NONE and cylinder is not None:
+        kind = Kind.CYLINDER
     return Meaning(
         text=shown,
         kind=kind,
@@ -112,6 +116,7 @@ def understand(text: str, context: Context) -> Meaning:
         readings=readings,
         likely=likely,
         confidence=confidence if kind is not Kind.NONE else (0.4 if likely else 0.0),
+        cylinder=cylinder,
     )
 
 

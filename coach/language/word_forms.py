@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-import snowballstemmer
+import Stemmer
 from rapidfuzz import fuzz
 
 SAME_WORD = {
@@ -154,7 +154,7 @@ SAME_WORD = {
 CONTRACTED = frozenset("it's that's he's she's there's what's who's let's here's how's".split())
 """Words in which 's is a verb and no possessive."""
 
-_STEMMER = snowballstemmer.stemmer("english")
+_STEMMER = Stemmer.Stemmer("english")
 
 SHORTEST_FUZZY = 6
 FUZZY_RATIO = 86.0

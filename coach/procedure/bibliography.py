@@ -61,6 +61,8 @@ def _disagreement(table: FactTable, fact: Fact) -> Iterator[str]:
     yield f"{fact.name}: {fact.about} ({fact.population})"
     yield f"    default: {_shown(fact, fact.amount)} [{_names(table, fact.sources)}]"
     yield f"        {fact.because}"
+    if fact.exception:
+        yield f"        NOT THE SAFEST PUBLISHED: {fact.exception}"
     for name, differing in fact.differs.items():
         told = f"{_shown(fact, differing.amount)} [{_names(table, differing.sources)}]"
         yield f"    {name}: {told}"

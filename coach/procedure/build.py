@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coach.core.units import Quantity, Unit
+from coach.procedure.build_score import score_from
 from coach.procedure.build_timing import (
     clock_from,
     count_from,
@@ -14,6 +15,7 @@ from coach.procedure.build_timing import (
 )
 from coach.procedure.filler import Filler, texts
 from coach.procedure.model import (
+    AlsoSaid,
     Complication,
     Forbidden,
     Option,
@@ -27,6 +29,7 @@ from coach.procedure.model import (
 )
 from coach.procedure.resolve import facts_of, listed, mapping
 from coach.procedure.yaml_tree import Json
+from coach.trade.amounts import parse_pressure
 
 
 def whole(value: Json) -> int:
@@ -53,6 +56,7 @@ def setting_from(name: str, value: Json) -> Setting:
             )
             for option, content in mapping(written["options"]).items()
         },
+        asks_first=str(written.get("asks-first", "")),
     )
 
 
@@ -85,6 +89,10 @@ def forbidden_from(
     )
 
 
+def _also_said(written: Mapping[str, Json]) -> AlsoSaid:
+    return AlsoSaid(str(written["what"]), texts(written["words"]))
+
+
 def step_from(
     step_id: str, content: Mapping[str, Json], present: frozenset[str], filler: Filler
 ) -> Step:
@@ -99,6 +107,7 @@ def step_from(
         how=filler.sentence(content["how"]),
         heard_as=filler.heard_as(content["heard-as"]),
         aloud=filler.sentence(content.get("aloud")),
+        also_said=_also_said(mapping(content["also-said"])) if "also-said" in content else None,
         found=filler.sentence(content.get("found")),
         cue=filler.sentence(content.get("cue")),
         after=tuple(
@@ -117,6 +126,9 @@ def step_from(
         clock=clock_from(mapping(clock), filler) if clock is not None else None,
         count=count,
         pace=pace_from(mapping(content["pace"]), filler) if "pace" in content else None,
+        score=score_from(step_id, mapping(content["score"]), present, filler)
+        if "score" in content
+        else None,
         since=since_from(mapping(content["since"]), present, filler)
         if "since" in content
         else None,
@@ -146,6 +158,10 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         lower=(filler.number(written["lower-low"]), filler.number(written["lower-high"]))
         if "lower-low" in written
         else None,
+        assumed=parse_pressure(filler.text(written["assumed"]), "assumed")
+        if "assumed" in written
+        else None,
+        chosen=written["chosen"] is True if "chosen" in written else None,
     )
 
 

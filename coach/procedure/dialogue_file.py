@@ -68,6 +68,8 @@ class Dialogue:
     region: str = "us"
     cylinder: str = "D"
     reserve_psi: float = 200.0
+    pressure_unit: str = "psi"
+    training_cylinder: str = "no"
     ends: Ends = Ends()
 
 
@@ -190,6 +192,8 @@ def _dialogue(tree: Tree, number: int) -> Dialogue:
         region=str(written.get("region", "us")),
         cylinder=str(written.get("cylinder", "D")),
         reserve_psi=float(str(written.get("reserve", 200.0))),
+        pressure_unit=str(written.get("pressure-unit", "psi")),
+        training_cylinder=str(written.get("training-cylinder", "no")),
         ends=Ends(
             done=texts(ends["done"]) if "done" in ends else None,
             missed=texts(ends["missed"]) if "missed" in ends else None,

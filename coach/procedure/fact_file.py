@@ -29,6 +29,9 @@ from coach.procedure.yaml_tree import Json, Path, read_tree
 UNDATED = "undated"
 """The year of a source that prints none."""
 
+EXCEPTION = "not-the-safest"
+"""The key under which a fact says why a published number that is safer is not its default."""
+
 _AMOUNT = ("value", LOW, HIGH)
 
 
@@ -134,8 +137,11 @@ def _source_mistakes(
 
 
 def _safer_mistakes(root: dict[str, Json], path: Path, fact: dict[str, Json]) -> Iterator[Mistake]:
-    safer = fact.get("safer")
-    if safer not in list(Safer):
+    safer, differs = fact.get("safer"), mapping(fact.get("differs"))
+    if safer is None:
+        yield from _direction_missing(root, path, fact)
+    if safer not in (Safer.LOWER, Safer.HIGHER):
+        yield from _no_exception(root, path, fact)
         return
     end = HIGH if safer == Safer.LOWER else LOW
     default = fact.get("value", fact.get(end))
@@ -146,17 +152,46 @@ def _safer_mistakes(root: dict[str, Json], path: Path, fact: dict[str, Json]) ->
             "number, or take 'safer' out.",
         )
         return
-    for name, differing in mapping(fact.get("differs")).items():
+    mine, better = float(str(default)), False
+    for name, differing in differs.items():
         other = mapping(differing).get("value", mapping(differing).get(end))
         if not _is_number(other):
             continue
-        mine, theirs = float(str(default)), float(str(other))
+        theirs = float(str(other))
         if theirs < mine if safer == Safer.LOWER else theirs > mine:
+            better = True
+            if EXCEPTION not in fact:
+                yield (
+                    (*path, "differs", name),
+                    f"{place(root, path)} says that {safer} is safer, but '{name}' has {other} and "
+                    f"the default {default}: make the safer one the default, or say in "
+                    f"'{EXCEPTION}' why it is not.",
+                )
+    if not better:
+        yield from _no_exception(root, path, fact)
+
+
+def _direction_missing(
+    root: dict[str, Json], path: Path, fact: dict[str, Json]
+) -> Iterator[Mistake]:
+    """Where single numbers differ, somebody has to have thought about which of them is safer."""
+    for name, differing in mapping(fact.get("differs")).items():
+        if _is_number(fact.get("value")) and _is_number(mapping(differing).get("value")):
             yield (
-                (*path, "differs", name),
-                f"{place(root, path)} says that {safer} is safer, but '{name}' has {other} and the "
-                f"default {default}: make the safer one the default, or take 'safer' out.",
+                path,
+                f"{place(root, path)} and '{name}' give different numbers: say in 'safer' which "
+                "direction errs for the patient: lower, higher or neither.",
             )
+            return
+
+
+def _no_exception(root: dict[str, Json], path: Path, fact: dict[str, Json]) -> Iterator[Mistake]:
+    if EXCEPTION in fact:
+        yield (
+            (*path, EXCEPTION),
+            f"{place(root, path)} has '{EXCEPTION}', but no published number is safer: take it "
+            "out.",
+        )
 
 
 def _is_number(value: Json) -> bool:
@@ -183,6 +218,7 @@ def _fact(name: str, written: dict[str, Json]) -> Fact:
         because=str(written.get("because", "")),
         note=str(written.get("note", "")),
         safer=Safer(str(written["safer"])) if "safer" in written else None,
+        exception=str(written.get(EXCEPTION, "")),
         kept=Kept(str(written["only-checked"])) if "only-checked" in written else None,
         differs={
             other: Differing(

@@ -212,6 +212,8 @@ def _other_unit(
         unit: str | None = "s"
     elif path[-1] in ("low", "high") and path[-2] in ("count", "pace"):
         unit = "/min"
+    elif path[-1] == "minute":
+        unit = "min"
     else:
         unit = _unit_at(root, path[:-1])
     for name, turned in _behind(root, reference):

@@ -20,10 +20,12 @@ class Kept(StrEnum):
 
 
 class Safer(StrEnum):
-    """The direction in which a number errs for the patient."""
+    """The direction in which a number errs for the patient; neither, where more harms and less
+    does not help."""
 
     LOWER = "lower"
     HIGHER = "higher"
+    NEITHER = "neither"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +74,9 @@ class Fact:
 
     `unit` is as in a skill file's readings where such a reading is possible. `sources` and those of
     `differs` are keys of the table's sources. `because` says why the default is the default.
-    `safer` is set where one direction errs for the patient. `kept` is set for what is only checked
-    against the learner's own number.
+    `safer` is set where one direction errs for the patient, or where it is said that neither does.
+    `exception` is the reason why a published number that is safer is not the default. `kept` is set
+    for what is only checked against the learner's own number.
     """
 
     name: str
@@ -85,6 +88,7 @@ class Fact:
     because: str = ""
     note: str = ""
     safer: Safer | None = None
+    exception: str = ""
     kept: Kept | None = None
     differs: Mapping[str, Differing] = field(default_factory=dict)
 
@@ -130,9 +134,9 @@ class Source:
     from_memory: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class FactTable:
-    """All facts by name and all sources by key."""
+    """All facts by name and all sources by key. Two are equal only if they are the same object."""
 
     facts: Mapping[str, Fact] = field(default_factory=dict)
     sources: Mapping[str, Source] = field(default_factory=dict)

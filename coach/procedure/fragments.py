@@ -29,9 +29,12 @@ _ADDED = ("cautions", "sources")
 _HEARD = ("phrases", "keys", "absent")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Fragments:
-    """Shared steps by name, as written, and the sources they name by key."""
+    """Shared steps by name, as written, and the sources they name by key.
+
+    Two are equal only if they are the same object.
+    """
 
     steps: Mapping[str, Mapping[str, Json]] = field(default_factory=dict)
     sources: Mapping[str, Json] = field(default_factory=dict)

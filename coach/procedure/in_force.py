@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from coach.core.units import Quantity
 from coach.procedure.facts import Amount, FactTable, in_words
 from coach.procedure.local_facts import Change, LocalProgram
+from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.resolve import mapping
 from coach.procedure.yaml_tree import Json
 
@@ -29,6 +30,7 @@ _SPOKEN_UNITS = {
     "/min": "a minute",
     "L/min": "liters a minute",
     "psi": "P S I",
+    "lbf": "pounds",
     "%": "percent",
     "mmHg": "millimeters of mercury",
     "cmH2O": "centimeters of water",
@@ -54,12 +56,14 @@ class InForce:
     """The program whose rules a skill is practised by, and what of them is less safe.
 
     `weaker` has a sentence for each such rule and the program's reason for it, to be said aloud.
+    `scoring` is what the program does otherwise with an attempt that is assessed.
     """
 
     program: str
     date: str
     approved_by: str
     weaker: tuple[tuple[str, str], ...] = ()
+    scoring: ScoringChange | None = None
 
     @property
     def key(self) -> str:
@@ -95,7 +99,11 @@ def in_force(
             (f"Weaker than published: the step {step.replace('-', ' ')}.", reason)
             for step, reason in program.skills[skill].weakenings.items()
         ]
-    return InForce(program.name, program.date, program.approved_by, tuple(weaker))
+    scoring = program.scoring
+    if scoring is not None and scoring.weakens:
+        told = "; ".join(scoring.weaker)
+        weaker.append((f"Weaker than published: the scoring, {told}.", scoring.weakens))
+    return InForce(program.name, program.date, program.approved_by, tuple(weaker), scoring)
 
 
 def _asks_for_pressure(written: Json) -> bool:
@@ -123,6 +131,22 @@ def _said(amount: Amount, unit: str) -> str:
     return f"{number} {_SPOKEN_UNITS.get(unit, unit)}".strip()
 
 
+def exceptions_told(table: FactTable, but: Collection[str] = ()) -> Iterator[str]:
+    """The defaults that are not the safest published number, with the reason, as lines to print.
+
+    `but` are facts for which a program has a number of its own.
+    """
+    found = [fact for fact in table.facts.values() if fact.exception and fact.name not in but]
+    if found:
+        yield ""
+        yield "DEFAULTS THAT ARE NOT THE SAFEST PUBLISHED NUMBER"
+    for fact in found:
+        yield ""
+        told = f"a {fact.kept}" if fact.kept else fact.amount.shown(fact.unit)
+        yield f"{fact.name}: {told} ({fact.about}, {fact.population})"
+        yield f"    because: {fact.exception}"
+
+
 def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
     """What a program does otherwise than the default, as lines to print; doses and sizes untold."""
     yield f"RULES IN FORCE: {program.name}"
@@ -138,6 +162,13 @@ def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
         yield f"    because: {change.because}"
         if change.weakens:
             yield f"    LESS SAFE, and said aloud: {change.weakens}"
+    if program.scoring is not None:
+        yield ""
+        yield "scoring:"
+        yield from (f"    {line}" for line in program.scoring.lines())
+        if program.scoring.weakens:
+            told = "; ".join(program.scoring.weaker)
+            yield f"    LESS SAFE ({told}), and said aloud: {program.scoring.weakens}"
     for name, skill in program.skills.items():
         yield ""
         yield f"{name}:"

@@ -8,7 +8,13 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coach.core.problem import Problem
-from coach.procedure.facts import Amount, Differing, Fact, FactTable, Safer, Source
+from coach.procedure.facts import Amount, Differing, Fact, FactTable, Kept, Safer, Source
+from coach.procedure.local_scoring import (
+    ScoringChange,
+    scoring_change,
+    scoring_mistakes,
+    scoring_of,
+)
 from coach.procedure.local_skills import SkillChange, skill_change_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
@@ -43,7 +49,8 @@ class LocalProgram:
     """A program whose rules go before the default ones; `date` is written 2026-09-01.
 
     `skills` are the skills that it changes or turns off, by id. `target_chance` is the chance of
-    doing a skill right that its rehearsals aim at (None: it leaves that to the setting).
+    doing a skill right that its rehearsals aim at (None: it leaves that to the setting). `scoring`
+    is what it does otherwise with an attempt that is assessed.
     """
 
     name: str
@@ -52,6 +59,7 @@ class LocalProgram:
     changes: tuple[Change, ...]
     skills: Mapping[str, SkillChange] = field(default_factory=dict)
     target_chance: float | None = None
+    scoring: ScoringChange | None = None
 
     def over(self, table: FactTable) -> FactTable:
         """The table with the program's numbers as defaults; the published ones stay beside them."""
@@ -74,21 +82,25 @@ def parse_local_facts(
     schema: Mapping[str, Any],
     table: FactTable,
     skills: Mapping[str, Mapping[str, Json]] | None = None,
+    rule: Mapping[str, Json] | None = None,
 ) -> tuple[LocalProgram | None, tuple[Problem, ...]]:
     """The program of a file's text, or its problems sorted by line.
 
     `schema` is the published `local.schema.json`, `table` the facts that may be changed, `skills`
-    the content of the skills that may be, by id, with shared steps in place.
+    the content of the skills that may be, by id, with shared steps in place, `rule` the published
+    rule of scoring.
     """
-    skills = skills or {}
+    skills = {} if skills is None else skills
     tree, problems = read_tree(text, file)
     if tree is None:
         return None, problems
     found = {*problems, *schema_problems(tree, schema, file)}
     root = mapping(tree.value)
     for path, message in (
+        *_mute(root, root, ()),
         *_mistakes(root, table),
         *skill_change_mistakes(root.get("skills"), skills),
+        *scoring_mistakes(scoring_of(root), rule or {}),
     ):
         found.add(Problem(file, tree.line(path), message))
     if found:
@@ -108,6 +120,7 @@ def parse_local_facts(
                 for name, written in mapping(root.get("skills")).items()
             },
             _target_chance(root),
+            scoring_change(scoring_of(root), rule or {}),
         ),
         (),
     )
@@ -134,25 +147,59 @@ def _skill_change(name: str, line: int, written: dict[str, Json]) -> SkillChange
 
 
 def is_weaker(fact: Fact, now: Amount) -> bool:
-    """Whether a number is less safe than the table's: on the wrong side of it, or a wider range."""
+    """Whether a number is less safe than the table's: on the wrong side of it, or a wider range.
+
+    Where neither side is safer, as with a dose, any other number is.
+    """
     was = fact.amount
     lower = _below(now.value, was.value) or _below(now.low, was.low)
     higher = _below(was.value, now.value) or _below(was.high, now.high)
+    if was.value is not None and _either_way(fact):
+        return lower or higher
     if was.value is not None:
         return (fact.safer == Safer.LOWER and higher) or (fact.safer == Safer.HIGHER and lower)
     return lower or higher
+
+
+def _either_way(fact: Fact) -> bool:
+    return fact.safer == Safer.NEITHER or (fact.safer is None and fact.kept == Kept.DOSE)
+
+
+def _is_none_of_its_kind(now: Amount, was: Amount) -> bool:
+    """Whether a number is nought or less where the table's is more: no safer limit, but a slip."""
+    ends = ((now.value, was.value), (now.high, was.high))
+    nought = any(_below(0.0, before) and not _below(0.0, value) for value, before in ends)
+    return nought or (_below(now.low, 0.0) and not _below(was.low, 0.0))
+
+
+def _side(fact: Fact) -> str:
+    if fact.amount.value is None:
+        return "a range grows wider"
+    return "neither direction is safer" if _either_way(fact) else f"{fact.safer} is safer"
 
 
 def _below(one: str | float | None, other: str | float | None) -> bool:
     return isinstance(one, float) and isinstance(other, float) and one < other
 
 
+def _mute(root: dict[str, Json], value: Json, path: Path) -> Iterator[Mistake]:
+    """Texts without a letter or digit, which give no reason and name nobody."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from _mute(root, inner, (*path, key))
+    elif isinstance(value, list):
+        for number, inner in enumerate(value):
+            yield from _mute(root, inner, (*path, number))
+    elif isinstance(value, str) and value and not any(map(str.isalnum, value)):
+        yield path, f"{place(root, path)} says nothing: write it in words."
+
+
 def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
     date = root.get("date")
     if isinstance(date, str) and not _DATE.fullmatch(date):
         yield ("date",), f"the date is '{date}': write it as 2026-09-01."
-    if not root.keys() & {"facts", "skills", "target-chance"}:
-        yield (), "the file changes nothing: add 'facts' or 'skills'."
+    if not root.keys() & {"facts", "skills", "target-chance", "scoring"}:
+        yield (), "the file changes nothing: add 'facts', 'skills' or 'scoring'."
     for name, written in mapping(root.get("facts")).items():
         path: Path = ("facts", name)
         fact = table.facts.get(name)
@@ -198,15 +245,18 @@ def _change_mistakes(
         kind = "words" if isinstance(fact.amount.value, str) else "a number"
         yield (*path, "value"), f"{where} must be {kind}, as in the table."
         return
+    if not isinstance(now.value, str) and _is_none_of_its_kind(now, fact.amount):
+        yield path, f"{where} is {now.shown(fact.unit)}: give a number above zero."
+        return
     if _below(now.high, now.low):
         yield (*path, "low"), f"{where} has a low above its high: swap or mend them."
     weaker, reason = is_weaker(fact, now), "weakens" in written
     if weaker and not reason:
-        side = f"{fact.safer} is safer" if fact.amount.value is not None else "a range grows wider"
         yield (
             path,
             f"{where} weakens a safety rule (the table has {fact.amount.shown(fact.unit)}, and "
-            f"{side}): say why in 'weakens', which the coach says aloud, or take the change out.",
+            f"{_side(fact)}): say why in 'weakens', which the coach says aloud, or take the change "
+            "out.",
         )
     words = spoken_words(str(written["weakens"])) if reason else 0
     if weaker and words > LONGEST_SAY:

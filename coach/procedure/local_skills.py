@@ -86,6 +86,9 @@ def _leave_out(root: dict[str, Any], gone: set[str]) -> None:
         for part in (step, *(step.get("variants") or [])):
             if part.get("after"):
                 part["after"] = [f for f in part["after"] if f["step"] not in gone]
+            if "from" in (part.get("score") or {}):
+                kept = [name for name in part["score"]["from"] if name not in gone]
+                part["score"] = {**part["score"], "from": kept or [step["id"]]}
     kept = [c for c in root.get("complications") or [] if c["after"] not in gone]
     for complication in kept:
         if complication.get("reopens"):

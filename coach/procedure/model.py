@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from coach.core.units import Quantity, Unit
+from coach.trade.amounts import WrittenPressure
+from coach.trade.consciousness import Scale
 from coach.trade.pacing import Pattern
 from coach.trade.rates import Counted
 
@@ -44,6 +46,11 @@ class TakenBy(StrEnum):
     TOUCH = "touch"
 
 
+CHOSEN = frozenset({Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM})
+"""Quantities that a learner usually sets or chooses; any other is a finding, which may be what it
+is. A reading of a skill file says otherwise by `chosen`."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReadingSpec:
     """A number the learner must say: `low` and `high` (both lawful) in `unit`.
@@ -51,7 +58,9 @@ class ReadingSpec:
     `name` tells two readings of one step apart. `ask` is the coach's question. `outside`
     is what the coach says of a number that was confirmed and lies outside. `by` is how a blood
     pressure is taken, `lower` the range of its lower number (both ends lawful; None for that of
-    the upper one).
+    the upper one). `assumed` is the pressure that is taken for a training cylinder without
+    pressure; None where none is. `chosen`: the learner sets or chooses it, so that a wrong one is
+    unsafe where another step may not be done without this one; None is as usual for its quantity.
     """
 
     name: str
@@ -64,6 +73,13 @@ class ReadingSpec:
     sources: tuple[str, ...] = ()
     by: TakenBy = TakenBy.EITHER
     lower: tuple[float, float] | None = None
+    assumed: WrittenPressure | None = None
+    chosen: bool | None = None
+
+    @property
+    def counts_for_safety(self) -> bool:
+        """Whether the learner answers for the number."""
+        return self.quantity in CHOSEN if self.chosen is None else self.chosen
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +149,27 @@ class PaceSpec:
     sources: tuple[str, ...] = ()
 
 
+class Scored(StrEnum):
+    """What a score is of; the words are those of the skill files."""
+
+    CONSCIOUSNESS = "consciousness"
+    BIRTH = "birth"
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreSpec:
+    """A score that the coach works out once the steps `parts` are done.
+
+    Their readings are its parts, each named as `coach.trade` names it ("eye"); one that no step
+    asks for could not be tested. `scale` is whose consciousness it is, `minute` when after birth.
+    """
+
+    of: Scored
+    parts: tuple[str, ...]
+    scale: Scale = Scale.ADULT
+    minute: int = 1
+
+
 @dataclass(frozen=True, slots=True)
 class Repeat:
     """Steps that are done `times` times in all, or until `for_s` seconds are over (0 for never).
@@ -175,6 +212,18 @@ class Forbidden:
 
 
 @dataclass(frozen=True, slots=True)
+class AlsoSaid:
+    """What an evaluator must hear besides the step itself, in whatever sentence.
+
+    `what` is such as "that the scene is safe"; of the lines of `words` one is enough (a slash
+    parts other words).
+    """
+
+    what: str
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Wrong:
     """What tells that a step is done wrongly; that it is not so confirms nothing.
 
@@ -195,11 +244,12 @@ class Step:
     `name` is a short noun phrase ("the seal"), `say` one short spoken sentence. `found` is what the
     coach says of the bad finding, where the step looks for one. `cue` is what the patient shows
     when the step is due, which a quiet coach says too. `aloud` is what an evaluator must
-    hear; such a step is not confirmed by a bare "done". `after` lists what must come first; the
+    hear; such a step is not confirmed by a bare "done". `also_said` does not hold the step up, but
+    costs points where it was never said. `after` lists what must come first; the
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
     a step that exists only once that complication has come; `brings` names the one that comes when
     the learner tells the bad finding. A step with a `partner` is done by two:
-    who does it has to be said. The number of
+    who does it has to be said. A `score` is told when the last of its parts is. The number of
     a `count` is the last of the `readings`, named COUNTED.
     """
 
@@ -210,6 +260,7 @@ class Step:
     how: str
     heard_as: HeardAs
     aloud: str = ""
+    also_said: AlsoSaid | None = None
     found: str = ""
     cue: str = ""
     after: tuple[Prerequisite, ...] = ()
@@ -218,6 +269,7 @@ class Step:
     count: CountSpec | None = None
     since: Since | None = None
     pace: PaceSpec | None = None
+    score: ScoreSpec | None = None
     partner: Partner | None = None
     chooses: str = ""
     complication: str = ""
@@ -239,13 +291,18 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Something on which programs or patients differ; `because` says why the default is so."""
+    """Something on which programs or patients differ; `because` says why the default is so.
+
+    `asks_first` is the question, naming the options, that is asked before the first practice, whose
+    answer is remembered; "" for a setting that is not asked for.
+    """
 
     name: str
     asks: str
     default: str
     because: str
     options: Mapping[str, Option]
+    asks_first: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,17 +76,19 @@ def parse_skill(
     if found:
         return ParsedSkill(None, tuple(sorted(found)))
     written = mapping(filled.value)
-    sources = _sources_behind(mapping(whole.value), table)
-    skill_file = skill_file_from({**written, "sources": {**sources}}, file)
-    return ParsedSkill(skill_file, (), tuple(facts_named(whole.value)))
+    facts = facts_named(whole.value)
+    sources = _sources_behind(mapping(whole.value), facts, table)
+    return ParsedSkill(skill_file_from({**written, "sources": {**sources}}, file), (), facts)
 
 
-def _sources_behind(root: dict[str, Json], table: FactTable) -> dict[str, str]:
+def _sources_behind(
+    root: dict[str, Json], facts: tuple[str, ...], table: FactTable
+) -> dict[str, str]:
     """The file's own sources, then those of the table that its texts and its facts name."""
     own = {key: str(name) for key, name in mapping(root.get("sources")).items()}
     behind = [
         source
-        for name in facts_named(root)
+        for name in facts
         if name in table.facts
         for source in table.facts[name].all_sources()
     ]

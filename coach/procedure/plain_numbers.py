@@ -22,6 +22,10 @@ PLAIN_NUMBER = re.compile(
     rf"[0-9]+(?:[.,][0-9]+)*|\b(?:{'|'.join(COUNTING_WORDS)})\b", re.IGNORECASE
 )
 
+_COUNTING = frozenset(COUNTING_WORDS)
+_FIGURE = re.compile("[0-9]")
+_LETTERS = re.compile("[a-z]+")
+
 _UNSPOKEN = (
     *(
         "heard-as",
@@ -49,12 +53,17 @@ _LIMITS = (
 def plain_number_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
     """Every number to be spoken or compared that neither the table nor a setting gives."""
     for path, text in every_text(root, ()):
-        if _is_spoken(path):
+        if _is_spoken(path) and _may_have_number(text):
             found = PLAIN_NUMBER.search(BRACES.sub("", text))
             if found:
                 yield path, _message(place(root, path), found[0])
     for path, value in _bare_numbers(root):
         yield path, _message(place(root, path), str(value))
+
+
+def _may_have_number(text: str) -> bool:
+    """Whether a look for one is worth it: nearly no text has a figure or a counting word."""
+    return bool(_FIGURE.search(text)) or not _COUNTING.isdisjoint(_LETTERS.findall(text.casefold()))
 
 
 def _is_spoken(path: Path) -> bool:

@@ -66,6 +66,13 @@ def applies(when: Json, choices: Choices) -> bool:
     )
 
 
+def settings_deciding(part: Json) -> tuple[str, ...]:
+    """The settings by which a step, or another part with a `when`, exists or is said otherwise."""
+    written = mapping(part)
+    whens = (written, *map(mapping, listed(written.get("variants"))))
+    return tuple(dict.fromkeys(name for when in whens for name in mapping(when.get("when"))))
+
+
 def written_fields(step: Json, choices: Choices) -> dict[str, tuple[Path, Json]] | None:
     """The keys of a step that stand with these choices, each with its path within the step.
 

@@ -10,13 +10,15 @@ from coach.procedure.yaml_tree import Json, Path
 
 
 def safety_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
-    """Every variant that drops what must come first for safety, and every step suggested early."""
+    """Every variant that drops what must come first for safety, every step suggested early, and
+    every number that says it counts for safety where it cannot."""
     steps = [mapping(step) for step in listed(root.get("steps"))]
     positions: dict[str, int] = {}
     for number, step in enumerate(steps):
         name = step.get("id")
         if isinstance(name, str):
             positions.setdefault(name, number)
+    yield from _idle_flags(root, steps)
     for number, step in enumerate(steps):
         needed = _for_safety(step)
         for first in needed:
@@ -40,6 +42,30 @@ def safety_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
                     f"{place(root, path)} leaves '{first}' out of 'after', or its 'safety', which "
                     "the step has: keep it, or give the variant a 'say' if another act is done.",
                 )
+
+
+def _idle_flags(root: dict[str, Json], steps: list[dict[str, Json]]) -> Iterator[Mistake]:
+    """Every `chosen: true` of a step that nothing hangs on for safety: it would do nothing."""
+    parts = [part for step in steps for part in (step, *map(mapping, listed(step.get("variants"))))]
+    needed = {first for part in parts for first in _for_safety(part)}
+    for number, step in enumerate(steps):
+        name = step.get("id")
+        if not isinstance(name, str) or name in needed:
+            continue
+        places: list[tuple[Path, dict[str, Json]]] = [(("steps", number), step)]
+        places += [
+            (("steps", number, "variants", position), mapping(variant))
+            for position, variant in enumerate(listed(step.get("variants")))
+        ]
+        for path, part in places:
+            for at, reading in enumerate(listed(part.get("readings"))):
+                if mapping(reading).get("chosen") is True:
+                    yield (
+                        (*path, "readings", at, "chosen"),
+                        f"{place(root, ('steps', number))} has a number that is 'chosen', but no "
+                        "step has to come after it for safety: take 'chosen' out, or add 'after' "
+                        "with 'safety: true' to what hangs on it.",
+                    )
 
 
 def _for_safety(part: dict[str, Json]) -> list[str]:

@@ -7,6 +7,8 @@ from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 from math import prod
 
+from coach.core.errors import InputError
+from coach.core.units import Quantity, Unit
 from coach.procedure.facts import in_words
 from coach.procedure.resolve import (
     BRACES,
@@ -14,14 +16,16 @@ from coach.procedure.resolve import (
     Facts,
     every_choice,
     facts_of,
+    fill,
     listed,
     mapping,
     number,
     written_fields,
 )
-from coach.procedure.skill_texts import every_text
+from coach.procedure.standing import Standing, choices_for, references_in
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path
+from coach.trade.amounts import parse_pressure
 
 MOST_CHOICES = 300
 """Ways in which the settings of one file may stand together."""
@@ -47,58 +51,53 @@ def choice_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
         )
         return
     found: dict[Mistake, None] = {}
-    named = _Named()
-    for choices in every_choice(facts):
-        for mistake in _with_choices(root, choices, facts, named):
-            found.setdefault(mistake)
+    for mistake in _with_every_choice(root, facts):
+        found.setdefault(mistake)
     yield from found
 
 
-class _Named:
-    """The facts of settings that each part of a file names, looked for once for all choices."""
-
-    def __init__(self) -> None:
-        self._found: dict[int, tuple[Json, tuple[str, ...]]] = {}
-
-    def within(self, value: Json) -> tuple[str, ...]:
-        """Every reference in a part of the file's tree; the part is kept, so that its id stays."""
-        known = self._found.get(id(value))
-        if known is None:
-            texts = (text for _, text in every_text(value, ()) if "{" in text)
-            known = value, tuple(name for text in texts for name in BRACES.findall(text))
-            self._found[id(value)] = known
-        return known[1]
-
-
-def _with_choices(
-    root: dict[str, Json], choices: Choices, facts: Facts, named: _Named
-) -> Iterator[Mistake]:
-    steps: dict[int, Fields] = {}
-    for position, step in enumerate(listed(root.get("steps"))):
-        fields = written_fields(step, choices)
-        if fields is not None:
-            steps[position] = fields
+def _with_every_choice(root: dict[str, Json], facts: Facts) -> Iterator[Mistake]:
     for key in ("table", "cautions", "complications", "never", "repeats"):
-        yield from _missing_facts(root, root.get(key), choices, named)
-    for position, fields in steps.items():
-        for path, value in fields.values():
-            yield from _missing_facts(root, value, choices, named)
-            here: Path = ("steps", position, *path)
-            if path[-1] == "readings":
-                yield from _ranges(root, here, value, choices, facts)
-            if path[-1] in ("count", "pace"):
-                yield from _range(root, here, mapping(value), choices, facts)
-            if path[-1] in ("clock", "count", "pace", "since"):
-                yield from _limit(root, here, mapping(value), choices, facts)
+        references = references_in(root.get(key))
+        for choices in choices_for(root.get(key), facts):
+            yield from _missing_facts(root, references, choices)
+    steps = listed(root.get("steps"))
+    for position, step in enumerate(steps):
+        named: dict[Path, tuple[str, ...]] = {}
+        for choices in choices_for(step, facts):
+            yield from _of_step(root, ("steps", position), step, choices, facts, named)
     for position, repeat in enumerate(listed(root.get("repeats"))):
-        yield from _limit(root, ("repeats", position), mapping(repeat), choices, facts)
-    yield from _cycles(root, steps)
+        for choices in choices_for(repeat, facts):
+            yield from _limit(root, ("repeats", position), mapping(repeat), choices, facts)
+    yield from _cycles(Standing(steps), facts)
+
+
+def _of_step(
+    root: dict[str, Json],
+    at: Path,
+    step: Json,
+    choices: Choices,
+    facts: Facts,
+    named: dict[Path, tuple[str, ...]],
+) -> Iterator[Mistake]:
+    """The mistakes of a step with these choices; `named` keeps the references of each field."""
+    for path, value in (written_fields(step, choices) or {}).values():
+        if path not in named:
+            named[path] = references_in(value)
+        yield from _missing_facts(root, named[path], choices)
+        here: Path = (*at, *path)
+        if path[-1] == "readings":
+            yield from _ranges(root, here, value, choices, facts)
+        if path[-1] in ("count", "pace"):
+            yield from _range(root, here, mapping(value), choices, facts)
+        if path[-1] in ("clock", "count", "pace", "since"):
+            yield from _limit(root, here, mapping(value), choices, facts)
 
 
 def _missing_facts(
-    root: dict[str, Json], value: Json, choices: Choices, named: _Named
+    root: dict[str, Json], references: tuple[str, ...], choices: Choices
 ) -> Iterator[Mistake]:
-    for reference in named.within(value):
+    for reference in references:
         setting, _, name = reference.partition(".")
         options = mapping(mapping(mapping(root.get("settings")).get(setting)).get("options"))
         missing = name and name not in mapping(options.get(choices.get(setting, "")))
@@ -118,6 +117,37 @@ def _ranges(
         here = (*path, position)
         yield from _range(root, here, mapping(reading), choices, facts)
         yield from _range(root, here, mapping(reading), choices, facts, "lower-")
+        yield from _assumed(root, here, mapping(reading), choices, facts)
+
+
+def _assumed(
+    root: dict[str, Json], path: Path, reading: dict[str, Json], choices: Choices, facts: Facts
+) -> Iterator[Mistake]:
+    """What is assumed for a training cylinder has to be a pressure, within the reading's range."""
+    written = reading.get("assumed")
+    if not isinstance(written, str) or not _known(written, choices, facts):
+        return
+    here: Path = (*path, "assumed")
+    where = place(root, here)
+    if reading.get("quantity") != Quantity.PRESSURE:
+        yield here, f"{where} is for a pressure, and the reading is none: take it out."
+        return
+    try:
+        assumed = parse_pressure(fill(written, choices, facts), "assumed").pressure
+    except InputError as error:
+        yield here, f"{where}: {error}"
+        return
+    low, high = (number(reading.get(key), choices, facts) for key in ("low", "high"))
+    unit = reading.get("unit")
+    if low is None or high is None or unit not in list(Unit):
+        return
+    value = assumed.in_unit(Unit(str(unit)))
+    if not low <= value <= high:
+        yield (
+            here,
+            f"{where} is {in_words(round(value, 1))} {unit}, outside {in_words(low)} to "
+            f"{in_words(high)}: assume a pressure that the reading would take.",
+        )
 
 
 def _range(
@@ -175,10 +205,22 @@ def _not_a_number(where: str, value: str, wanted: str) -> str:
     )
 
 
-def _cycles(root: dict[str, Json], steps: dict[int, Fields]) -> Iterator[Mistake]:
+def _cycles(standing: Standing, facts: Facts) -> Iterator[Mistake]:
+    seen: set[tuple[tuple[int, int], ...]] = set()
+    deciding = {name: options for name, options in facts.items() if name in standing.deciding}
+    for choices in every_choice(deciding):
+        steps = dict(standing.present(choices))
+        # By the object: what waits for what is the same wherever the same lists stand.
+        order = tuple((position, id(fields.get("after"))) for position, fields in steps.items())
+        if order not in seen:
+            seen.add(order)
+            yield from _cycles_among(steps, standing)
+
+
+def _cycles_among(steps: dict[int, Fields], standing: Standing) -> Iterator[Mistake]:
     positions: dict[str, int] = {}
     for position in steps:
-        name = mapping(listed(root["steps"])[position]).get("id")
+        name = standing.id_at(position)
         if isinstance(name, str):
             positions.setdefault(name, position)
     edges: dict[str, dict[str, Path]] = {name: {} for name in positions}

@@ -11,6 +11,7 @@ import json
 from dataclasses import asdict, replace
 
 from coach.procedure.in_force import InForce
+from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.scenario_file import scenario_from
 from coach.procedure.skill_file import SkillFile, skill_file_from
 
@@ -42,4 +43,8 @@ def skill_file_of(content: bytes) -> SkillFile:
     if rules is None:
         return skill_file
     weaker = tuple((what, reason) for what, reason in rules["weaker"])
-    return replace(skill_file, in_force=InForce(**{**rules, "weaker": weaker}))
+    scoring = rules.get("scoring")  # contents of before programs could have their own have none
+    if scoring is not None:
+        scoring = ScoringChange(**{**scoring, "weaker": tuple(scoring["weaker"])})
+    in_force = InForce(**{**rules, "weaker": weaker, "scoring": scoring})
+    return replace(skill_file, in_force=in_force)

@@ -12,9 +12,9 @@ from coach.procedure.resolve import (
     facts_of,
     listed,
     mapping,
-    written_fields,
 )
 from coach.procedure.skill_choices import MOST_CHOICES
+from coach.procedure.standing import Standing
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path
 
@@ -28,29 +28,40 @@ def reach_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
     if prod(map(len, facts.values())) > MOST_CHOICES:
         return
     reached = _Reached()
-    for choices in every_choice(facts):
-        _walk(root, choices, reached)
+    standing = Standing(listed(root.get("steps")))
+    deciding = {name: options for name, options in facts.items() if name in standing.deciding}
+    for choices in every_choice(deciding):
+        _walk(root, choices, standing, reached)
     for number, complication in enumerate(listed(root.get("complications"))):
         yield from _complication(root, number, mapping(complication), reached)
+    parts = reached.parts()
     for number, written in enumerate(listed(root.get("steps"))):
-        yield from _step(root, ("steps", number), mapping(written), reached)
+        yield from _step(root, ("steps", number), mapping(written), reached, parts)
 
 
 @dataclass
 class _Reached:
-    """Positions of steps, ids of complications, and the paths of what stands, within steps."""
+    """Positions of steps, ids of complications, and what of the steps stood, each once."""
 
     steps: set[int] = field(default_factory=set)
     complications: set[str] = field(default_factory=set)
-    parts: set[Path] = field(default_factory=set)
+    fields: dict[tuple[int, int], dict[str, tuple[Path, Json]]] = field(default_factory=dict)
+
+    def parts(self) -> set[Path]:
+        """The paths of what stood, within the file."""
+        return {
+            ("steps", number, *path)
+            for (number, _), fields in self.fields.items()
+            for path, _ in fields.values()
+        }
 
 
-def _walk(root: dict[str, Json], choices: Choices, reached: _Reached) -> None:
+def _walk(root: dict[str, Json], choices: Choices, standing: Standing, reached: _Reached) -> None:
     """Note what is there with these choices, and with each complication that can come then."""
     waiting = [mapping(written) for written in listed(root.get("complications"))]
     moments: list[tuple[Choices, frozenset[str]]] = [(choices, frozenset())]
     for now, came in moments:
-        present = _present(root, now, came, reached)
+        present = _present(standing, now, came, reached)
         coming = [written for written in waiting if str(written.get("after")) in present]
         for written in coming:
             name = str(written.get("id"))
@@ -61,19 +72,16 @@ def _walk(root: dict[str, Json], choices: Choices, reached: _Reached) -> None:
 
 
 def _present(
-    root: dict[str, Json], choices: Choices, came: frozenset[str], reached: _Reached
+    standing: Standing, choices: Choices, came: frozenset[str], reached: _Reached
 ) -> set[str]:
     names: set[str] = set()
-    for number, step in enumerate(listed(root.get("steps"))):
-        fields = written_fields(step, choices)
-        if fields is None:
-            continue
+    for number, fields in standing.present(choices):
         complication = fields.get("complication")
         if complication is not None and str(complication[1]) not in came:
             continue
-        names.add(str(mapping(step).get("id")))
+        names.add(str(standing.id_at(number)))
         reached.steps.add(number)
-        reached.parts.update(("steps", number, *path) for path, _ in fields.values())
+        reached.fields[number, id(fields)] = fields
     return names
 
 
@@ -93,7 +101,11 @@ def _complication(
 
 
 def _step(
-    root: dict[str, Json], path: Path, step: dict[str, Json], reached: _Reached
+    root: dict[str, Json],
+    path: Path,
+    step: dict[str, Json],
+    reached: _Reached,
+    parts: set[Path],
 ) -> Iterator[Mistake]:
     complication = step.get("complication")
     if not _means_something(root, step.get("when")):
@@ -113,7 +125,7 @@ def _step(
         texts = set(mapping(variant)) - {"when"}
         if not texts or not _means_something(root, mapping(variant).get("when")):
             continue
-        if not any((*here, key) in reached.parts for key in texts):
+        if not any((*here, key) in parts for key in texts):
             yield (
                 here,
                 f"{place(root, here)} never stands: no choice brings it together with the step, "

@@ -13,6 +13,7 @@ LONGEST_SAY = 20
 """Words a step's `say` may have; 15 are advised."""
 
 _WORD = re.compile(r"\w")
+_GIVE_WORDS = "give at least one line of 'phrases' or 'keys'."
 _SPOKEN_ONCE = ("title", "minutes", "id", "sources", "settings")
 """Top-level keys whose texts are not filled in."""
 
@@ -73,6 +74,8 @@ def _no_braces(root: dict[str, Json], path: Path, text: str) -> Iterator[Mistake
 
 
 def _braces(root: dict[str, Json], path: Path, text: str) -> Iterator[Mistake]:
+    if "{" not in text and "}" not in text:
+        return
     where, settings = place(root, path), mapping(root.get("settings"))
     rest = BRACES.sub("", text)
     if "{" in rest or "}" in rest:
@@ -121,19 +124,19 @@ def _heard(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator
     ]
     for here, words in heard:
         if isinstance(words, dict):
-            own = here == (*path, "heard-as")
-            where = place(root, path if own else here)
-            yield from _unheard(here, words, f"no words can match {where}")
+            if not _has_words(words):
+                own = here == (*path, "heard-as")
+                where = place(root, path if own else here)
+                yield here, f"no words can match {where}: {_GIVE_WORDS}"
             yield from _broken_keys(root, here, words)
     for number in range(len(listed(part.get("wrong")))):
         written = mapping(listed(part["wrong"])[number])
         yield from _broken_keys(root, (*path, "wrong", number), written, "words")
 
 
-def _unheard(path: Path, words: dict[str, Json], failing: str) -> Iterator[Mistake]:
+def _has_words(words: dict[str, Json]) -> bool:
     lines = (*listed(words.get("phrases")), *listed(words.get("keys")))
-    if not any(_WORD.search(str(line)) for line in lines):
-        yield path, f"{failing}: give at least one line of 'phrases' or 'keys'."
+    return any(_WORD.search(str(line)) for line in lines)
 
 
 def _broken_keys(
@@ -160,6 +163,5 @@ def _chosen_unheard(root: dict[str, Json]) -> Iterator[Mistake]:
     for path, option in _options(root):
         step = choosing.get(str(path[1]))
         heard = option.get("heard-as")
-        if step and (heard is None or isinstance(heard, dict)):
-            where = place(root, path)
-            yield from _unheard(path, mapping(heard), f"no words can choose {where} in {step}")
+        if step and (heard is None or isinstance(heard, dict)) and not _has_words(mapping(heard)):
+            yield path, f"no words can choose {place(root, path)} in {step}: {_GIVE_WORDS}"

@@ -27,6 +27,9 @@ _RESTS = re.compile(r"(?<=[.?!;:])\s+")
 
 _WHOLE_NUMBER = re.compile(r"[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+")
 
+_GROWS = re.compile("[{0-9]")
+"""What becomes more words than it is written with: braces and figures."""
+
 _LARGEST = 10**12
 """From here on a number has no words, and is no number of the trade."""
 
@@ -45,6 +48,8 @@ def length_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
         for step in listed(root.get("steps"))
     }
     for path, spoken in _spoken(root, names):
+        if len(spoken.split()) <= LONGEST_SAY and not _GROWS.search(spoken):
+            continue
         parts = [part for text in _told(spoken, facts) for part in _RESTS.split(text.strip())]
         longest = max(parts, key=spoken_words)
         if spoken_words(longest) > LONGEST_SAY:
@@ -65,7 +70,7 @@ def _spoken(root: dict[str, Json], names: dict[str, str]) -> Iterator[tuple[Path
     for number, complication in enumerate(listed(root.get("complications"))):
         yield from _texts(("complications", number), mapping(complication), ("announce",))
     for name, setting in mapping(root.get("settings")).items():
-        yield from _texts(("settings", name), mapping(setting), ("asks",))
+        yield from _texts(("settings", name), mapping(setting), ("asks", "asks-first"))
 
 
 def _of_part(
@@ -91,7 +96,7 @@ def _texts(path: Path, part: dict[str, Json], keys: tuple[str, ...]) -> Iterator
 
 def _told(text: str, facts: Facts) -> Iterator[str]:
     """The text with every choice of the settings that it names."""
-    named = {reference.partition(".")[0] for reference in BRACES.findall(text)}
+    named = sorted({reference.partition(".")[0] for reference in BRACES.findall(text)})
     for choices in every_choice({name: facts[name] for name in named if facts.get(name)}):
         yield BRACES.sub(partial(_value, choices, facts), text)
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping
+import string
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import yaml
 
@@ -31,21 +32,39 @@ _NOT_TEXT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff
 _INDENTED_BY_TAB = re.compile(r"^ *\t", re.MULTILINE)
 _WHOLE = re.compile(r"[-+]?[0-9]{1,15}")
 _DECIMAL = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]{1,3})?")
+_BEGIN_ONLY_TEXT = frozenset(string.ascii_letters) - frozenset("tTfFnN")
+"""Letters with which no number, no truth value and no name of nothing begins."""
+
 _NOTHING = ("", "~", "null", "Null", "NULL")
+
+
+@dataclass(slots=True)
+class Lines:
+    """The line (from 1) where a part of a file begins, and those of the parts within it.
+
+    A part within that has none of its own is only the number of its line.
+    """
+
+    line: int
+    within: dict[str | int, Lines | int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class Tree:
-    """The value of a file, and the line (from 1) where each part of it begins."""
+    """The value of a file, and the lines of its parts."""
 
     value: Json
-    lines: Mapping[Path, int]
+    lines: Lines
 
     def line(self, path: Path) -> int:
         """The line of the value at `path`, or of the nearest part of the file around it."""
-        while path and path not in self.lines:
-            path = path[:-1]
-        return self.lines.get(path, 1)
+        part = self.lines
+        for key in path:
+            inner = part.within.get(key)
+            if not isinstance(inner, Lines):
+                return part.line if inner is None else inner
+            part = inner
+        return part.line
 
 
 def read_tree(text: str, file: str) -> tuple[Tree | None, tuple[Problem, ...]]:
@@ -62,14 +81,17 @@ def read_tree(text: str, file: str) -> tuple[Tree | None, tuple[Problem, ...]]:
         line = text.count("\n", 0, control.start()) + 1
         message = "there is a character here that is no text: save the file as plain UTF-8 text."
         return None, (Problem(file, line, message),)
-    builder = _Builder(file)
+    loader = _LOADER(text)
+    builder = _Builder(file, loader.get_event)
     try:
-        value = builder.document(iter(yaml.parse(text, Loader=_LOADER)))
+        value, lines = builder.document()
     except _BrokenError as broken:
         return None, (*builder.problems, broken.problem)
     except yaml.YAMLError as error:
         return None, (*builder.problems, _syntax_problem(error, text, file))
-    return Tree(value, builder.lines), tuple(builder.problems)
+    finally:
+        loader.dispose()
+    return Tree(value, lines), tuple(builder.problems)
 
 
 class _BrokenError(Exception):
@@ -83,32 +105,34 @@ class _BrokenError(Exception):
 @dataclass(slots=True)
 class _Builder:
     file: str
-    lines: dict[Path, int] = field(default_factory=dict)
+    next_event: Callable[[], Any]
     problems: list[Problem] = field(default_factory=list)
 
-    def document(self, events: Iterator[yaml.Event]) -> Json:
+    def document(self) -> tuple[Json, Lines]:
         value: Json = None
+        lines = Lines(1)
         documents = 0
-        for event in events:
+        while (event := self.next_event()) is not None:
             if isinstance(event, yaml.DocumentStartEvent):
                 documents += 1
                 if documents > 1:
                     raise self._broken(event, "a second document begins here: keep one in a file.")
-                first = next(events)
-                self.lines[()] = _line(first)
-                value = self._value(first, events, ())
+                first = self.next_event()
+                lines.line = _line(first)
+                value = self._value(first, lines, 0)
         if not documents:
             raise _BrokenError(Problem(self.file, 1, "the file is empty."))
-        return value
+        return value, lines
 
-    def _value(self, event: yaml.Event, events: Iterator[yaml.Event], path: Path) -> Json:
+    def _value(self, event: yaml.Event, lines: Lines, depth: int) -> Json:
+        """The value that an event begins; what is within it is noted in its `lines`."""
         if isinstance(event, yaml.AliasEvent):
             raise self._broken(
                 event,
                 f"'*{event.anchor}' is an alias, which these files do not use: write the text out, "
                 "or put quotes around a text that begins with a star.",
             )
-        if len(path) > DEEPEST:
+        if depth > DEEPEST:
             raise self._broken(event, f"more than {DEEPEST} levels are nested here: indent less.")
         tag = getattr(event, "tag", None)
         if tag not in (None, "!"):
@@ -118,36 +142,51 @@ class _Builder:
                 "around a text that begins with an exclamation mark.",
             )
         if isinstance(event, yaml.MappingStartEvent):
-            return self._mapping(events, path)
+            return self._mapping(lines, depth + 1)
         if isinstance(event, yaml.SequenceStartEvent):
-            return self._sequence(events, path)
+            return self._sequence(lines, depth + 1)
         if isinstance(event, yaml.ScalarEvent):
             return _scalar(event)
         raise self._broken(event, "there is nothing here that can be read.")
 
-    def _mapping(self, events: Iterator[yaml.Event], path: Path) -> Json:
+    def _mapping(self, lines: Lines, depth: int) -> Json:
         result: dict[str, Json] = {}
-        while not isinstance(key := next(events), yaml.MappingEndEvent):
-            if not isinstance(key, yaml.ScalarEvent):
-                raise self._broken(key, "a key must be a plain word, followed by a colon.")
-            place = (*path, key.value)
-            if key.value in result:
-                first = self.lines[place]
-                message = f"'{key.value}' is here twice (first on line {first}): take one out."
-                self.problems.append(Problem(self.file, _line(key), message))
-                self._value(next(events), events, (*path, f"second {key.value}"))
+        next_event, within = self.next_event, lines.within
+        while not isinstance(event := next_event(), yaml.MappingEndEvent):
+            if not isinstance(event, yaml.ScalarEvent):
+                raise self._broken(event, "a key must be a plain word, followed by a colon.")
+            key, line = event.value, _line(event)
+            if key in result:
+                known = within[key]
+                first = known.line if isinstance(known, Lines) else known
+                message = f"'{key}' is here twice (first on line {first}): take one out."
+                self.problems.append(Problem(self.file, line, message))
+                self._value(next_event(), Lines(line), depth)
                 continue
-            self.lines[place] = _line(key)
-            result[key.value] = self._value(next(events), events, place)
+            result[key] = self._part(next_event(), within, key, line, depth)
         return result
 
-    def _sequence(self, events: Iterator[yaml.Event], path: Path) -> Json:
+    def _sequence(self, lines: Lines, depth: int) -> Json:
         result: list[Json] = []
-        while not isinstance(event := next(events), yaml.SequenceEndEvent):
-            place = (*path, len(result))
-            self.lines[place] = _line(event)
-            result.append(self._value(event, events, place))
+        next_event, within = self.next_event, lines.within
+        while not isinstance(event := next_event(), yaml.SequenceEndEvent):
+            result.append(self._part(event, within, len(result), _line(event), depth))
         return result
+
+    def _part(
+        self,
+        event: yaml.Event,
+        within: dict[str | int, Lines | int],
+        key: str | int,
+        line: int,
+        depth: int,
+    ) -> Json:
+        if type(event) is yaml.ScalarEvent and event.tag is None and depth <= DEEPEST:
+            # Most of a file; a whole part with its lines took a third of all reading.
+            within[key] = line
+            return _scalar(event)
+        inner = within[key] = Lines(line)
+        return self._value(event, inner, depth)
 
     def _broken(self, event: yaml.Event, message: str) -> _BrokenError:
         return _BrokenError(Problem(self.file, _line(event), message))
@@ -160,6 +199,8 @@ def _line(event: yaml.Event) -> int:
 def _scalar(event: yaml.ScalarEvent) -> Json:
     text = str(event.value)
     if event.style in ("'", '"', "|", ">") or event.tag == "!":
+        return text
+    if text[:1] in _BEGIN_ONLY_TEXT:
         return text
     if text in _NOTHING:
         return None

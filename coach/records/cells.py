@@ -8,12 +8,12 @@ _BREAKS = ("\t", "\r", "\n")
 """They too may begin a formula, or a new cell (OWASP, "CSV Injection")."""
 
 _QUOTE = "'"
-"""Put before a text that would begin a formula; table programs show what follows as it is (OWASP,
+"""Put before a text that would begin a formula; spreadsheets show what follows as it is (OWASP,
 "CSV Injection")."""
 
 
 def safe_cell(text: str) -> str:
-    """The text so that no table program takes it for a formula."""
+    """The text so that no spreadsheet takes it for a formula."""
     return _QUOTE + text if _begins_formula(text) or _looks_safe(text) else text
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -10,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coach.records.statistics import Agreement, Interval, wilson
+from coach.rehearsal.outlook import CLOCKS_DIFFER
 
 Chance = Callable[[str, str], float | None]
 """From a learner's id and a skill's, the chance of doing it right now; None if it is not known."""
@@ -69,12 +71,14 @@ class Person:
 @dataclass(frozen=True, slots=True)
 class Cell:
     """What a learner is in a skill, and what speaks for it (None: nothing); `chance` is that of
-    doing it right now, where it decides (None: it is not known or does not)."""
+    doing it right now, where it decides (None: it is not known or does not). `after_now`: the last
+    attempt is dated after now, so that a clock was wrong, and nothing is known of today."""
 
     state: State
     evidence: Evidence | None
     attempts: int
     chance: float | None
+    after_now: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,10 +136,14 @@ class ClassTable:
         return next(person.called for person in self.people if person.id == learner)
 
 
-def cell_of(history: History | None, chance: float | None, fades_below: float) -> Cell:
-    """What the attempts of a learner at a skill come to."""
+def cell_of(
+    history: History | None, chance: float | None, fades_below: float, now_s: float = math.inf
+) -> Cell:
+    """What the attempts of a learner at a skill come to; `now_s` is the present instant (POSIX)."""
     if history is None:
         return Cell(State.NEVER, None, 0, None)
+    if history.last.started_s > now_s + CLOCKS_DIFFER.total_seconds():
+        return Cell(State.NOT_YET, history.last, history.attempts, None, after_now=True)
     if not history.stands:
         return Cell(State.NOT_YET, history.alone or history.last, history.attempts, chance)
     fading = chance is not None and chance < fades_below
@@ -149,15 +157,16 @@ def cells_of(
     histories: Mapping[tuple[str, str], History],
     chance: Chance,
     fades_below: float,
+    now_s: float = math.inf,
 ) -> dict[tuple[str, str], Cell]:
-    """The cell of every learner and skill; the chance is asked for where it decides."""
+    """The cell of every learner and skill at `now_s`; the chance is asked for where it decides."""
     cells: dict[tuple[str, str], Cell] = {}
     for person in people:
         for skill in skills:
             history = histories.get((person.id, skill))
             decides = history is not None and history.stands
             now = chance(person.id, skill) if decides else None
-            cells[person.id, skill] = cell_of(history, now, fades_below)
+            cells[person.id, skill] = cell_of(history, now, fades_below, now_s)
     return cells
 
 

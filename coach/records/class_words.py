@@ -22,8 +22,14 @@ MEANINGS = (
     "chance has fallen below what is aimed at. Not yet: tried, and not clean, or not the last time."
 )
 
+AFTER_NOW = "Dated after now, so not counted: is the clock of this machine right?"
+
 MOST_STEPS, MOST_PAIRS = 12, 12
 """As many as are looked at; the CSV has all."""
+
+NO_WIDTH = 1e-6
+"""Below this the interval of kappa is none: where all agree, or one of the two gave only one mark,
+the large-sample error is nought, however few the marks."""
 
 COLUMNS = ("learner", "skill", "state", "started", "way", "share", "attempts", "chance")
 """Of the CSV: one row a learner and skill; the share (0 to 1) is that of the attempt which speaks
@@ -38,6 +44,7 @@ def page_text(table: ClassTable) -> str:
             f"A class of {len(table.people)}, {table.made[:10]}.",
             _skills(table),
             _grid(table),
+            titled(AFTER_NOW, after_now_lines(table)),
             titled("Missed most, in each learner's last attempt alone:", steps_lines(table)),
             titled("Who could practise with whom:", pair_lines(table)),
             agreement_words(table),
@@ -62,6 +69,16 @@ def cell_words(cell: Cell) -> str:
     if cell.evidence is None:
         return ""
     return f"{cell.evidence.started[:10]}, {cell.evidence.way}, {100 * cell.evidence.share:.0f} %"
+
+
+def after_now_lines(table: ClassTable, shown: Callable[[str], str] = str) -> list[str]:
+    """Whose last attempt at what is dated after now; names as they are `shown`."""
+    return [
+        f"{shown(person.called)}, {skill}: {cell_words(cell)}"
+        for person in table.people
+        for skill in table.skills
+        if (cell := table.cells[person.id, skill]).after_now
+    ]
 
 
 def steps_lines(table: ClassTable) -> list[str]:
@@ -108,6 +125,8 @@ def agreement_words(table: ClassTable) -> str:
     if found.kappa is None or found.interval is None:
         return f"{told}; all were one and the same mark, so kappa cannot be told."
     low, high = found.interval.low, found.interval.high
+    if high - low < NO_WIDTH:
+        return f"{told}: kappa {found.kappa:.2f}, and these marks cannot tell how surely."
     return f"{told}: kappa {found.kappa:.2f} ({low:.2f} to {high:.2f})."
 
 

@@ -11,7 +11,7 @@ LONGEST = 300
 keeps a pasted page from becoming a name)."""
 
 FORMULA_SIGNS = "=+-@＝＋－＠"  # noqa: RUF001 - the wide ones are meant
-"""What a table program takes for the beginning of a formula, narrow and wide (OWASP, "CSV
+"""What a spreadsheet takes for the beginning of a formula, narrow and wide (OWASP, "CSV
 Injection", lists both)."""
 
 _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -30,7 +30,7 @@ def tidy_name(text: str, called: str = "The name") -> str:
         raise InputError(f"{called} is empty: give one.")
     if name[0] in FORMULA_SIGNS:
         raise InputError(
-            f'{called} "{_short(name)}" begins with {name[0]}, which a table program would take '
+            f'{called} "{_short(name)}" begins with {name[0]}, which a spreadsheet would take '
             "for a formula: leave the sign out."
         )
     if not any(unicodedata.category(letter)[0] in "LN" for letter in name):
@@ -49,6 +49,17 @@ def name_key(name: str) -> str:
     seen = "".join(letter for letter in name if unicodedata.category(letter) != "Cf")
     folded = unicodedata.normalize("NFC", seen).casefold()
     return " ".join(unicodedata.normalize("NFC", folded).split())
+
+
+def name_words(name: str) -> tuple[str, ...]:
+    """The words of a name as they are heard: case folded, without accents and signs."""
+    letters = unicodedata.normalize("NFKD", name_key(name))
+    heard = "".join(
+        letter if unicodedata.category(letter)[0] in "LN" else " "
+        for letter in letters
+        if not unicodedata.combining(letter) and letter not in "'\u2019"
+    )
+    return tuple(heard.split())
 
 
 def _tidy(text: str, called: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from coach.core.errors import InputError
-from coach.records.names import name_key, tidy_name, tidy_note
+from coach.records.names import name_key, name_words, tidy_name, tidy_note
 from coach.records.register_lines import (
     CertificateDropped,
     CertificateHeld,
@@ -19,7 +19,9 @@ from coach.records.register_lines import (
     RecordsImported,
     RegisterOpened,
     RegisterRecord,
+    ReportWritten,
 )
+from coach.records.rows import instant_s
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +55,9 @@ class Certificate:
 class Register:
     """Learners by id; `joined` leads from an id to the one that its owner is known by now.
 
-    `certificates` are by learner and the key of their name. `marks` and `imports` are in the order
-    in which they were told, `wiped` the SHA-256 of ids that may not come back.
+    `certificates` are by learner and the key of their name. `marks` are in the order of their
+    instants, so that every station they are carried to has them in the same one; `imports` are in
+    the order in which they were told, `wiped` the SHA-256 of ids that may not come back.
     """
 
     station: str = ""
@@ -63,6 +66,7 @@ class Register:
     certificates: Mapping[tuple[str, str], Certificate] = field(default_factory=dict)
     marks: tuple[MarkSet, ...] = ()
     imports: tuple[RecordsImported, ...] = ()
+    reports: tuple[ReportWritten, ...] = ()
     wiped: frozenset[str] = frozenset()
 
     def known_by(self, learner: str) -> str:
@@ -99,17 +103,38 @@ class Register:
             called = "; ".join(sorted(one.called for one in people))
             raise InputError(
                 f'There are {len(people)} people called "{people[0].name}": say which, by the '
-                f"name with its note: {called}."
+                f"name with its note: {called}. If they are one: coach records join."
             )
         return people[0] if people else None
+
+    def meant(self, said: str) -> Learner | None:
+        """The learner who is called so aloud: by the whole name, or by as much of name and note as
+        tells one from all others; accents are not heard. None if there is none.
+
+        InputError where several could be meant.
+        """
+        words = name_words(said)
+        if not words:
+            return None
+        people = [one for one in self.learners.values() if {*words} <= {*name_words(one.called)}]
+        found = [one for one in people if name_words(one.name) == words] or people
+        if len(found) > 1:
+            called = "; ".join(sorted(one.called for one in found))
+            raise InputError(f"There are {len(found)} people called {said}: say which, {called}.")
+        return found[0] if found else None
 
     def of_name(self, name: str) -> tuple[Learner, ...]:
         """Everybody who has this name, whatever the notes."""
         key = name_key(name)
         return tuple(one for one in self.learners.values() if name_key(one.name) == key)
 
+    def reports_of(self, learner: str) -> tuple[ReportWritten, ...]:
+        """The reports written about a learner, under whichever of their ids."""
+        ids = self.ids_of(learner)
+        return tuple(report for report in self.reports if report.learner in ids)
+
     def marks_of(self, attempt: str) -> tuple[MarkSet, ...]:
-        """The marks set by hand in an attempt, in the order in which they were told."""
+        """The marks set by hand in an attempt, in the order of their instants."""
         return tuple(mark for mark in self.marks if mark.attempt == attempt)
 
 
@@ -155,6 +180,7 @@ class _SoFar:
         self._certificates: dict[tuple[str, str], Certificate] = {}
         self._marks: dict[MarkSet, None] = {}
         self._imports: list[RecordsImported] = []
+        self._reports: list[ReportWritten] = []
         self._wiped: set[str] = set()
 
     def register(self) -> Register:
@@ -163,8 +189,9 @@ class _SoFar:
             self._learners,
             self._joined,
             self._certificates,
-            tuple(self._marks),
+            tuple(sorted(self._marks, key=lambda mark: instant_s(mark.at))),
             tuple(self._imports),
+            tuple(self._reports),
             frozenset(self._wiped),
         )
 
@@ -189,6 +216,8 @@ class _SoFar:
                 self._marks[record] = None
             case RecordsImported():
                 self._imports.append(record)
+            case ReportWritten():
+                self._reports.append(record)
             case LearnerWiped():
                 self._wiped.add(record.sha256)
 

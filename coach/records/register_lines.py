@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import get_args
 
 from coach.report.attempt import Mark
+from coach.report.by_hand import THE_LEARNER
 from coach.session.checked_lines import LineFormat
 
 VERSION = 1
@@ -77,7 +78,11 @@ class CertificateDropped:
 
 @dataclass(frozen=True, slots=True)
 class MarkSet:
-    """A person set the mark of a step of an attempt by hand; the coach's own mark stays beside."""
+    """A person set the mark of a step of an attempt by hand; the coach's own mark stays beside.
+
+    By THE_LEARNER it is what the learner answered in the debrief, in the words of `because`: it is
+    kept and shown, and changes no verdict.
+    """
 
     at: str
     attempt: str
@@ -85,6 +90,11 @@ class MarkSet:
     mark: Mark
     by: str
     because: str = ""
+
+    @property
+    def own_word(self) -> bool:
+        """Whether it is the learner's own answer, which decides nothing."""
+        return self.by == THE_LEARNER
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +106,17 @@ class RecordsImported:
     sha256: str
     attempts: int
     learners: int
+
+
+@dataclass(frozen=True, slots=True)
+class ReportWritten:
+    """A report that names a learner was written into a file (its whole path), with that SHA-256;
+    a wipe of the learner takes it away where it is still that file."""
+
+    at: str
+    learner: str
+    file: str
+    sha256: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +136,7 @@ RegisterRecord = (
     | CertificateDropped
     | MarkSet
     | RecordsImported
+    | ReportWritten
     | LearnerWiped
 )
 

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from coach.core.errors import InputError
 from coach.core.problem import Problem
+from coach.procedure.wording import did_you_mean
 from coach.records.cells import plain_cell, safe_cell
 from coach.records.names import name_key, tidy_name, tidy_note
 from coach.records.register import Register
@@ -183,11 +184,17 @@ class RosterTaken:
 
 
 def taken_from(
-    file: str, roster: Roster, register: Register, at: str, new_id: Callable[[], str]
+    file: str,
+    roster: Roster,
+    register: Register,
+    at: str,
+    new_id: Callable[[], str],
+    skills: Collection[str],
 ) -> RosterTaken:
     """What a roster adds to the register; taken twice, it adds nothing the second time.
 
-    InputError tells every row whose person cannot be told from one who is there.
+    InputError tells every row whose person cannot be told from one who is there, or whose
+    certificate is about something that is none of the `skills`.
     """
     known = {(name_key(one.name), name_key(one.note)): one.id for one in register.learners.values()}
     notes: dict[str, set[str]] = {}
@@ -198,6 +205,16 @@ def taken_from(
     there: set[str] = set()
     added: set[str] = set()
     for row in roster.rows:
+        problems += [
+            Problem(
+                file,
+                row.line,
+                f"There is no skill '{skill}' (spaces go between several): "
+                f"{did_you_mean(skill, skills, 'skills')}",
+            )
+            for skill in row.skills
+            if skill not in skills
+        ]
         name, note = row.person
         if row.person not in known:
             if not note and notes.get(name):

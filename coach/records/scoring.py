@@ -1,42 +1,33 @@
-"""What the records need of the scoring: a journal in, a result out; and which attempt it is."""
+"""What the records need of the scoring: a journal in, a result out."""
 
 from __future__ import annotations
 
-import hashlib
 import zlib
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from coach.dialogue.events import SessionStarted
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Result
 from coach.session.journal_contents import JournalContents
+from coach.session.student_events import StudentDrillStarted
 
 Scorer = Callable[[JournalContents, Sequence[MarkSet]], Result]
 """Scores a journal with the marks set by hand in it; a CoachError says why it cannot."""
 
 
-def attempt_of(contents: JournalContents, data: bytes) -> str:
-    """The lasting id of the attempt in a journal of these bytes.
-
-    Journals of before ids were kept have the first 32 hex digits of the SHA-256 of their first
-    line, which no other journal has: it holds the second in which it was begun.
-    """
-    if contents.header is not None and contents.header.attempt:
-        return contents.header.attempt
-    return hashlib.sha256(data.split(b"\n", 1)[0]).hexdigest()[:32]
-
-
 def learner_of(contents: JournalContents) -> str:
     """The id of whose attempt it is; "" for nobody's."""
-    started = next((one for one in contents.events if isinstance(one, SessionStarted)), None)
-    return started.learner if started else ""
+    began = (*contents.events, *contents.drilled)
+    started = (one for one in began if isinstance(one, SessionStarted | StudentDrillStarted))
+    return next((one.learner for one in started), "")
 
 
 def refusal_of(contents: JournalContents) -> str:
     """Why a journal gives no attempt; empty if it does."""
     if contents.problems:
         return str(contents.problems[0])
+    if contents.drilled:
+        return "It holds a drill with a student who makes mistakes, and no attempt."
     if contents.header is None or not any(
         isinstance(one, SessionStarted) for one in contents.events
     ):
@@ -45,12 +36,11 @@ def refusal_of(contents: JournalContents) -> str:
 
 
 def scored(
-    contents: JournalContents, attempt: str, marks: Sequence[MarkSet], score: Scorer
+    contents: JournalContents, marks: Sequence[MarkSet], score: Scorer
 ) -> tuple[Result, Result]:
     """The result with the marks set by hand, and the coach's own without them."""
     coachs = score(contents, ())
-    result = score(contents, marks) if marks else coachs
-    return replace(result, attempt=attempt), replace(coachs, attempt=attempt)
+    return score(contents, marks) if marks else coachs, coachs
 
 
 def marks_crc32(marks: Sequence[MarkSet]) -> int:

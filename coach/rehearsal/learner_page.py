@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from coach.core.plain import Fields, Plain
 from coach.rehearsal.certificates import Certificate, Needed
@@ -12,6 +12,9 @@ from coach.rehearsal.outlook import Outlook, Standing
 from coach.rehearsal.practised import Practised
 from coach.rehearsal.spans import day_words, hours_words
 from coach.report.attempt import Verdict, Way
+
+WATCHED_SHOWN = 5
+"""Drills with a student that are shown: the newest."""
 
 LAST_SHOWN = 3
 """Results of a skill that are shown: the newest."""
@@ -31,10 +34,21 @@ _VERDICTS = {
 
 
 @dataclass(frozen=True, slots=True)
+class Watched:
+    """A drill in which the learner watched a student with mistakes; `told`: what came of it."""
+
+    skill: str
+    day: date
+    seconds: float
+    seed: int
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
 class LearnerPage:
     """The page of the learner `called` so, at `now`.
 
-    `certificates` are with what each asks of each skill.
+    `certificates` are with what each asks of each skill, `watched` is no time practised.
     """
 
     called: str
@@ -42,6 +56,7 @@ class LearnerPage:
     aim: float
     known: Mapping[str, Outlook]
     certificates: tuple[tuple[Certificate, tuple[Needed, ...]], ...]
+    watched: tuple[Watched, ...] = ()
 
     @property
     def seconds(self) -> float:
@@ -61,6 +76,8 @@ class LearnerPage:
             lines += ["", *_skill_lines(skill, each)]
         for certificate, needs in self.certificates:
             lines += ["", *certificate_lines(certificate, needs, self.known, self.now)]
+        if self.watched:
+            lines += ["", *_watched_lines(self.watched)]
         return "\n".join(lines)
 
     def as_json(self) -> Fields:
@@ -74,6 +91,16 @@ class LearnerPage:
             "certificates": [
                 certificate_fields(certificate, needs, self.known)
                 for certificate, needs in self.certificates
+            ],
+            "watched": [
+                {
+                    "skill": each.skill,
+                    "day": each.day.isoformat(),
+                    "seconds": round(each.seconds, 1),
+                    "seed": each.seed,
+                    "told": each.told,
+                }
+                for each in self.watched
             ],
         }
 
@@ -114,6 +141,18 @@ def certificate_fields(
 
 def _practised_for(certificate: Certificate, known: Mapping[str, Outlook]) -> float:
     return sum(known[skill].seconds for skill in certificate.skills if skill in known)
+
+
+def _watched_lines(watched: Sequence[Watched]) -> list[str]:
+    """The newest drills with a student, and all of them counted."""
+    drills = f"{len(watched)} drill{'' if len(watched) == 1 else 's'}"
+    seconds = sum(each.seconds for each in watched)
+    newest = sorted(watched, key=lambda each: each.day, reverse=True)[:WATCHED_SHOWN]
+    return [
+        f"Watched a student with mistakes: {drills}, {hours_words(seconds)}, which is no time "
+        "practised.",
+        *(f"  {each.skill}, {day_words(each.day)}: {each.told}" for each in newest),
+    ]
 
 
 def _skill_lines(skill: str, each: Outlook) -> list[str]:

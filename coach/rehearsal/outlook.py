@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 
 from coach.rehearsal.aim import AIM
 from coach.rehearsal.memory import Memory, memory_after
 from coach.rehearsal.practised import Practised, in_order
-from coach.rehearsal.spans import about_percent, span_words
+from coach.rehearsal.spans import about_percent, day_words, span_words
 from coach.report.attempt import Verdict, Way
+
+CLOCKS_DIFFER = timedelta(days=1)
+"""By as much may the clocks of two stations differ before an attempt is held to be dated wrongly
+(our own choice, no source)."""
 
 
 class Standing(StrEnum):
@@ -46,10 +50,18 @@ class Outlook:
         return None if self.memory is None else self.memory.chance(self.now)
 
     @property
+    def after_now(self) -> bool:
+        """Whether the last attempt is dated after now, so that one of two clocks was wrong: what
+        it tells of today cannot be known then."""
+        return bool(self.attempts) and self.attempts[-1].instant > self.now + CLOCKS_DIFFER
+
+    @property
     def due(self) -> date | None:
-        """The day of the next rehearsal, in the time zone of `now`."""
+        """The day of the next rehearsal, in the time zone of `now`; today if a clock was wrong."""
         if self.memory is None or self.now.tzinfo is None:
             return None
+        if self.after_now:
+            return self.now.date()
         return self.memory.due(self.aim, self.now.tzinfo)
 
     @property
@@ -72,7 +84,7 @@ class Outlook:
         """Where the learner stands."""
         if self.memory is None or self.chance is None:
             return Standing.NEVER
-        if not self.memory.shown or self.last_clean is None:
+        if not self.memory.shown or self.last_clean is None or self.after_now:
             return Standing.NOT_YET
         return Standing.FADING if self.chance < self.aim else Standing.READY
 
@@ -80,10 +92,10 @@ class Outlook:
         """Why it is due or not: "Six weeks since the last clean one; about 70 % now."."""
         if self.chance is None:
             return "Never practised."
-        told = f"{self._past()}; {about_percent(self.chance)} now."
-        if self.attempts[-1].instant > self.now:
-            told += " The last attempt is dated after now: is the clock of this machine right?"
-        return told
+        if self.after_now:
+            day = day_words(self.attempts[-1].when.astimezone(self.now.tzinfo).date())
+            return f"The last attempt is dated {day}: is the clock of this machine right?"
+        return f"{self._past()}; {about_percent(self.chance)} now."
 
     def _past(self) -> str:
         last, clean = self.attempts[-1], self.last_clean

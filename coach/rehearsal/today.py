@@ -38,7 +38,7 @@ class Proposed:
     def sentence(self) -> str:
         """Why today."""
         told = self.outlook.sentence()
-        if self.outlook.chance is not None:
+        if self.outlook.chance is not None and not self.outlook.after_now:
             aim = about_percent(self.outlook.aim).removeprefix("about ")
             told = f"{told.removesuffix('.')}, {aim} is aimed at."
         dates = sorted({(each.certificate.until, each.certificate.name) for each in self.needed})

@@ -16,6 +16,10 @@ from coach.core.plain import Fields, Plain, one_or_all
 FORMAT = 1
 """Raised when the JSON of a result changes so that yesterday's readers would misread it."""
 
+ADDED_LATER = frozenset({"assumed", "oxygen_assumed"})
+"""Fields that stand only where they are true: what was scored before they were known keeps its
+bytes."""
+
 
 class Way(StrEnum):
     """How a skill is practised.
@@ -39,6 +43,11 @@ class Mark(StrEnum):
     OUT_OF_ORDER = "out-of-order"
     MISSED = "missed"
     UNCLEAR = "unclear"
+
+
+ORDER_UNSURE = "Perhaps done before"
+"""How the reason begins of a step that is unclear because what was said before it was not made
+out: it is settled like a safety step."""
 
 
 class Verdict(StrEnum):
@@ -98,7 +107,8 @@ class StepResult:
 class NumberResult:
     """A number said against what was expected: `low` to `high` in `unit`, both lawful.
 
-    `corrected`: another number had been said for it before.
+    `corrected`: another number had been said for it before. `assumed`: it was taken for a
+    training cylinder without pressure, and counts neither way.
     """
 
     step: str
@@ -110,6 +120,7 @@ class NumberResult:
     in_range: bool
     corrected: bool
     at_s: float
+    assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +164,8 @@ class Result:
     clock (ISO 8601 with its offset), `seconds` its length, `limit_s` the time limit (0: none).
     `skill_sha256` names the very skill text it was judged by, `rule` the rule and its version.
     `passed_from` is the share of points (0 to 1) from which it counts as ready.
-    `judged_by` is "coach", or who set marks by hand.
+    `judged_by` is "coach", or who set marks by hand. `oxygen_assumed`: the minutes of oxygen rest
+    on an assumed pressure.
     """
 
     attempt: str
@@ -184,6 +196,7 @@ class Result:
     cautions: tuple[str, ...]
     weaker: tuple[str, ...] = ()
     judged_by: str = "coach"
+    oxygen_assumed: bool = False
 
     @property
     def share(self) -> float:
@@ -197,9 +210,7 @@ class Result:
     def as_json(self) -> Fields:
         """Every field by its name; `format` first, `share` among them."""
         fields: dict[str, Plain] = {"format": FORMAT, "share": round(self.share, 4)}
-        for name in self.__slots__:
-            fields[name] = _plain(getattr(self, name))
-        return fields
+        return {**fields, **_fields(self)}
 
 
 def result_bytes(result: Result) -> bytes:
@@ -223,4 +234,5 @@ def _plain(value: Any) -> Plain:
 
 
 def _fields(value: Any) -> dict[str, Plain]:
-    return {name: _plain(getattr(value, name)) for name in value.__slots__}
+    told = ((name, getattr(value, name)) for name in value.__slots__)
+    return {name: _plain(held) for name, held in told if held or name not in ADDED_LATER}

@@ -32,8 +32,8 @@ from coach.report.by_hand import SetByHand
 from coach.report.matters import Matter, matters_most, what_was_good
 from coach.report.shown_text import clock, counted, instant, number, percent, shown
 
-EVIDENCE_SHOWN = 4
-"""Pieces of evidence of a step that are shown; a talkative one would fill the page."""
+MOST_EVIDENCE = 40
+"""Pieces of evidence of a step that the page has; the JSON has all."""
 
 BEFORE_SHOWN = 6
 """Earlier attempts whose marks stand beside a step's."""
@@ -51,7 +51,8 @@ ABSENT = "\u2013"
 @dataclass(frozen=True, slots=True)
 class StepRow:
     """A step on the page: `marks` are the mark and, beneath it, whose marks it was made of;
-    `before` the signs of earlier attempts, oldest first."""
+    `before` the signs of earlier attempts, oldest first; `evidence` all that was heard of it, of
+    which the line at `weightiest` says most by itself."""
 
     number: int
     name: str
@@ -63,6 +64,7 @@ class StepRow:
     before: str
     why: str
     evidence: tuple[str, ...]
+    weightiest: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +186,7 @@ def _rows(
     then = [{step.step: step.mark for step in each.steps} for each in earlier]
     for place, step in enumerate(result.steps, start=1):
         hands = [each for each in by_hand if each.step == step.step and not each.agrees]
+        evidence = few(tuple(evidence_words(step.evidence)), MOST_EVIDENCE, "the JSON")
         yield StepRow(
             place,
             shown(step.name) or name_words(step.step),
@@ -194,39 +197,56 @@ def _rows(
             "" if step.at_s is None else clock(step.at_s),
             " ".join(_sign_of(step.step, marks) for marks in then),
             shown(step.why) if _needs_a_reason(step) or hands else "",
-            _evidence(step),
+            evidence,
+            _weightiest(step, evidence),
         )
 
 
 def _needs_a_reason(step: StepResult) -> bool:
-    return step.mark is not Mark.DONE or step.points < step.out_of or step.hints > 0
+    counts_less = step.points < step.out_of or not step.out_of
+    return step.mark is not Mark.DONE or counts_less or step.hints > 0
 
 
 def _whose(hands: Sequence[SetByHand]) -> Iterator[str]:
     if hands:
         yield f"coach: {mark_words(hands[0].coachs_mark)}"
     for each in hands[-HANDS_SHOWN:]:
-        yield f"{shown(each.by, LONGEST_NAME)}: {mark_words(each.mark)}"
+        who = shown(each.by, LONGEST_NAME) + (" says" if each.own_word else "")
+        yield f"{who}: {mark_words(each.mark)}"
 
 
 def _sign_of(step: str, marks: Mapping[str, Mark]) -> str:
     return SIGNS[marks[step]] if step in marks else ABSENT
 
 
-def _evidence(step: StepResult) -> tuple[str, ...]:
-    """The first pieces and the last: how it began and what it came to."""
-    lines = tuple(evidence_words(step.evidence))
-    if len(lines) <= EVIDENCE_SHOWN:
+def _weightiest(step: StepResult, evidence: tuple[str, ...]) -> int:
+    """What was heard when the step counted as done; a sentence before it may have been a try."""
+    if step.at_s is None:
+        return 0
+    then = f"{clock(step.at_s)} "
+    return next((n for n, line in enumerate(evidence) if line.startswith(then)), 0)
+
+
+def few(lines: tuple[str, ...], most: int, where: str, weightiest: int = 0) -> tuple[str, ...]:
+    """At most so many lines, the first ones and the last: how it began and what it came to.
+
+    Of one line alone, the one at `weightiest`, with how many there are more. What is left out
+    amid several is counted, and `where` it stands is told.
+    """
+    if len(lines) <= most:
         return lines
-    left = len(lines) - EVIDENCE_SHOWN
-    return (*lines[: EVIDENCE_SHOWN - 1], f"({left} more in the JSON)", lines[-1])
+    if most == 1:
+        return (f"{lines[weightiest]} (+{len(lines) - 1})",)
+    left = len(lines) - most
+    return (*lines[: most - 1], f"({left} more in {where})", lines[-1])
 
 
 def _oxygen(result: Result) -> str:
     gas = [each for each in result.numbers if each.unit in _GAS_UNITS]
     if result.oxygen_minutes is None:
         return ""
-    minutes = f"{counted(result.oxygen_minutes, 'minute')} of oxygen left, as last told"
+    by = ", by a pressure assumed for training" if result.oxygen_assumed else ""
+    minutes = f"{counted(result.oxygen_minutes, 'minute')} of oxygen left, as last told{by}"
     said = "; ".join(f"{name_words(e.name)} {said_words(e)} at {clock(e.at_s)}" for e in gas)
     return f"{minutes}{f' (said before: {said})' if said else ''}."
 

@@ -46,6 +46,9 @@ def failures_table(result: Result) -> ListTable:
     return ListTable("Safety failures", head, (0.08, 0.37, 0.37, 0.18), tuple(rows))
 
 
+OWN_WORD = " (own word: no verdict goes by it)"
+
+
 def hand_table(result: Result, by_hand: Sequence[SetByHand]) -> ListTable:
     """The marks that people set, beside the coach's; a row for each person who only agrees."""
     names = _names(result)
@@ -54,15 +57,15 @@ def hand_table(result: Result, by_hand: Sequence[SetByHand]) -> ListTable:
             names.get(each.step, name_words(each.step)),
             mark_words(each.coachs_mark),
             mark_words(each.mark),
-            f"{shown(each.by)}, {instant(each.when)}",
+            f"{shown(each.by)}{OWN_WORD if each.own_word else ''}, {instant(each.when)}",
             shown(each.because),
         )
         for each in by_hand
-        if not each.agrees
+        if each.own_word or not each.agrees
     ]
     agreed: dict[str, list[SetByHand]] = {}
     for each in by_hand:
-        if each.agrees:
+        if each.agrees and not each.own_word:
             agreed.setdefault(each.by, []).append(each)
     for by, marks in agreed.items():
         amount = counted(len({each.step for each in marks}), "step")
@@ -84,7 +87,8 @@ def numbers_table(result: Result) -> ListTable:
             said_words(each),
             expected_words(each),
             ("in range" if each.in_range else "OUT OF RANGE")
-            + (", corrected before" if each.corrected else ""),
+            + (", corrected before" if each.corrected else "")
+            + (", assumed for a training cylinder" if each.assumed else ""),
         )
         for each in result.numbers
     )

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coach.report.attempt import Mark, Result, Tells
-from coach.report.attempt_words import MARKS, name_words
+from coach.report.attempt_words import MARKS, expected_words, name_words
 from coach.report.matters import matters_most
 from coach.report.shown_text import clock, shown
-from coach.report.summary import CAUTION
+from coach.report.summary import ASSUMED, CAUTION
 
 JUDGED = "attempt-judged"
 """What is noted of an attempt that was scored: the result, and the same as text for people."""
@@ -31,8 +31,9 @@ def _lines(result: Result) -> Iterator[str]:
         yield f"  {MARKS[step.mark]:{width}}  {at:>5}  {shown(step.name)}{why}"
     for number in result.numbers:
         said = "/".join(f"{value:g}" for value in number.values)
-        wrong = "" if number.in_range else f", expected {number.low:g} to {number.high:g}"
-        yield f"Number: {name_words(number.name)} {said} {number.unit}{wrong}"
+        wrong = "" if number.in_range else f", expected {expected_words(number)}"
+        assumed = f" ({ASSUMED})" if number.assumed else ""
+        yield f"Number: {name_words(number.name)} {said} {number.unit}{wrong}{assumed}"
     yield how_sure(result)
     if result.program:
         yield f"By the rules of {shown(result.program)}"
@@ -46,11 +47,17 @@ def how_sure(result: Result) -> str:
     done = [step for step in result.steps if step.mark not in {Mark.MISSED, Mark.UNCLEAR}]
     sures = [max((e.sure for e in step.evidence if e.tells in told), default=1.0) for step in done]
     unclear = len(result.marked(Mark.UNCLEAR))
-    open_ = f"{unclear} of {len(result.steps)} steps are unclear: a person has to settle them"
+    settle = "is unclear: a person has to settle it"
+    if unclear != 1:
+        settle = "are unclear: a person has to settle them"
+    open_ = f"{unclear} of {len(result.steps)} steps {settle}"
     if not sures:
         return f"How sure: {open_}." if unclear else "How sure: no step was heard."
     least = min(sures)
     mean = sum(sures) / len(sures)
+    if len(sures) == 1:
+        heard = f"the one step that counts was heard at {100 * mean:.0f} %"
+        return f"How sure: {heard}{f'; {open_}' if unclear else ''}."
     heard = f"the {len(sures)} steps that count were heard at {100 * mean:.0f} % on the average"
     end = f"; {open_}." if unclear else "."
     return f"How sure: {heard}, the least at {100 * least:.0f} %{end}"

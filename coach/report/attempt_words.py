@@ -97,8 +97,9 @@ def unit_words(unit: str) -> str:
 
 
 def said_words(result: NumberResult) -> str:
-    """The number that was said, with its unit: "1700 psi", "120/80 mmHg"."""
-    return "/".join(map(number, result.values[:MOST_VALUES])) + unit_words(result.unit)
+    """The number that was said, with its unit: "1700 psi", "120/80 mmHg", "2216 psi (assumed)"."""
+    assumed = " (assumed)" if result.assumed else ""
+    return "/".join(map(number, result.values[:MOST_VALUES])) + unit_words(result.unit) + assumed
 
 
 def expected_words(result: NumberResult) -> str:

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from coach.report.attempt import Mark
 
+THE_LEARNER = "the learner"
+"""By whom a mark is that a learner gave in the debrief: an own word, which decides nothing."""
+
 
 @dataclass(frozen=True, slots=True)
 class SetByHand:
@@ -18,6 +21,11 @@ class SetByHand:
     by: str
     when: str
     because: str = ""
+
+    @property
+    def own_word(self) -> bool:
+        """Whether it is what the learner said of it, and no judgement of anybody else."""
+        return self.by == THE_LEARNER
 
     @property
     def agrees(self) -> bool:

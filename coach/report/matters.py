@@ -50,7 +50,8 @@ def what_was_good(result: Result) -> str:
     safe = [step for step in result.steps if step.safety]
     if safe and all(step.mark is Mark.DONE for step in safe) and not result.failures:
         parts.append("every safety step among them")
-    if result.numbers and all(each.in_range for each in result.numbers):
+    read = [each for each in result.numbers if not each.assumed]
+    if read and all(each.in_range for each in read):
         parts.append("every number in its range")
     if not result.hints:
         parts.append("no hint needed")
@@ -71,7 +72,8 @@ def _weightiest_first(result: Result) -> Iterator[Matter]:
         key=lambda step: (not step.safety, step.points - step.out_of),
     )
     yield from (_of_step(step) for step in lost if step.safety)
-    yield from (_of_number(each, names) for each in result.numbers if not each.in_range)
+    read = [each for each in result.numbers if not each.assumed]
+    yield from (_of_number(each, names) for each in read if not each.in_range)
     if unclear:
         yield _to_settle(unclear)
     yield from (_of_step(step) for step in lost if not step.safety)

@@ -14,9 +14,13 @@ CAUTION = (
 )
 
 
+ASSUMED = "assumed: a training cylinder"
+"""Said of a pressure that no gauge showed."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReadingDone:
-    """A number that stands for the reading `name` of a step."""
+    """A number that stands for the reading `name` of a step; `assumed` for a training cylinder."""
 
     step: str
     name: str
@@ -24,6 +28,7 @@ class ReadingDone:
     values: tuple[float, ...]
     unit: Unit
     in_range: bool
+    assumed: bool = False
 
     @property
     def value(self) -> Plain:
@@ -39,6 +44,7 @@ class ReadingDone:
             "value": self.value,
             "unit": str(self.unit),
             "in_range": self.in_range,
+            "assumed": self.assumed,
         }
 
     def as_text(self) -> str:
@@ -46,7 +52,8 @@ class ReadingDone:
         shown = "/".join(f"{value:g}" for value in self.values)
         outside = "" if self.in_range else " (outside the range)"
         unit = "" if self.unit is Unit.COUNTED else f" {self.unit}"
-        return f"{self.name.replace('-', ' ')} {shown}{unit}{outside}"
+        assumed = f" ({ASSUMED})" if self.assumed else ""
+        return f"{self.name.replace('-', ' ')} {shown}{unit}{outside}{assumed}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +133,8 @@ class BreachDone:
 class Summary:
     """One session; step ids in the order done, then those missed in the suggested order.
 
-    `oxygen_minutes` are the minutes of oxygen last told, None when none were. `names` are the
+    `oxygen_minutes` are the minutes of oxygen last told, None when none were, `oxygen_assumed`
+    whether they rest on an assumed pressure. `names` are the
     steps' names for people. `program` are the local rules in force, with date and who approved
     them; `weaker` says what of them is less safe than published, and why.
     """
@@ -146,6 +154,7 @@ class Summary:
     rounds: tuple[RoundsDone, ...] = ()
     program: str = ""
     weaker: tuple[str, ...] = ()
+    oxygen_assumed: bool = False
 
     def as_json(self) -> Fields:
         """The last line of `practice --json`."""
@@ -157,6 +166,7 @@ class Summary:
             "out_of_order": list(self.out_of_order),
             "readings": [reading.as_json() for reading in self.readings],
             "oxygen_minutes": self.oxygen_minutes,
+            "oxygen_assumed": self.oxygen_assumed,
             "seconds": round(self.seconds, 1),
             "clocks": [clock.as_json() for clock in self.clocks],
             "forbidden": [breach.as_json() for breach in self.forbidden],
@@ -179,7 +189,8 @@ class Summary:
         lines += [f"Counted: {clock.as_text()}" for clock in self.clocks]
         lines += [f"Repeated: {rounds.as_text()}" for rounds in self.rounds]
         if self.oxygen_minutes is not None:
-            lines.append(f"Oxygen: {self.oxygen_minutes} minutes, as last told")
+            by = ", by an assumed pressure" if self.oxygen_assumed else ""
+            lines.append(f"Oxygen: {self.oxygen_minutes} minutes, as last told{by}")
         if self.missed:
             lines.append(f"Next rehearsal: begin with {self._named(self.missed[:1])}.")
         if self.program:

@@ -68,6 +68,7 @@ class Limits:
     WHOLE_SENTENCE_WORDS or more, which bear more slips of the ear. `likely`: words that may be
     about a step, to be asked about. `unclear`: words that mean nothing where something was asked,
     to be asked for again, if they are at most `unclear_words`: longer talk is for somebody else.
+    `awaited`: words with a number in them where one was asked for; below, they are let pass.
     `stop`: a stop, a wait or a "no", which are obeyed nearly however faint; `quiet`: a "this is
     real". `fainter_db`: how much fainter than the learner a neighbour is.
     """
@@ -83,6 +84,7 @@ class Limits:
     likely: float = 0.4
     unclear: float = 0.38
     unclear_words: float = 4
+    awaited: float = 0.0
     stop: float = 0.1
     quiet: float = 0.3
     fainter_db: float = 8.0
@@ -108,6 +110,7 @@ def among_talk(limits: Limits) -> Limits:
         out_of_range=0.95,
         unasked=0.99,
         likely=0.6,
+        awaited=0.38,
         quiet=0.6,
         fainter_db=5.0,
     )

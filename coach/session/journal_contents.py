@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass
 
 from coach.core.problem import Problem
@@ -14,12 +15,16 @@ from coach.session.journal_lines import (
     LineError,
     Record,
 )
+from coach.session.student_events import StudentEvent
 
 TORN = (
     "The last line of the record was only half written when the program stopped: it is set aside, "
     "and everything before it is there."
 )
 """What to tell the user when JournalContents.torn is set."""
+
+
+_ID_DIGITS = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +34,8 @@ class JournalContents:
     `events` are those before the first problem, in order. `torn`: the last line was cut off while
     it was written, so it was never acted upon. `problems` are lines that were damaged later or are
     missing: such a session cannot be gone on with. `sound_bytes` is the length of the file without
-    a torn line.
+    a torn line. `first_line_sha256` is of the first line as it stands in the file. `drilled` is
+    what happened in a drill with a student who makes mistakes, which is no attempt.
     """
 
     header: JournalOpened | None
@@ -38,6 +44,19 @@ class JournalContents:
     torn: bool
     problems: tuple[Problem, ...]
     sound_bytes: int
+    first_line_sha256: str = ""
+    drilled: tuple[StudentEvent, ...] = ()
+
+    @property
+    def attempt(self) -> str:
+        """The lasting id of the attempt.
+
+        Journals of before ids were kept have the first 32 hex digits of the SHA-256 of their first
+        line, which no other journal has: it holds the second in which it was begun.
+        """
+        if self.header is not None and self.header.attempt:
+            return self.header.attempt
+        return self.first_line_sha256[:_ID_DIGITS]
 
     @property
     def refusal(self) -> str:
@@ -50,6 +69,11 @@ class JournalContents:
         if self.header is None:
             return "This session broke off before anything was recorded. Start a new one."
         return ""
+
+
+def first_line_sha256(data: bytes) -> str:
+    """The SHA-256 of the first line of these bytes, without its break."""
+    return hashlib.sha256(data.split(b"\n", 1)[0]).hexdigest()
 
 
 def decode_bytes(line: bytes) -> tuple[int, Record]:
@@ -66,6 +90,7 @@ def scan(file: str, data: bytes) -> JournalContents:
     header: JournalOpened | None = None
     closed: JournalClosed | None = None
     events: list[Event] = []
+    drilled: list[StudentEvent] = []
     problems: list[Problem] = []
     due = 0
     for place, line in enumerate(lines, start=1):
@@ -86,8 +111,17 @@ def scan(file: str, data: bytes) -> JournalContents:
             header = header or record
         elif isinstance(record, JournalClosed):
             closed = record
+        elif isinstance(record, StudentEvent):
+            drilled += [] if problems else [record]
         elif not problems:
             events.append(record)
     return JournalContents(
-        header, tuple(events), closed, sound_bytes < len(data), tuple(problems), sound_bytes
+        header,
+        tuple(events),
+        closed,
+        sound_bytes < len(data),
+        tuple(problems),
+        sound_bytes,
+        first_line_sha256(data),
+        tuple(drilled),
     )

@@ -13,6 +13,7 @@ from coach.dialogue.events import Event
 from coach.session.checked_lines import LineError as LineError
 from coach.session.checked_lines import LineFormat
 from coach.session.checked_lines import NewerLineError as NewerLineError
+from coach.session.student_events import StudentEvent
 
 VERSION = 1
 """Raised when a line of today's program could no longer be read by yesterday's."""
@@ -42,7 +43,7 @@ class JournalClosed:
     ended: str
 
 
-Record = Event | JournalOpened | JournalClosed
+Record = Event | StudentEvent | JournalOpened | JournalClosed
 
 RECORDS: Mapping[str, type] = {kind.__name__: kind for kind in get_args(Record)}
 """Every class that can stand in a journal, by the name it has there."""

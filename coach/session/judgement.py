@@ -214,17 +214,19 @@ def _by_sureness(
     what = "a step in a whole sentence" if whole else "a step in few words"
     if steps and not readings and _falls(dropped, what, least, sure):
         steps = ()
-    if readings or answer or command or steps:
+    cylinder = meaning.cylinder if sure >= least else None
+    if readings or answer or command or steps or cylinder:
         if any(reading.doubt is None for reading in readings):
             why = _needs_yes(meaning, sure, moment, limits, meant)
             readings = tuple(_hedged(reading) for reading in readings) if why else readings
             dropped += [why] if why else []
         reason = "; ".join(dropped) or f"heard at {sure:.2f}, sure enough"
         kept = replace(meaning, answer=answer, command=command, steps=steps, readings=readings)
+        kept = replace(kept, cylinder=cylinder)
         return _acted(replace(kept, kind=_kind(kept)), hypothesis, reason)
     reason = "; ".join(dropped)
     if meaning.readings:
-        return _number_lost(meaning, moment, meant, reason)
+        return _number_lost(meaning, sure, moment, limits, meant, reason)
     if moment.expect == YES_NO and meaning.answer:
         return Verdict(Decision.ASK_AGAIN, Meaning(meaning.text), reason)
     likely = tuple(mention.step for mention in meaning.steps if not mention.denied)[:2]
@@ -263,9 +265,11 @@ def _awaited(reading: Reading, moment: Moment) -> bool:
     return reading.quantity in asked or (reading.quantity in lengths and bool(asked & lengths))
 
 
-def _number_lost(meaning: Meaning, moment: Moment, meant: bool, reason: str) -> Verdict:
+def _number_lost(
+    meaning: Meaning, sure: float, moment: Moment, limits: Limits, meant: bool, reason: str
+) -> Verdict:
     """A number too faint: asked for again, and no step offered instead; let pass if unasked for."""
-    awaited = any(_awaited(reading, moment) for reading in meaning.readings)
+    awaited = sure >= limits.awaited and any(_awaited(r, moment) for r in meaning.readings)
     if awaited or meant or moment.silence_agrees:
         return Verdict(Decision.ASK_AGAIN, Meaning(meaning.text), reason)
     return Verdict(Decision.IGNORE, Meaning(meaning.text), reason)
@@ -284,7 +288,8 @@ def _unclear(meaning: Meaning, sure: float, moment: Moment, limits: Limits, mean
         return Verdict(Decision.IGNORE, meaning, "while paused only commands and answers count")
     if meaning.likely and sure >= limits.likely:
         return Verdict(Decision.ASK_AGAIN, meaning, "it may be about a step")
-    if isinstance(moment.expect, Quantity) and tells_a_number(meaning.text):
+    awaited = isinstance(moment.expect, Quantity) and sure >= limits.awaited
+    if awaited and tells_a_number(meaning.text):
         return Verdict(Decision.ASK_AGAIN, meaning, "it has a number in it, and one was asked for")
     if moment.expect == YES_NO and is_hedged_answer(words) and sure >= limits.unclear:
         return Verdict(Decision.ASK_AGAIN, meaning, "a yes with a doubt: a plain one is asked for")
@@ -322,4 +327,6 @@ def _kind(meaning: Meaning) -> Kind:
         return Kind.ANSWER
     if meaning.command:
         return Kind.COMMAND
-    return Kind.STEP if meaning.steps else Kind.NONE
+    if meaning.steps:
+        return Kind.STEP
+    return Kind.CYLINDER if meaning.cylinder else Kind.NONE

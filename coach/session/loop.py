@@ -28,6 +28,7 @@ from coach.dialogue.events import (
     InputEnded,
     KeyPressed,
     LineEnded,
+    NextLearnerCalled,
     SpeechEnded,
     SpeechStarted,
     TimerFired,
@@ -52,6 +53,7 @@ from coach.session.ports import (
     EarReported,
     Journal,
     KeyHit,
+    NextCalled,
     SilencePassed,
     SpeechBegan,
     TextHeard,
@@ -176,6 +178,8 @@ class Session:
                 self.apply(KeyPressed(self._now_s(), key))
             case EarReported(message=message):
                 self.apply(DeviceReported(self._now_s(), message))
+            case NextCalled():
+                self.apply(NextLearnerCalled(self._now_s()))
             case EarClosed():
                 self._agree_by_silence()
                 if not self._over():
@@ -216,7 +220,7 @@ class Session:
 
     def _judged(self, heard: TextHeard) -> Verdict:
         context = context_of(self.state)
-        hypothesis = likeliest(heard.hypothesis, context)
+        hypothesis = likeliest(heard.hypothesis, context, agreeing=self.state.quiet)
         return judge(
             understood(hypothesis, context),
             hypothesis,

@@ -60,7 +60,12 @@ class EarClosed:
     """Nothing more will come."""
 
 
-EarEvent = TextHeard | SpeechBegan | SilencePassed | KeyHit | EarReported | EarClosed
+@dataclass(frozen=True, slots=True)
+class NextCalled:
+    """The next student was called by voice: this attempt is over."""
+
+
+EarEvent = TextHeard | SpeechBegan | SilencePassed | KeyHit | EarReported | EarClosed | NextCalled
 
 
 class Ear(Protocol):

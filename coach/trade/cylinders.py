@@ -2,7 +2,8 @@
 
 A letter is no size until the country is known. Where published contents differ, the lowest is
 taken, and a factor of our own is rounded down, so that a time errs on the short side. The US
-letters D, E, M, G, H and K carry the textbook factors.
+letters D, E and G carry the textbook factors. That of M (1.56) fits 3,450 litres, so M goes by the
+3,000 that two texts print; that of H and K (3.14) is printed as 3 too, which is taken.
 """
 
 from __future__ import annotations
@@ -42,6 +43,8 @@ SOURCES = {
     "https://api.fda.gov/drug/ndc.json?search=product_ndc:%2266878-001%22",
     "m-sizes": "Table of M sizes at 2,200 psi (weak): "
     "https://www.godigit.com/health-insurance/diseases/novel-coronavirus/oxygen-cylinders",
+    "ehow": "How to calculate the duration of an oxygen cylinder, which rounds the factor of H and "
+    "K to 3 (weak): http://www.ehow.co.uk/how_7166423_calculate-oxygen-cylinder-duration.html",
     "statpearls": "StatPearls, Gas Cylinders: "
     "http://knowledge.statpearls.com/chapter/anesthesiology/22059/",
     "de-anza": "Medical cylinder sizes citing De Anza College (weak): "
@@ -67,9 +70,10 @@ SOURCES = {
 class Cylinder:
     """One size: contents when full, the gauge when full, and the factor in litres per psi.
 
-    `textbook` marks a factor printed in texts; the others are contents over pressure, rounded
-    down. `highest_fill` is the highest full gauge listed for any make of this size. `note` is a
-    sentence for the learner, or empty. `sources` are keys of SOURCES.
+    `textbook` is the factor that courses print, None where there is none; where another published
+    one promises less time, that one is `litres_per_psi`. Without a printed factor it is contents
+    over pressure, rounded down. `highest_fill` is the highest full gauge listed for any make of
+    this size. `note` is a sentence for the learner, or empty. `sources` are keys of SOURCES.
     """
 
     region: Region
@@ -77,7 +81,7 @@ class Cylinder:
     full: Volume
     full_pressure: Pressure
     litres_per_psi: float
-    textbook: bool
+    textbook: float | None
     highest_fill: Pressure
     sources: tuple[str, ...]
     note: str = ""
@@ -102,7 +106,7 @@ def _us(
     psi: float,
     factor: float,
     *sources: str,
-    textbook: bool = False,
+    textbook: float | None = None,
     highest: float | None = None,
     note: str = "",
 ) -> Cylinder:
@@ -126,7 +130,7 @@ def _metric(
     bar: float,
     factor: float,
     *sources: str,
-    textbook: bool = False,
+    textbook: float | None = None,
     note: str = "",
 ) -> Cylinder:
     full = Pressure.of(bar, Unit.BAR)
@@ -145,7 +149,7 @@ _US_CYLINDERS = (
         "virginia-2010",
         "aaos",
         "statpearls",
-        textbook=True,
+        textbook=0.16,
         highest=_ALUMINUM_FILL,
         note=_ALUMINUM.format(letter="D", litres=425),
     ),
@@ -157,26 +161,40 @@ _US_CYLINDERS = (
         "virginia-2010",
         "aaos",
         "fda",
-        textbook=True,
+        textbook=0.28,
         highest=_ALUMINUM_FILL,
         note=_ALUMINUM.format(letter="E", litres=680),
     ),
     _us(
         "M",
-        3450,
+        3000,
         _OLD_FILL,
-        1.56,
+        1.36,
         "virginia-2010",
         "aaos",
         "statpearls",
         "de-anza",
-        textbook=True,
-        note="Some M cylinders hold only 3000 liters: check the label, and if so give "
-        "--factor 1.36 instead.",
+        textbook=1.56,
+        note="Courses print the factor 1.56, which fits an M of 3450 liters; many hold 3000. If "
+        "the label says 3450, give --factor 1.56.",
     ),
-    _us("G", 5300, _OLD_FILL, 2.41, "aaos", "de-anza", textbook=True),
-    _us("H", 6900, _OLD_FILL, 3.14, "virginia-2010", "aaos", "de-anza", textbook=True),
-    _us("K", 6900, _OLD_FILL, 3.14, "virginia-2010", "aaos", "de-anza", textbook=True),
+    _us("G", 5300, _OLD_FILL, 2.41, "aaos", "de-anza", textbook=2.41),
+    *(
+        _us(
+            letter,
+            6900,
+            _OLD_FILL,
+            3,
+            "virginia-2010",
+            "aaos",
+            "de-anza",
+            "ehow",
+            textbook=3.14,
+            note="Courses print the factor 3.14, some texts round it to 3: the shorter time is "
+            "told. If your course uses 3.14, give --factor 3.14.",
+        )
+        for letter in ("H", "K")
+    ),
     _us("M4", 113, _ALUMINUM_FILL, 0.050, "fda", "memory-us-charts"),
     _us("M6", 164, _ALUMINUM_FILL, 0.074, "fda", "m-sizes"),
     _us("ML6", 165, _ALUMINUM_FILL, 0.074, "fda", "m-sizes"),
@@ -188,16 +206,16 @@ _US_CYLINDERS = (
 )
 
 _UK_CYLINDERS = (
-    _metric(Region.UK, "C", 170, 137, 0.085, "expedition", "memory-uk-sheets", textbook=True),
-    _metric(Region.UK, "D", 340, 137, 0.17, "lutman", "expedition", textbook=True),
+    _metric(Region.UK, "C", 170, 137, 0.085, "expedition", "memory-uk-sheets", textbook=0.085),
+    _metric(Region.UK, "D", 340, 137, 0.17, "lutman", "expedition", textbook=0.17),
     _metric(Region.UK, "CD", 460, 230, 0.137, "lutman"),
     _metric(Region.UK, "ZD", 600, 300, 0.137, "memory-uk-sheets"),
-    _metric(Region.UK, "E", 680, 137, 0.34, "expedition", textbook=True),
-    _metric(Region.UK, "F", 1360, 137, 0.68, "lutman", "expedition", textbook=True),
+    _metric(Region.UK, "E", 680, 137, 0.34, "expedition", textbook=0.34),
+    _metric(Region.UK, "F", 1360, 137, 0.68, "lutman", "expedition", textbook=0.68),
     _metric(Region.UK, "HX", 2300, 230, 0.689, "memory-uk-sheets"),
     _metric(Region.UK, "ZX", 3040, 300, 0.698, "memory-uk-sheets"),
-    _metric(Region.UK, "G", 3400, 137, 1.7, "expedition", textbook=True),
-    _metric(Region.UK, "J", 6800, 137, 3.4, "expedition", textbook=True),
+    _metric(Region.UK, "G", 3400, 137, 1.7, "expedition", textbook=1.7),
+    _metric(Region.UK, "J", 6800, 137, 3.4, "expedition", textbook=3.4),
 )
 
 _READ_THE_LABEL = (

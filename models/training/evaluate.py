@@ -22,6 +22,7 @@ import soundfile
 from numpy.typing import NDArray
 from scipy.signal import resample_poly
 
+import command_sentences
 import phrases
 from program import beam_search, development, greedy, greedy_score, score_phrases
 
@@ -31,7 +32,7 @@ Clip = NDArray[np.float32]
 DIGITS = tuple("zero one two three four five six seven eight nine".split())
 WORDS = ("yes", "no", "stop", "go", "on", "off")
 LEXICON = phrases.lexicon()
-CONTROLS = sorted({phrases.clean(c) for c in phrases.CONTROLS})
+CONTROLS = sorted({phrases.clean(text) for text in command_sentences.CONTROLS})
 NUMBER = set(
     "zero oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
     "seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand point half double over".split()

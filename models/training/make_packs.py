@@ -22,7 +22,9 @@ import numpy as np
 
 import phrases
 import skill_phrases
+from command_sentences import CONTROLS
 from program import accepted_commands
+from step_sentences import PARAPHRASES_TEST, PHRASES
 
 TEST_VOICES = (
     "af_kore",
@@ -148,7 +150,7 @@ def texts(
     root = Path(__file__).resolve().parents[2]
     listened = skill_phrases.listened_for(root / "procedures")
     clauses = skill_phrases.clauses(root / "procedures")
-    apart = skill_phrases.kept_apart(root) - set(listened) - set(phrases.CONTROLS)
+    apart = skill_phrases.kept_apart(root) - set(listened) - set(CONTROLS)
     accepted = accepted_commands()
     makers = {
         "command": phrases.control,
@@ -170,21 +172,21 @@ def texts(
 
 
 def test_texts(rng: random.Random, seen: set[str]) -> list[tuple[str, str]]:
-    commands = rng.sample(phrases.CONTROLS, 150)
+    commands = rng.sample(CONTROLS, 150)
     readings, steps = [], []
     while len(readings) < 150:
         text = phrases.clean(phrases.reading(rng))
         if text not in seen:
             readings.append(text)
     while len(steps) < 150:
-        text = phrases.clean(phrases.expand(rng.choice(phrases.PHRASES), rng))
+        text = phrases.clean(phrases.expand(rng.choice(PHRASES), rng))
         steps.append(text)
     extra = [
         (k, phrases.clean(t))
         for k, ts in (("command", commands), ("reading", readings), ("step", steps))
         for t in ts
     ]
-    return extra + [("paraphrase", t) for t in phrases.PARAPHRASES_TEST for _ in range(3)]
+    return extra + [("paraphrase", t) for t in PARAPHRASES_TEST for _ in range(3)]
 
 
 def main() -> None:

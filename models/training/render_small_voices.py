@@ -10,7 +10,6 @@ import argparse
 import gzip
 import io
 import json
-import multiprocessing
 import os
 import random
 import subprocess
@@ -22,6 +21,7 @@ import numpy as np
 from scipy.signal import resample_poly
 
 import phrases
+import processes
 from render_voices import Shard, trim
 
 TRAIN_VARIANTS = (
@@ -190,15 +190,7 @@ def main() -> None:
     parser.add_argument("--seconds", type=float, default=300)
     parser.add_argument("--limit", type=int, default=10**9)
     parser.add_argument("--shard", type=int, default=250)
-    args = parser.parse_args()
-    args.deadline = time.time() + args.seconds
-    args.out.mkdir(parents=True, exist_ok=True)
-    context = multiprocessing.get_context("spawn")
-    jobs = [context.Process(target=work, args=(n, args.workers, args)) for n in range(args.workers)]
-    for job in jobs:
-        job.start()
-    for job in jobs:
-        job.join()
+    processes.run(work, parser.parse_args())
 
 
 if __name__ == "__main__":

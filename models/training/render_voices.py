@@ -12,12 +12,13 @@ import argparse
 import gzip
 import json
 import math
-import multiprocessing
 import random
 import time
 from pathlib import Path
 
 import numpy as np
+
+import processes
 
 
 def pick_style(
@@ -162,15 +163,7 @@ def main() -> None:
         "--skip", type=int, default=0, help="training sentences to leave out (a later run)"
     )
     parser.add_argument("--shard", type=int, default=250)
-    args = parser.parse_args()
-    args.deadline = time.time() + args.seconds
-    args.out.mkdir(parents=True, exist_ok=True)
-    context = multiprocessing.get_context("spawn")
-    jobs = [context.Process(target=work, args=(n, args.workers, args)) for n in range(args.workers)]
-    for job in jobs:
-        job.start()
-    for job in jobs:
-        job.join()
+    processes.run(work, parser.parse_args())
 
 
 if __name__ == "__main__":

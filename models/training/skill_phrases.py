@@ -19,6 +19,7 @@ import yaml
 
 import bench_phrases
 import phrases
+from step_sentences import PARAPHRASES_TEST
 
 OPENERS = "[okay|so|um|uh|alright|right|now|well|and|yeah|and then|then|next|||||||]"
 DID = "[i|i have|we|i think|i guess|looks like|you know]"
@@ -194,7 +195,7 @@ def kept_apart(root: Path) -> set[str]:
     for path in paths:
         for _, text in _texts(yaml.safe_load(path.read_text("utf-8"))):
             found.add(_worded(text))
-    return found | {phrases.clean(text) for text in phrases.PARAPHRASES_TEST}
+    return found | {phrases.clean(text) for text in PARAPHRASES_TEST}
 
 
 def written(rng: random.Random) -> str:

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from coach.app.practice import Request, practise_typed
+from coach.app.records import scorer_by_hand
+from coach.app.reporting import gather
+from coach.assessment.debrief import NO_PASS
 from coach.cli.observers import JsonObserver
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import Settings
 from coach.edges.skill_files import load_skill
 from coach.procedure.spoken_length import spoken_words
-from coach.report.attempt import Way
+from coach.report.attempt import Mark, Way
+from coach.session.journal_contents import scan
 
 LONGEST_WORDS = 150
 """Words said in a minute at the usual pace of speech (about 150, common practice, no source)."""
@@ -74,7 +79,7 @@ def test_questions_are_answered_from_the_attempt(
 def test_what_is_unclear_is_asked_and_the_answer_is_kept_beside_the_coachs_mark(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The learner's word is no pass: it stands in the register, by the learner."""
+    """The learner's word is no pass: it stands in the register, and no verdict goes by it."""
     words = "I'm ready\nmy gloves are on\ndone\nfinish\nyes\nyes I did\nfinish\n"
     printed = rows(capsys, words, learner=RegisterFile(data / "register.jsonl").add_learner("Ida"))
     result = next(row for row in printed if row["type"] == "result")
@@ -83,7 +88,13 @@ def test_what_is_unclear_is_asked_and_the_answer_is_kept_beside_the_coachs_mark(
     assert any("the response check. Did you do it?" in line for line in said_after_the_end(printed))
     (kept,) = RegisterFile(data / "register.jsonl").read().marks
     assert (kept.step, kept.mark, kept.by) == ("unresponsive", "done", "the learner")
-    assert kept.because == "yes I did"
+    assert kept.because == "yes I did" and kept.own_word
+    (path,) = (data / "sessions").glob("*.journal.jsonl")
+    register = RegisterFile(data / "register.jsonl").read()
+    gathered = gather(path, path.parent, register, scorer_by_hand({"COACH_DATA": str(data)}))
+    judged = {step.step: step.mark for step in gathered.result.steps}
+    assert (judged["unresponsive"], gathered.result.judged_by) == ("unclear", "coach")
+    assert [each.own_word for each in gathered.by_hand] == [True]
 
 
 def test_the_next_student_begins_the_next_attempt(
@@ -98,6 +109,32 @@ def test_the_next_student_begins_the_next_attempt(
     assert len(list((data / "sessions").glob("*.jsonl"))) == 2
 
 
+def test_the_next_student_may_be_called_amid_an_attempt(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The attempt is judged, its debrief is one sentence, and the next begins as its learner's."""
+    register = RegisterFile(data / "register.jsonl")
+    ana = register.add_learner("Ana Lima")
+    begun = "I'm ready\nmy gloves are on\n"
+    words = f"{begun}next student, Ana Lima\n{begun}next student, Ben\nyes\n{begun}finish\nyes\n"
+    printed = rows(capsys, words)
+    results = [row for row in printed if row["type"] == "result"]
+    ben = register.learner_named("Ben")
+    assert [result["learner"] for result in results] == ["", ana, ben]
+    told = [row["text"] for row in printed if row["type"] == "said"]
+    assert not any(
+        line.startswith("Next time, begin with")
+        for line in told[
+            : told.index("I don't know Ben yet. Next student, Ben? Say yes to end this attempt.")
+        ]
+    )
+    journals = sorted((data / "sessions").glob("*.jsonl"))
+    assert len(journals) == 3
+    ended = [b"NextLearnerCalled" in journal.read_bytes() for journal in journals]
+    assert sorted(ended) == [False, True, True]
+    assert not any(b"Ana" in journal.read_bytes() for journal in journals)
+
+
 def test_a_led_session_has_no_debrief(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Its summary says what was missed."""
     assert not any(row["type"] == "result" for row in rows(capsys, SOME, way=Way.LED))
@@ -108,3 +145,67 @@ def test_this_is_real_is_not_talked_over(data: Path, capsys: pytest.CaptureFixtu
     printed = rows(capsys, "I'm ready\nmy gloves are on\nthis is real\nstop\n")
     assert not any(row["type"] == "result" for row in printed)
     assert [row["text"] for row in printed if row["type"] == "said"][-1] == "Call for help now."
+
+
+UNSURE = "I'm ready\nmy gloves are on\ndone\nfinish\nyes\n"
+"""An attempt after which the coach asks about one step and more are missed."""
+
+
+def test_the_learners_own_word_makes_no_verdict_better_or_worse(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Somebody who saw it settles it, whatever the learner answered before or after."""
+    printed = rows(capsys, f"{UNSURE}yes\nfinish\n")
+    assert NO_PASS in said_after_the_end(printed)
+    result = next(row for row in printed if row["type"] == "result")
+    register = RegisterFile(data / "register.jsonl").read()
+    (journal,) = (data / "sessions").glob("*.jsonl")
+    contents = scan(journal.name, journal.read_bytes())
+    score = scorer_by_hand({"COACH_DATA": str(data)})
+    own = score(contents, register.marks_of(result["attempt"]))
+    assert (own.points, own.judged_by) == (result["points"], "coach")
+    assert next(one for one in own.steps if one.step == "unresponsive").mark is Mark.UNCLEAR
+    (yes,) = register.marks
+    denied = score(contents, (replace(yes, mark=Mark.MISSED, because="no"),))
+    assert next(one for one in denied.steps if one.step == "unresponsive").mark is Mark.UNCLEAR
+    seen = score(contents, (replace(yes, by="J. Doe"), replace(yes, mark=Mark.MISSED)))
+    assert next(one for one in seen.steps if one.step == "unresponsive").mark is Mark.DONE
+
+
+@pytest.mark.parametrize("words", ["this is real", "finish", "that's all"])
+def test_what_ends_a_debrief_ends_it_while_a_question_is_open_too(
+    data: Path, capsys: pytest.CaptureFixture[str], words: str
+) -> None:
+    lines = said_after_the_end(rows(capsys, f"{UNSURE}{words}\nwhat did I miss\n"))
+    assert lines[-1].endswith("Did you do it?")
+
+
+def test_the_next_student_may_be_named_while_a_question_is_open(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    ana = RegisterFile(data / "register.jsonl").add_learner("Ana Lima")
+    words = f"{UNSURE}next student, Ana\nI'm ready\nmy gloves are on\nfinish\nyes\nfinish\n"
+    printed = rows(capsys, words)
+    assert "Next: Ana Lima." in said_after_the_end(printed)
+    assert [row["learner"] for row in printed if row["type"] == "result"] == ["", ana]
+
+
+def test_a_next_student_who_could_be_two_is_asked_for_and_ends_nothing(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    register = RegisterFile(data / "register.jsonl")
+    register.add_learner("Jos\u00e9 Cruz")
+    evening = register.add_learner("Jos\u00e9 Cruz", "evening")
+    words = (
+        f"{SOME}next student, jose\nnext student, =1+1\nnext student, jose evening\n"
+        "I'm ready\nmy gloves are on\nfinish\nyes\nfinish\n"
+    )
+    printed = rows(capsys, words)
+    lines = said_after_the_end(printed)
+    assert any(line.startswith("There are 2 people called jose: say which, ") for line in lines)
+    assert [row["learner"] for row in printed if row["type"] == "result"] == ["", evening]
+
+
+def test_a_student_who_is_new_is_said_to_be(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    lines = said_after_the_end(rows(capsys, f"{SOME}next student, mia o'neill\nfinish\n"))
+    assert "Next: Mia O'Neill, who is new here." in lines

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from coach.app.heard_words import word_problems
+from coach.app.heard_words import program_word_problems, word_problems
 from coach.app.vocabulary import unknown_words
-from coach.edges.skill_files import load_skill
+from coach.edges.skill_files import load_skill, local_program_path
 
 SKILL = """\
 id: good
@@ -102,6 +102,12 @@ CASES = {
         "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"that's right\", can never match: "
         "it is understood as a yes, so word it otherwise or take it out.",
     ),
+    "a denial of one's own act": (
+        "seated now",
+        "I did not sit down",
+        "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"I did not sit down\", says that "
+        "the step was not done, and would be taken for done: take it out.",
+    ),
     "the clock's words": (
         "phrases: [rested enough]",
         "phrases: [go on]",
@@ -147,6 +153,23 @@ def test_steps_of_which_one_comes_after_the_other_may_share_words(told: Told) ->
 def test_what_a_complication_brings_comes_after_what_brings_the_complication(told: Told) -> None:
     brought = "keys: [lean back, down sitting]}\n    complication: creak"
     assert told("keys: [lean/leaned back]}", brought) == []
+
+
+def test_the_words_of_a_program_are_tried_at_its_line(tmp_path: Path) -> None:
+    """A phrase of a local program's credits a step like one of the skill's."""
+    path = tmp_path / "own.local.yaml"
+    path.write_text(
+        'program: Own\ndate: "2026-03-01"\napproved-by: J. Doe\nskills:\n  oral-airway:\n'
+        "    steps:\n      suction-ready:\n        because: So we say.\n"
+        "        phrases: [the wall unit is running, I did not test the suction]\n",
+        "utf-8",
+    )
+    (problem,) = program_word_problems(path)
+    assert problem.line == 5
+    assert problem.message.startswith("with these changes skill 'oral-airway' is not sound: ")
+    assert '"I did not test the suction", says that the step was not done' in problem.message
+    for program in ("riverside", "northharbor"):
+        assert not [*program_word_problems(local_program_path(program))]
 
 
 def test_a_file_with_other_mistakes_is_not_tried(told: Told, tmp_path: Path) -> None:

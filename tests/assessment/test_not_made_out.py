@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bench_session import Run
-from bench_skill import bench_skill
+from bench_skill import TEXT, bench_skill
 
 from coach.app.judging import rule_in_force
+from coach.assessment.rule import WEIGHS_DOUBT, rule_of_text, rule_text
 from coach.assessment.scoring import score
 from coach.hearing.hypothesis import Hypothesis
 from coach.report.attempt import Mark, Result
@@ -14,11 +17,16 @@ from coach.session.journal_lines import JournalOpened
 from coach.session.ports import EarEvent, TextHeard
 
 
-def judged(*words: EarEvent | str | float, way: str = "assessed") -> Result:
-    one = Run(*words, started={"way": way})
+def judged(
+    *words: EarEvent | str | float,
+    way: str = "assessed",
+    text: str = TEXT,
+    method: int = WEIGHS_DOUBT,
+) -> Result:
+    one = Run(*words, started={"way": way}, skill_file=bench_skill(text))
     opened = JournalOpened("bench", "2026-03-04T19:05:00+01:00", "0", attempt="a" * 32)
     contents = JournalContents(opened, tuple(one.journal.events), None, False, (), 0)
-    return score(contents, bench_skill(), rule_in_force())
+    return score(contents, bench_skill(text), replace(rule_in_force(), method=method))
 
 
 def marks(result: Result) -> dict[str, Mark]:
@@ -51,3 +59,64 @@ def test_what_was_not_made_out_elsewhere_excuses_nothing() -> None:
     """It was said before the gloves; the washer comes after them."""
     words = ("I'm ready", heard(0.4), 5.0, "my gloves are on", 5.0, "the regulator is on")
     assert marks(judged(*words))["washer"] is Mark.MISSED
+
+
+def test_a_bare_done_may_have_been_any_step_that_was_due() -> None:
+    """Nobody knows whether it was the gloves or the washer."""
+    words = ("I'm ready", "done", 5.0, "the regulator is on")
+    result = judged(*words)
+    assert (marks(result)["gloves"], marks(result)["washer"]) == (Mark.UNCLEAR, Mark.UNCLEAR)
+    assert not result.failures
+
+
+def test_a_possible_safety_failure_is_told_as_possible() -> None:
+    """Not known is neither safe nor unsafe; the sentence says what it hangs on."""
+    begun = ("I'm ready", 5.0, "my gloves are on", 5.0, heard(0.4), 5.0, "the regulator is on")
+    rest = ("it reads seventeen hundred psi", "the flow is set, twelve liters a minute")
+    result = judged(*begun, *rest, "the mask is on", "suctioning", 4.0, "out")
+    assert result.verdict == "unclear"
+    assert "perhaps the regulator without the washer, which is unsafe" in result.why
+    assert "it hangs on the washer" in result.why
+    assert "perhaps the regulator without the washer" in judged(*begun).why
+
+
+def test_an_order_is_not_called_wrong_where_its_first_step_may_not_have_been_made_out() -> None:
+    """The washer comes after the regulator; but what was said before that nobody made out."""
+    words = ("I'm ready", 5.0, "my gloves are on", 5.0)
+    late = (5.0, "the regulator is on", 5.0, "the washer is whole")
+    wrong, unsure = judged(*words, *late), judged(*words, heard(0.4), *late)
+    assert marks(wrong)["mount"] is Mark.OUT_OF_ORDER and wrong.verdict == "not-yet"
+    assert marks(unsure)["mount"] is Mark.UNCLEAR and not unsure.failures
+    assert "perhaps the regulator before the washer" in unsure.why
+    assert unsure.verdict == "not-yet" and "33 %" in unsure.why
+    assert marks(judged(*words, heard(0.95), *late))["mount"] is Mark.OUT_OF_ORDER
+
+
+ROUNDS = """repeats:
+  - id: twice
+    name: rounds
+    steps: [gloves, washer]
+    times: "{no-fact.2}"
+steps:
+"""
+
+
+def test_a_step_left_out_of_a_round_is_unclear_where_something_was_not_made_out_in_it() -> None:
+    text = TEXT.replace("steps:\n", ROUNDS, 1)
+    both = ("my gloves are on", 5.0, "the washer is whole", 5.0)
+    plain = judged("I'm ready", *both, "my gloves are on", 5.0, text=text)
+    assert marks(plain)["washer"] is Mark.MISSED
+    garbled = judged("I'm ready", *both, "my gloves are on", 5.0, heard(0.4), 5.0, text=text)
+    assert marks(garbled)["washer"] is Mark.UNCLEAR
+    why = next(step.why for step in garbled.steps if step.step == "washer")
+    assert "the which or is hole" in why
+
+
+def test_attempts_kept_with_the_rule_of_before_are_scored_as_before() -> None:
+    """A rule that was kept before there was a method has none written, and scores by the first."""
+    rule = rule_in_force()
+    assert rule.method == WEIGHS_DOUBT and rule_of_text(rule_text(rule)) == rule
+    before = replace(rule, method=1)
+    assert "method" not in rule_text(before) and rule_of_text(rule_text(before)) == before
+    words = ("I'm ready", "done", 5.0, "the regulator is on")
+    assert marks(judged(*words, method=1))["washer"] is Mark.MISSED

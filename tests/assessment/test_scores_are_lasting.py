@@ -10,6 +10,8 @@ attempts are scored, or of the JSON of a result, may change `result.json`, and s
 from __future__ import annotations
 
 import hashlib
+import json
+import zlib
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -21,12 +23,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from coach.app.judging import rule_in_force
+from coach.app.reporting import gather
 from coach.assessment.rule import rule_of_text, rule_text
 from coach.assessment.scoring import score
 from coach.edges.kept_skills import keep_skill, kept_skill
+from coach.edges.records.sources import read
 from coach.edges.skill_files import load_skill
 from coach.procedure.model import Step
 from coach.procedure.skill_file import SkillFile
+from coach.records.register import Register
 from coach.report.attempt import Mark, Result, Tells, Verdict, Way, result_bytes
 from coach.session.journal_contents import JournalContents, scan
 from coach.session.journal_lines import JournalOpened, Record, encode
@@ -242,6 +247,31 @@ def make() -> None:
     opened = replace(contents.header, skill_sha256=kept, rule=rule_text(rule_in_force()))
     JOURNAL.write_bytes(lines_of(contents, opened))
     RESULT.write_bytes(scored_from(JOURNAL.read_bytes(), LASTING))
+
+
+def test_a_journal_of_before_ids_has_one_id_wherever_it_is_asked_for(tmp_path: Path) -> None:
+    """Its first line, as it stands in the file, gives it: today's program would write another."""
+    whole = JOURNAL.read_bytes().split(b"\n", 1)
+    opened = JournalOpened("suction", "2026-03-04T19:05:00+01:00", "0")
+    fields = json.loads(encode(opened, 0))
+    early = {k: v for k, v in fields.items() if k not in {"attempt", "skill_sha256", "rule", "crc"}}
+    body = json.dumps(early, separators=(",", ":"))[:-1]
+    first = f'{body},"crc":"{zlib.crc32(body.encode()):08x}"}}'.encode("ascii")
+    contents = scan("attempt", b"\n".join((first, whole[1])))
+    assert not contents.problems and contents.header == opened
+    wanted = hashlib.sha256(first).hexdigest()[:32]
+    result = score(contents, load_skill("suction"), rule_in_force())
+    assert result.attempt == contents.attempt == wanted
+    path = tmp_path / "one.journal.jsonl"
+    path.write_bytes(b"\n".join((first, whole[1])))
+
+    def scored(each: JournalContents, _marks: object) -> Result:
+        return score(each, load_skill("suction"), rule_in_force())
+
+    gathered = gather(path, tmp_path, Register(), scored)
+    seen = read(path, Register(), {}, scored)
+    assert gathered.result.attempt == seen.seen.attempt == wanted
+    assert seen.rows is not None and seen.rows.attempt["id"] == wanted
 
 
 if __name__ == "__main__":

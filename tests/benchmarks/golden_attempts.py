@@ -3,8 +3,10 @@
 Each attempt of tests/data/golden_attempts.yaml is spoken by synthetic voices that the network never
 heard, at `--ratio` dB over the noise of a room, made into one recording, and judged from it as
 `coach assess` does. Told: how many steps get the mark worked out by hand, how many of the others
-are unclear rather than wrong, and every safety failure that was not noticed. `--voices` is how
-often each attempt is spoken, `--json FILE` keeps the figures. The exit code is 1 below the floor.
+are unclear rather than wrong, and every safety failure that was not named: told as possible, in an
+attempt that is not called ready, or not noticed at all. `--voices` is how often each attempt is
+spoken, `--seed` draws other voices, `--json FILE` keeps the figures. The exit code is 1 below the
+floor.
 """
 
 from __future__ import annotations
@@ -82,6 +84,7 @@ def main(arguments: Sequence[str]) -> int:
     recogniser = open_ears("own", None, False, waits=True)
     dice = random.Random(asked.seed)
     marks: Counter[str] = Counter()
+    possible: list[str] = []
     missed: list[str] = []
     passed = 0
     spoken_s = 0.0
@@ -97,9 +100,11 @@ def main(arguments: Sequence[str]) -> int:
                     sys.stderr.write(f"{written.name} ({speaker.name}): {line}\n")
             found = {failure.about for failure in result.failures if not failure.corrected}
             lost = [f for f in written.failures if f not in found]
-            missed += [f"{written.name}: {f} (told: {result.verdict})" for f in lost]
+            for failure in lost:
+                told = missed if not told_as_possible(result, failure) else possible
+                told.append(f"{written.name}: {failure} (told: {result.verdict})")
             passed += sum(result.verdict == "ready" for _ in lost)
-    return _told(marks, missed, passed, spoken_s, asked.json)
+    return _told(marks, possible, missed, passed, spoken_s, asked.json)
 
 
 def _speaker(studio: Studio, dice: random.Random) -> Speaker:
@@ -163,8 +168,20 @@ def compared(written: Written, result: Result) -> Iterator[tuple[str, str]]:
             yield name, f"{step.step} should be {wanted}, but is {step.mark}: {step.why}"
 
 
+def told_as_possible(result: Result, failure: str) -> bool:
+    """Whether the reason of a verdict that is not ready says that this may have been unsafe."""
+    name = next((step.name for step in result.steps if step.step == failure), failure)
+    _, perhaps, unsafe = result.why.partition("perhaps ")
+    return bool(perhaps) and result.verdict != "ready" and name in unsafe.partition(" unsafe")[0]
+
+
 def _told(
-    marks: Counter[str], missed: list[str], passed: int, spoken_s: float, file: str | None
+    marks: Counter[str],
+    possible: list[str],
+    missed: list[str],
+    passed: int,
+    spoken_s: float,
+    file: str | None,
 ) -> int:
     steps = sum(marks.values())
     share, unclear, wrong = (marks[name] / steps for name in ("right", "unclear", "wrong"))
@@ -173,20 +190,24 @@ def _told(
         "right": round(share, 4),
         "unclear": round(unclear, 4),
         "wrong": round(wrong, 4),
-        "safety_failures_not_named": missed,
+        "safety_failures_told_as_possible": possible,
+        "safety_failures_not_noticed": missed,
         "passed_as_ready": passed,
         "spoken_minutes": round(spoken_s / 60, 1),
     }
     sys.stdout.write(
         f"{steps} steps in {spoken_s / 60:.0f} minutes: {100 * share:.1f} % as judged by hand, "
         f"{100 * unclear:.1f} % unclear, {100 * wrong:.1f} % wrong; "
-        f"{len(missed)} safety failures not named, {passed} of them passed as ready\n"
+        f"safety failures: {len(possible)} told only as possible, {len(missed)} not noticed, "
+        f"{passed} passed as ready\n"
     )
+    for line in possible:
+        sys.stdout.write(f"told as possible: {line}\n")
     for line in missed:
         sys.stdout.write(f"not noticed: {line}\n")
     if file:
         Path(file).write_text(json.dumps(figures, indent=2) + "\n", encoding="utf-8")
-    return 0 if share >= LEAST_SHARE and not passed else 1
+    return 0 if share >= LEAST_SHARE and not missed and not passed else 1
 
 
 if __name__ == "__main__":

@@ -82,6 +82,7 @@ GRIDS: Mapping[str, Sequence[float]] = {
     "unclear": _chances(0.0, 0.6),
     "stop": _chances(0.02, 0.4),
     "quiet": _chances(0.1, 0.6),
+    "awaited": _chances(0.0, 0.5),
     "unclear_words": tuple(range(2, 9)),
     "fainter_db": tuple(0.5 * n for n in range(2 * int(TURNED_AWAY_DB), 41)),
 }

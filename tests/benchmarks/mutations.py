@@ -208,11 +208,20 @@ def _dropped(root: Any) -> Made:
                 yield f"{_named(root, path)}: {text}", _with(root, path, " ".join(kept))
         elif path[-1] in SPOKEN or (len(path) > 1 and path[-2] == "phrases"):
             for found in NEGATION.finditer(text):
-                shorter = (text[: found.start()] + text[found.end() :]).strip()
+                shorter = _affirmed(text, found)
                 if shorter:
                     yield f"{_named(root, path)}: {text}", _with(root, path, shorter)
         elif len(path) > 1 and path[-2] == "absent":
             yield f"{_named(root, path)}: {text}", _without(root, path)
+
+
+def _affirmed(text: str, found: re.Match[str]) -> str:
+    """The text without this negation; "can't" becomes "can", and "won't" becomes "will"."""
+    before, after = text[: found.start()], text[found.end() :]
+    if found[0].lower() == "n't":
+        before = re.sub(r"\b(c)a$", r"\1an", before, flags=re.IGNORECASE)
+        before = re.sub(r"\bwo$", "will", before, flags=re.IGNORECASE)
+    return (before + after).strip()
 
 
 def _denies(word: str) -> bool:

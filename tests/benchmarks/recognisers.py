@@ -65,9 +65,14 @@ class Count:
         return self.utterances - self.right - self.wrong
 
 
+def recordings() -> Path:
+    """Where the recordings lie, if they are there."""
+    return Path(os.environ.get(VARIABLE) or Path(__file__).parents[3] / "shared" / "speech")
+
+
 def speech_folder() -> Path:
     """Where the recordings lie; exits with a word when they are not there."""
-    folder = Path(os.environ.get(VARIABLE) or Path(__file__).parents[3] / "shared" / "speech")
+    folder = recordings()
     if not (folder / "words" / "yes").is_dir():
         sys.exit(f"No recordings in {folder}: set {VARIABLE} to the folder that has words/yes.")
     return folder

@@ -8,10 +8,16 @@ from typing import Any
 
 import numpy as np
 import pytest
+import soundfile
+import soxr
+from fakes import FakeObserver
 
+from coach.app.assessing import Assessment, assess
 from coach.cli.main import main
 from coach.core.errors import CoachError
 from coach.edges.convert import convert
+from coach.edges.settings import load_settings
+from coach.edges.skill_files import load_skill
 from coach.edges.synthesiser import SystemSynthesiser
 from coach.edges.wave_file import write_recording
 from coach.session.ports import SAMPLE_RATE_HZ
@@ -92,6 +98,78 @@ def test_the_text_says_how_sure_it_is(
     assert "How sure: " in text
     assert "never for patient care" in text
     assert "coach report " in text
+
+
+def test_the_same_attempt_is_heard_from_stereo_at_another_rate(
+    recording: Path, data: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """44.1 kHz in two channels, as a camera gives it: the same steps, within half a second."""
+    sound, rate_hz = soundfile.read(recording)
+    stereo = tmp_path / "camera.wav"
+    wide = soxr.resample(sound, rate_hz, 44_100)
+    soundfile.write(stereo, np.stack([wide, wide], axis=1), 44_100)
+    plain, other = assessed(capsys, str(recording)), assessed(capsys, str(stereo))
+    assert other["attempt"] != plain["attempt"]
+    for one, two in zip(plain["steps"], other["steps"], strict=True):
+        assert one["mark"] == two["mark"]
+        assert one["at_s"] == pytest.approx(two["at_s"], abs=0.5)
+
+
+def test_a_recording_without_speech_fails_nobody(
+    data: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A microphone that was off is told, and nothing is kept."""
+    silent = tmp_path / "silent.wav"
+    write_recording(silent, np.zeros(20 * SAMPLE_RATE_HZ, np.float32), SAMPLE_RATE_HZ)
+    assert main(["assess", str(silent), "--skill", "oral-airway"]) == 1
+    assert "silent.wav holds no speech: in 20 s no word was heard" in capsys.readouterr().err
+    assert not list(data.glob("sessions/*"))
+
+
+def test_an_attempt_half_on_record_is_heard_anew(
+    recording: Path, data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As it was after a program was ended by force while it wrote."""
+    whole = assessed(capsys, str(recording))
+    (journal,) = (data / "sessions").glob("*.jsonl")
+    lines = journal.read_bytes().splitlines(keepends=True)
+    journal.write_bytes(b"".join(lines[:4]))
+    assert assessed(capsys, str(recording)) == whole
+    assert len(list((data / "sessions").glob("*.jsonl"))) == 1
+
+
+def test_how_far_it_is_heard_is_told_to_the_end(recording: Path, data: Path) -> None:
+    told: list[tuple[float, float]] = []
+    skill_file = load_skill("oral-airway")
+    asked = Assessment(recording, skill_file, load_settings({}, {}), {})
+    observer = FakeObserver()
+    assess(asked, observer, lambda until_s, all_s: told.append((until_s, all_s)))
+    lasts_s = soundfile.info(recording).duration
+    assert [until for until, _ in told] == sorted({until for until, _ in told})
+    assert told[-1] == pytest.approx((lasts_s, lasts_s))
+    assert len(told) > lasts_s / 5
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [("zero.wav", "is empty"), ("cut.wav", "is cut short"), ("header.wav", "holds no sound")],
+)
+def test_a_broken_recording_is_refused_before_it_is_heard(
+    recording: Path,
+    data: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    name: str,
+    told: str,
+) -> None:
+    path, whole = tmp_path / name, recording.read_bytes()
+    if name == "header.wav":
+        write_recording(path, np.zeros(0, np.float32), SAMPLE_RATE_HZ)
+    else:
+        path.write_bytes(b"" if name == "zero.wav" else whole[: len(whole) // 2])
+    assert main(["assess", str(path), "--skill", "oral-airway"]) == 1
+    assert f"{name} {told}" in capsys.readouterr().err
+    assert not list(data.glob("sessions/*"))
 
 
 def test_what_is_no_recording_is_refused_by_name(

@@ -38,13 +38,7 @@ sys.exit(main(sys.argv[2:]))
 
 
 @pytest.fixture(autouse=True)
-def _nobodys_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in [name for name in os.environ if name.startswith("COACH_")]:
-        monkeypatch.delenv(name)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path / "data"))
-    monkeypatch.setenv("PYTHONPATH", str(ROOT))
-    monkeypatch.chdir(tmp_path)
+def _no_input(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "stdin", io.StringIO())
 
 

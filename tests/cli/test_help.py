@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib
-import os
 import re
 import subprocess
 import sys
@@ -19,14 +18,6 @@ from coach.edges.audio_devices import Device, Direction
 from coach.edges.skill_files import skill_ids
 
 LEVELS = [(), *((name,) for name in COMMANDS), ("models", "fetch")]
-
-
-@pytest.fixture(autouse=True)
-def _nobodys_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in [name for name in os.environ if name.startswith("COACH_")]:
-        monkeypatch.delenv(name)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path))
 
 
 @pytest.mark.parametrize("flag", ["--help", "-h"])

@@ -33,12 +33,6 @@ QUIET_S, QUIET_LEVEL = 0.6, 0.003
 LONGEST_LINE_S = 20.0
 
 
-@pytest.fixture(autouse=True)
-def _nobodys_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path / "data"))
-
-
 @functools.cache
 def spoken() -> dict[str, Samples]:
     """Every phrase in the system's voice, at half scale."""

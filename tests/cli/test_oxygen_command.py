@@ -120,9 +120,12 @@ def test_the_least_pressure_alone(capsys: pytest.CaptureFixture[str]) -> None:
     data = answer(capsys, "--cylinder", "D", "--flow", "10", "--minutes", "15")
     assert data["minimum_psi"] == 1138
     assert data["minutes"] is data["whole_minutes"] is data["litres"] is data["enough"] is None
-    # The same sheet prints 392 for an M and 30 min, which falls short
-    data = answer(capsys, "--cylinder", "M", "--flow", "10", "--minutes", "30")
+    # The same sheet prints 392 for an M of factor 1.56 and 30 min, which falls short
+    data = answer(capsys, "--factor", "1.56", "--flow", "10", "--minutes", "30")
     assert data["minimum_psi"] == 393
+    # By the 3,000 L that it gives the same M: 300 L at 1.36 L/psi are 220.6 psi, and 200 are kept
+    data = answer(capsys, "--cylinder", "M", "--flow", "10", "--minutes", "30")
+    assert data["minimum_psi"] == 421
 
 
 @pytest.mark.parametrize(("pressure", "enough"), [("1138 psi", True), ("1137 psi", False)])

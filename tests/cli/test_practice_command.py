@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import subprocess
 import sys
 from pathlib import Path
@@ -64,16 +63,6 @@ MEANING = {
     "kind", "command", "answer", "steps", "negated", "quantity", "value", "unit", "doubt",
     "confidence", "text", "file", "error",
 }  # fmt: skip
-
-
-@pytest.fixture(autouse=True)
-def _nobodys_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in [name for name in os.environ if name.startswith("COACH_")]:
-        monkeypatch.delenv(name)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path / "data"))
-    monkeypatch.setenv("PYTHONPATH", str(ROOT))
-    monkeypatch.chdir(tmp_path)
 
 
 @pytest.fixture

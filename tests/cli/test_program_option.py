@@ -15,7 +15,13 @@ from coach.cli.main import main
 from coach.dialogue.engine import UnlawfulEventError, advance, new_state
 from coach.dialogue.events import SessionStarted
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import load_local_program, load_skill, local_program_path
+from coach.edges.skill_files import (
+    facts_for,
+    load_local_program,
+    load_skill,
+    local_program_path,
+    program_facts,
+)
 
 RIVERSIDE = (
     "Riverside evening course, of September 1, 2026, approved by the medical director of "
@@ -75,7 +81,15 @@ def test_nothing_is_in_force_unless_it_is_named(
     assert "by the rules" not in first
     assert lines[-1]["program"] is None
     assert main(["skills", "--rules"]) == 0
-    assert "No local program is in force" in capsys.readouterr().out
+    out = capsys.readouterr().out
+    assert "No local program is in force" in out
+    # every default that is not the safest published number is told, with the reason
+    told = out.partition("DEFAULTS THAT ARE NOT THE SAFEST PUBLISHED NUMBER\n")[2]
+    facts = facts_for(program_facts().parent).facts.values()
+    for fact in facts:
+        assert (f"{fact.name}: " in told) is bool(fact.exception)
+        assert fact.exception in told
+    assert "epinephrine-hold: 3 s" in told
 
 
 def test_the_variable_puts_it_in_force_as_well(

@@ -15,18 +15,15 @@ import pytest
 from coach.cli.main import main
 from coach.edges.register_file import RegisterFile
 from coach.records.class_words import COLUMNS
+from coach.records.register_lines import MarkSet
+from coach.report.attempt import Mark
 
 Run = Callable[..., str]
 
 
 @pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
-    """Runs a command in a data folder of its own; gives what it printed, errors behind."""
-    for name in [name for name in os.environ if name.startswith("COACH_")]:
-        monkeypatch.delenv(name)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path / "data"))
-    monkeypatch.chdir(tmp_path)
+def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
+    """Runs a command; gives what it printed, errors behind."""
 
     def running(*arguments: str, code: int = 0, said: str = "") -> str:
         monkeypatch.setattr("sys.stdin", io.StringIO(said))
@@ -103,14 +100,14 @@ def test_records_go_from_station_to_station_and_come_in_once(
 ) -> None:
     practise(run, "Ana Silva", "gloves on")
     told = run("records", "export", "station.coach.zip")
-    assert "1 journals written" in told and "names" in told
+    assert "1 journal written" in told and "names" in told
     assert "already" in run("records", "export", "station.coach.zip", code=1)
     there = attempts(run)
     monkeypatch.setenv("COACH_DATA", str(tmp_path / "other"))
-    assert "1 attempts came in" in run("records", "import", "station.coach.zip")
+    assert "1 attempt came in" in run("records", "import", "station.coach.zip")
     assert "0 attempts came in" in run("records", "import", "station.coach.zip")
     assert attempts(run) == there
-    assert "1 were here already" in run("records", "import", str(tmp_path / "data"))
+    assert ", 1 already here" in run("records", "import", str(tmp_path / "data"))
     assert "nowhere" in run("records", "import", "nowhere.zip", code=1)
 
 
@@ -130,7 +127,7 @@ def test_a_class_comes_in_from_a_table_and_goes_out(run: Run, tmp_path: Path) ->
     assert "class.csv:2" in run("records", "roster", "class.csv", code=1)
     told = run("records", "roster", "class.csv", "--encoding", "windows-1252")
     assert "2 new learners" in told and "e-mail" in told
-    assert "0 new learners, 2 were" in run(
+    assert "0 new learners, 2 already" in run(
         "records", "roster", "class.csv", "--encoding", "windows-1252"
     )
     run("records", "roster", "--to", "out.csv")
@@ -190,9 +187,31 @@ def test_a_person_judges_beside_the_coach_and_both_marks_are_kept(run: Run, tmp_
     assert json.loads(report.read_bytes())["judged_by"] == "J. Doe"
 
 
+def test_a_learners_own_word_is_a_hint_for_who_judges_and_decides_nothing(
+    run: Run, tmp_path: Path
+) -> None:
+    practise(run, "Ana Silva", "gloves on")
+    run("records")
+    attempt = attempt_id(tmp_path)
+    register = RegisterFile.of(os.environ)
+    word = MarkSet(register.now(), attempt, "assemble", Mark.DONE, "the learner", "yes I did")
+    register.add(lambda _: (word,))
+    told = run("judge", attempt, "gloves", "done", "--by", "J. Doe")
+    assert "The learner said of" in told and '"yes I did", so done' in told
+    with sqlite3.connect(tmp_path / "data" / "records.sqlite") as connection:
+        asked = "SELECT mark FROM steps WHERE step = 'assemble'"
+        assert connection.execute(asked).fetchall() == [("missed",)]
+    table = json.loads(run("class", "--json"))
+    assert table["agreement"]["of"] == 1
+    run("report", attempt, "--as", "csv")
+    (report,) = Path().glob("*.csv")
+    assert "done by the learner at" in report.read_text("utf-8-sig")
+
+
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
+        (("judge", "{}", "gloves", "done", "--by", "the learner"), "give a name"),
         (("judge", "00000000", "gloves", "done", "--by", "J. Doe"), "no attempt"),
         (("judge", "{}", "gloved", "done", "--by", "J. Doe"), "gloves"),
         (("judge", "{}", "gloves", "good", "--by", "J. Doe"), "good"),
@@ -218,7 +237,7 @@ def test_wiping_asks_and_proves(run: Run, tmp_path: Path) -> None:
     run("records", "wipe", "Ana Silva", code=130, said="n\n")
     assert attempts(run)[0]["learner"] == "Ana Silva"
     told = run("records", "wipe", "Ana Silva", "--yes")
-    assert "1 attempts" in told and "Neither id nor name was found" in told
+    assert "1 attempt and" in told and "Neither id nor name was found" in told
     assert "Ana Silva" not in run("records")
     assert "Nobody called" in run("records", "wipe", "Ana Silva", "--yes", code=1)
     Path("data/notes.txt").write_text("Ben Oak", "utf-8")
@@ -243,3 +262,14 @@ def test_the_class_is_shown_as_text_page_and_table(run: Run) -> None:
     assert [row["state"] for row in rows] == ["not-yet", "never", "not-yet"]
     assert "ends in neither" in run("class", "--to", "class.txt", code=1)
     assert "suction" in run("class", "--skill", "sucktion", code=1)
+
+
+def test_a_learner_who_is_new_is_told_of_with_who_may_be_meant(run: Run) -> None:
+    """A slip of the pen would part one person's attempts in silence."""
+    told = {
+        name: run("practice", "suction", "--typed", "--learner", name, said="stop\nyes\n")
+        for name in ("Ana Silva", "ana silva", "Ana Sliva")
+    }
+    assert "Ana Silva is new in the register.\n" in told["Ana Silva"]
+    assert "new in" not in told["ana silva"]
+    assert 'If Ana Silva is meant: coach records join "Ana Sliva" "Ana' in told["Ana Sliva"]

@@ -25,13 +25,8 @@ NOW = datetime(2026, 11, 26, 15, 0, tzinfo=ZoneInfo("America/Chicago"))
 
 
 @pytest.fixture(autouse=True)
-def _own_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in [name for name in os.environ if name.startswith("COACH_")]:
-        monkeypatch.delenv(name)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path / "data"))
+def _that_afternoon(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(rehearsal_options, "now", lambda: NOW)
-    monkeypatch.chdir(tmp_path)
 
 
 def practise(learner: str, skill: str, *attempted: tuple[str, str, str]) -> None:

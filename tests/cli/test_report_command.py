@@ -12,6 +12,7 @@ import pypdfium2
 import pytest
 
 from coach.cli.main import main
+from coach.core.errors import MissingError
 from coach.report.summary import CAUTION
 
 SAID = "I'm ready\nmy gloves are on\nfinish\nfinish\n"
@@ -21,11 +22,6 @@ NAME = "Ana <b>Invented</b>"
 @pytest.fixture
 def journal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An attempt that was typed, in a folder of its own."""
-    for variable in [variable for variable in os.environ if variable.startswith("COACH_")]:
-        monkeypatch.delenv(variable)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path / "data"))
-    monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("sys.stdin", io.StringIO(SAID))
     assert main(["practice", "gloves", "--typed", "--way", "assessed", "--learner", NAME]) == 0
     [path] = (tmp_path / "data" / "sessions").glob("*.jsonl")
@@ -94,3 +90,37 @@ def test_a_damaged_journal_names_its_line(
     capsys.readouterr()
     assert main(["report", str(journal)]) == 1
     assert f"{journal}:3:" in capsys.readouterr().err
+
+
+def test_a_wipe_takes_the_reports_along(
+    journal: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Those that are as they were; a changed one is named, and so is what was never written."""
+    folder = tmp_path / "reports"
+    written = ["report", attempt_in(journal), "--to", str(folder), "--as", "json,csv"]
+    assert main(written) == 0
+    assert main(written) == 0
+    (table,) = folder.glob("*.csv")
+    table.write_text("with remarks", encoding="utf-8")
+    capsys.readouterr()
+    assert main(["records", "wipe", NAME, "--yes"]) == 0
+    told = capsys.readouterr()
+    assert "1 report of theirs deleted." in told.out
+    assert f"A report is not deleted: {table} (changed since: look at it yourself)" in told.err
+    assert list(folder.iterdir()) == [table]
+
+
+def test_a_register_that_cannot_be_written_costs_no_report(
+    journal: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def full(*_: object) -> None:
+        raise MissingError("The register cannot be written (no space left on device).")
+
+    monkeypatch.setattr("coach.cli.report.note_reports", full)
+    assert main(["report", str(journal), "--to", str(tmp_path / "r"), "--as", "json"]) == 0
+    told = capsys.readouterr()
+    assert "A wipe of the learner will not find this report: The register cannot" in told.err
+    assert len(list((tmp_path / "r").iterdir())) == 1

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import json
-import os
 import subprocess
 import sys
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -19,14 +17,6 @@ FIELDS = {
 }  # fmt: skip
 EMOJI = "\U0001f600\U0001f44d\U0001f3fd"
 ALWAYS = {"kind", "confidence", "text"}
-
-
-@pytest.fixture(autouse=True)
-def _nobodys_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in [name for name in os.environ if name.startswith("COACH_")]:
-        monkeypatch.delenv(name)
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path))
 
 
 def meanings(
@@ -159,3 +149,15 @@ def test_what_it_does_not_know_is_exit_code_one(
     assert captured.out == ""
     assert told in captured.err
     assert "Traceback" not in captured.err
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [("it's a training cylinder", "the cylinder: training"), ("it's empty", "the cylinder: empty")],
+)
+def test_what_is_said_of_the_cylinder_is_shown(
+    text: str, told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    arguments = ["understand", text, "--skill", "oxygen-cylinder", "--expect", "pressure"]
+    assert main(arguments) == 0
+    assert told in capsys.readouterr().out

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import shutil
 from pathlib import Path
 
@@ -28,12 +27,6 @@ next
 stop
 yes
 """
-
-
-@pytest.fixture(autouse=True)
-def _nobodys_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("COACH_CONFIG", os.devnull)
-    monkeypatch.setenv("COACH_DATA", str(tmp_path))
 
 
 def test_only_what_follows_the_word_is_heard(

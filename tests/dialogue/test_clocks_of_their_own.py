@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from bench_session import Run
 from bench_skill import TEXT, bench_skill
 
+from coach.hearing.hypothesis import Hypothesis
 from coach.language.times import names_a_time
 from coach.procedure.skill_file import SkillFile
 from coach.report.summary import Count
+from coach.session.ports import EarEvent, SpeechBegan, TextHeard
 
 BLEEDING = """steps:
   - id: pressure
@@ -80,6 +84,25 @@ def test_nobody_comes_out_of_what_only_ends() -> None:
     assert "That was seven seconds." in played.reply_to(3)
     late = Run("I'm ready", "feeling for it", 12.0, "there's a pulse", skill_file=timed)
     assert "That was twelve seconds; the limit is ten." in late.reply_to(2)
+
+
+def test_a_look_or_feel_is_over_when_the_telling_of_it_begins_where_nobody_is_led() -> None:
+    """A slow sentence is no slow hand; but what is counted in it was still going on."""
+
+    def seconds(*words: EarEvent | str | float, **started: Any) -> float:
+        text = TEXT.replace("steps:\n", PULSE, 1)
+        way = {"way": "assessed", "ends_as_told": True, **started}
+        run = Run("I'm ready", "feeling for it", *words, skill_file=bench_skill(text), started=way)
+        return run.summary.clocks[0].seconds
+
+    told = (9.0, SpeechBegan(), 3.0, "there's a pulse")
+    assert seconds(*told) == 9.0
+    assert seconds(*told, ends_as_told=False) == 12.0
+    assert seconds(9.0, SpeechBegan(), 3.0, "nine ten, there's a pulse") == 12.0
+    assert seconds(2.0, SpeechBegan(), TextHeard(Hypothesis("", 0.0)), 9.0, "there's a pulse") > 10
+    way = {"way": "assessed", "ends_as_told": True}
+    out = Run("I'm ready", "suctioning", 9.0, SpeechBegan(), 3.0, "out", started=way)
+    assert out.summary.clocks[0].seconds == 12.0
 
 
 def test_a_finding_stops_the_clock_and_credits_nothing() -> None:

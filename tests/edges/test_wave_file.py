@@ -10,9 +10,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 import soundfile
+import soxr
 
 from coach.core.errors import InputError
-from coach.edges.wave_file import read_recording, write_recording
+from coach.edges.wave_file import (
+    BLOCK_FRAMES,
+    blocks_of_recording,
+    read_recording,
+    write_recording,
+)
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 
@@ -170,3 +176,21 @@ def test_a_place_that_cannot_be_written(tmp_path: Path) -> None:
     path = tmp_path / "none" / "one.wav"
     with pytest.raises(InputError, match="cannot be written"):
         write_recording(path, tone(), SAMPLE_RATE_HZ)
+
+
+@pytest.mark.parametrize(("rate_hz", "channels"), [(16_000, 1), (44_100, 2), (8_000, 1)])
+def test_a_long_recording_comes_in_blocks_that_are_the_whole(
+    tmp_path: Path, rate_hz: int, channels: int
+) -> None:
+    """Against soxr's own resampling of all of it at once, bit for bit."""
+    path = tmp_path / "long.wav"
+    seconds = 3.3 * BLOCK_FRAMES / rate_hz
+    frames = np.random.default_rng(4).normal(0, 0.1, (round(seconds * rate_hz), channels))
+    soundfile.write(path, frames, rate_hz)
+    blocks = [*blocks_of_recording(path)]
+    assert len(blocks) == 4
+    read, _ = soundfile.read(path, dtype="float32", always_2d=True)
+    whole = read.mean(axis=1)
+    if rate_hz != SAMPLE_RATE_HZ:
+        whole = soxr.resample(whole, rate_hz, SAMPLE_RATE_HZ)
+    assert np.array_equal(np.concatenate(blocks), np.clip(whole, -1.0, 1.0).astype(np.float32))

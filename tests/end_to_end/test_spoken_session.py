@@ -77,7 +77,7 @@ class Coach:
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
-            env={**os.environ, "COACH_DATA": str(folder)},
+            env={**os.environ, "COACH_DATA": str(folder), "COACH_ASK_FIRST": "no"},
         )
         self.rows: list[dict[str, Any]] = []
         self._queue: queue.Queue[dict[str, Any] | None] = queue.Queue()

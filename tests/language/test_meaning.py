@@ -240,6 +240,11 @@ def test_what_is_gone_is_absent() -> None:
     assert credited("the leak is gone") == ["leaks"]
 
 
+@pytest.mark.parametrize("text", ["the leak isn't gone", "the leak has not stopped"])
+def test_what_is_not_gone_is_still_there(text: str) -> None:
+    assert credited(text) == []
+
+
 def test_a_no_belongs_to_what_follows_it() -> None:
     pulse = StepWords("pulse", Words(keys=("pulse there",), absent=("no pulse",)))
     context = Context(steps=(pulse,), suggested="pulse")

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from num2words import num2words  # type: ignore[import-untyped]  # it ships no types
 
 from coach.language.normal import tokens
-from coach.language.numbers import SpokenNumber, find_numbers, number_words
+from coach.language.numbers import SpokenNumber, find_numbers, number_words, tells_a_number
 from coach.trade.wording import cardinal, digit_words
 from coach.trade.wording import number_words as wording_of
 
@@ -363,3 +363,20 @@ def test_the_lexicon_holds_every_word_of_every_way() -> None:
     said = {word for sentence in meanings() for word in sentence.split()}
     assert said <= number_words()
     assert {"psi", "liters", "litres", "percent", "bar", "french", "mercury"} <= number_words()
+
+
+@pytest.mark.parametrize(
+    ("text", "has_one"),
+    [
+        ("where are the gloves", False),
+        ("before opening the valve i check the flow", False),
+        ("a mask and a bag over there", False),
+        ("the gaug reads to thousand", True),
+        ("it is at garble pounds", True),
+        ("some p s i", True),
+        ("2000", True),
+        ("half of it", True),
+    ],
+)
+def test_a_text_has_a_number_in_it_or_only_small_words(text: str, has_one: bool) -> None:
+    assert tells_a_number(text) is has_one

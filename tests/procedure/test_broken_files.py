@@ -22,6 +22,7 @@ from skill_samples import (
 )
 
 from coach.core.problem import Problem
+from coach.edges.skill_files import published_rule
 from coach.procedure.dialogue_file import parse_dialogues
 from coach.procedure.local_facts import parse_local_facts
 from coach.procedure.resolve import mapping
@@ -43,7 +44,8 @@ def _local(text: str) -> tuple[Problem, ...]:
     tree, _ = read_tree(SAMPLE, "sample-skill.yaml")
     skills = {"sample-skill": mapping(tree.value if tree else None)}
     table = sample_table()
-    return parse_local_facts(text, "river.local.yaml", LOCAL_SCHEMA, table, skills)[1]
+    rule = published_rule()
+    return parse_local_facts(text, "river.local.yaml", LOCAL_SCHEMA, table, skills, rule)[1]
 
 
 def _dialogues(text: str) -> tuple[Problem, ...]:

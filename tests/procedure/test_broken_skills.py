@@ -17,6 +17,18 @@ BROKEN = {
         "- id: gloves",
         "step 'gloves' has no 'why': add one sentence that says why it is done.",
     ),
+    "a chosen number on which nothing hangs": (
+        "        quantity: flow\n",
+        "        quantity: flow\n        chosen: true\n",
+        "        chosen: true",
+        "has a number that is 'chosen', but no step has to come after it for safety: take 'chosen'",
+    ),
+    "chosen that is no truth": (
+        "        quantity: flow\n",
+        "        quantity: flow\n        chosen: sometimes\n",
+        "        chosen: sometimes",
+        "'chosen' of",
+    ),
     "misspelt required key": (
         "say: Put on",
         "sya: Put on",

@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 from skill_samples import FACTS, line_of, parsed, parsed_facts, sample_table
 
+from coach.procedure.bibliography import bibliography
 from coach.procedure.fact_file import parse_facts
 from coach.procedure.fact_references import fact_mistakes, with_facts
 from coach.procedure.facts import Amount, Fact, FactTable, Kept, Safer
+from coach.procedure.in_force import exceptions_told
 from coach.procedure.yaml_tree import Json
 
 # Each case: what is replaced in the facts, by what, where the problem must lie, what it must say.
@@ -74,7 +76,27 @@ BROKEN = {
         "longer: {value: 8",
         "longer: {",
         "fact 'sample-pass-adult' says that lower is safer, but 'longer' has 8 and the default 10: "
-        "make the safer one the default, or take 'safer' out.",
+        "make the safer one the default, or say in 'not-the-safest' why it is not.",
+    ),
+    "no thought which is safer": (
+        "    safer: lower\n    sources: [booklet]\n    because: The shorter",
+        "    sources: [booklet]\n    because: The shorter",
+        "  sample-pass-adult:",
+        "fact 'sample-pass-adult' and 'longer' give different numbers: say in 'safer' which "
+        "direction errs for the patient: lower, higher or neither.",
+    ),
+    "an exception to nothing": (
+        "because: The shorter limit",
+        "not-the-safest: Nobody knows.\n    because: The shorter limit",
+        "not-the-safest",
+        "fact 'sample-pass-adult' has 'not-the-safest', but no published number is safer: take it "
+        "out.",
+    ),
+    "a safer side that is none": (
+        "safer: lower",
+        "safer: slower",
+        "safer: slower",
+        "'safer' of fact 'sample-pass-adult' cannot be 'slower': did you mean 'lower'?",
     ),
     "words that are safer": (
         "value: two and five",
@@ -125,6 +147,23 @@ def test_what_is_written_is_read() -> None:
     sheet = table.sources["sheet"]
     assert (sheet.year, sheet.weak, sheet.from_memory) == (None, True, True)
     assert table.sources["booklet"].year == 2020
+
+
+def test_a_default_may_be_less_safe_with_its_reason() -> None:
+    said = FACTS.replace("longer: {value: 15", "longer: {value: 8").replace(
+        "because: The shorter", "not-the-safest: The device prints it.\n    because: The shorter"
+    )
+    table = parsed_facts(said).table
+    assert table is not None
+    assert table.facts["sample-pass-adult"].exception == "The device prints it."
+    assert list(exceptions_told(table))[1:] == [
+        "DEFAULTS THAT ARE NOT THE SAFEST PUBLISHED NUMBER",
+        "",
+        "sample-pass-adult: 10 s (longest pass, adult)",
+        "    because: The device prints it.",
+    ]
+    assert any("NOT THE SAFEST PUBLISHED: The device" in line for line in bibliography(table, []))
+    assert not list(exceptions_told(table, but={"sample-pass-adult"}))
 
 
 @pytest.mark.parametrize(

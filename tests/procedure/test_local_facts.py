@@ -137,6 +137,21 @@ def test_one_mistake_is_one_problem_on_its_line(old: str, new: str, place: str, 
     assert problems[0].startswith(f"{line_of(place, broken)}: {says}")
 
 
+@pytest.mark.parametrize(("value", "weaker"), [(4, False), (2, True), (8, True)])
+def test_another_dose_weakens_whichever_way(value: int, weaker: bool) -> None:
+    dose = f"  sample-dose: {{value: {value}, unit: mg, because: The county's own.}}\n"
+    program, problems = read(LOCAL + dose)
+    assert (program is None) is weaker
+    assert [problem.partition(": ")[2] for problem in problems] == (
+        [
+            "fact 'sample-dose' weakens a safety rule (the table has 4 mg, and neither direction "
+            "is safer): say why in 'weakens', which the coach says aloud, or take the change out."
+        ]
+        if weaker
+        else []
+    )
+
+
 @pytest.mark.parametrize(("told", "aim"), [("", None), ("target-chance: 0.9\n", 0.9)])
 def test_a_program_may_say_what_chance_rehearsals_aim_at(told: str, aim: float | None) -> None:
     program, problems = read(told + LOCAL)

@@ -104,9 +104,9 @@ def test_every_fact_named_leads_to_a_published_source(skill: str) -> None:
 
 @pytest.mark.parametrize("skill", FILES)
 def test_what_is_said_to_be_no_fact_is_small(skill: str) -> None:
-    # Counts of things ("the two holes"), the rounds of a practice (2), the empty gauge and one
-    # example; no quantity hides here.
-    allowed = {"two", "three", "four", "five", "six", "0", "2", "28"}
+    # Counts of things ("the two holes"), the rounds of a practice (2), the empty gauge, one example
+    # and the years of guidelines; no quantity hides here.
+    allowed = {"two", "three", "four", "five", "six", "0", "2", "28", "2015", "2020"}
     said = {
         number for _, text in texts(skill) for number in re.findall(r"\{no-fact\.([^{}]*)\}", text)
     }

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from coach.records.class_table import (
     Cell,
+    ClassTable,
     Evidence,
     History,
     Person,
@@ -17,6 +19,8 @@ from coach.records.class_table import (
     most_missed,
     pairs_of,
 )
+from coach.records.class_words import agreement_words
+from coach.records.statistics import agreement
 
 
 def attempt(day: int, way: str = "recall", verdict: str = "ready", hints: int = 0) -> Evidence:
@@ -42,6 +46,15 @@ def test_each_state_has_its_evidence() -> None:
     assert cell_of(missed, 0.9, 0.8) == Cell(State.NOT_YET, LATER_MISS, 2, 0.9)
     led = History(1, 60.0, LED, None, None)
     assert cell_of(led, 0.9, 0.8) == Cell(State.NOT_YET, LED, 1, 0.9)
+
+
+def test_an_attempt_dated_after_now_makes_nobody_ready() -> None:
+    """A clock that was set to a later year once would do so for years, whatever failed since."""
+    history = History(3, 60.0, CLEAN, CLEAN, CLEAN)
+    long_before, an_hour_before = CLEAN.started_s - 86_401, CLEAN.started_s - 3_600
+    late = cell_of(history, 0.9, 0.8, long_before)
+    assert late == Cell(State.NOT_YET, CLEAN, 3, None, after_now=True)
+    assert cell_of(history, 0.9, 0.8, an_hour_before).state is State.READY
 
 
 def test_being_led_after_a_clean_one_takes_nothing_away() -> None:
@@ -132,3 +145,22 @@ def test_nobody_is_in_two_pairs_and_every_pair_has_something_to_give(rows: list[
                 and table[other, skill].state is not State.READY
             ]
             assert not helps
+
+
+@pytest.mark.parametrize(
+    ("pairs", "told"),
+    [
+        ([("done", "done"), ("missed", "missed")], "kappa 1.00, and these marks cannot tell how"),
+        ([("done", "done"), ("done", "missed")], "kappa 0.00, and these marks cannot tell how"),
+        ([("done", "done")] * 4, "kappa cannot be told"),
+        (
+            [("done", "done"), ("done", "missed"), ("missed", "missed"), ("late", "done")],
+            "kappa 0.20 (",
+        ),
+    ],
+)
+def test_no_interval_of_no_width_pretends_to_be_sure(
+    pairs: list[tuple[str, str]], told: str
+) -> None:
+    table = ClassTable("2026-03-05", (), (), {}, (), (), agreement(pairs), 1)
+    assert told in agreement_words(table)

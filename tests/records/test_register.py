@@ -27,6 +27,7 @@ from coach.records.register_lines import (
     RecordsImported,
     RegisterOpened,
     RegisterRecord,
+    ReportWritten,
 )
 from coach.report.attempt import Mark
 
@@ -43,6 +44,7 @@ SAMPLES: tuple[RegisterRecord, ...] = (
     CertificateDropped(AT, ANA, "CPR card"),
     MarkSet(AT, "1" * 32, "gloves", Mark.LATE, "J. Doe", "after the patient was touched"),
     RecordsImported(AT, "station-2.coach.zip", "0f" * 32, 12, 3),
+    ReportWritten(AT, ANA, "/home/anna/reports/2026-03-04-gloves-11111111.pdf", "1f" * 32),
     LearnerWiped(AT, "0e" * 32),
 )
 
@@ -222,3 +224,57 @@ def test_any_lines_come_to_something(records: list[RegisterRecord]) -> None:
 
 def test_ids_are_those_of_uuids() -> None:
     assert len(uuid.uuid4().hex) == len(ANA)
+
+
+def test_marks_stand_in_the_order_of_their_instants_at_every_station() -> None:
+    """However they came in: what one station told before another imports it."""
+    first = MarkSet("2026-03-05T08:00:00+00:00", "1" * 32, "gloves", Mark.MISSED, "K. Roe")
+    last = MarkSet("2026-03-05T09:30:00+01:00", "1" * 32, "gloves", Mark.DONE, "J. Doe")
+    for told in ((first, last), (last, first)):
+        assert register_of(told).marks_of("1" * 32) == (first, last)
+
+
+@pytest.mark.parametrize(
+    ("said", "who"),
+    [
+        ("ana", ANA),
+        ("Ana Muller", ANA),
+        ("muller", ANA),
+        ("annie oneill", BEN),
+        ("ben morning", "d" * 32),
+        ("nobody", None),
+        ("\u674e", "e" * 32),
+        ("?", None),
+    ],
+)
+def test_as_much_of_a_name_as_tells_it_from_all_others_is_enough_aloud(
+    said: str, who: str | None
+) -> None:
+    register = register_of(
+        (
+            LearnerAdded(AT, ANA, "Ana M\u00fcller"),
+            LearnerAdded(AT, BEN, "Annie O'Neill"),
+            LearnerAdded(AT, ANA_TOO, "Ben"),
+            LearnerAdded(AT, "d" * 32, "Ben", "morning"),
+            LearnerAdded(AT, "e" * 32, "\u674e \u5c0f\u9f8d"),
+        )
+    )
+    found = register.meant(said)
+    assert (found.id if found else None) == who
+    with pytest.raises(InputError, match=r"There are 2 people called ben: say which, Ben; Ben \(m"):
+        register.meant("ben")
+
+
+def test_reports_are_found_under_every_id_of_a_learner() -> None:
+    one, two = (ReportWritten(AT, who, f"/reports/{who[:3]}.pdf", "1f" * 32) for who in (ANA, BEN))
+    before = ReportWritten(AT, ANA_TOO, "/reports/before.pdf", "2f" * 32)
+    register = register_of(
+        (
+            LearnerAdded(AT, ANA, "Ana Müller"),
+            LearnerAdded(AT, BEN, "Ben Oak"),
+            LearnerAdded(AT, ANA_TOO, "Ana Lopez"),
+            *(before, one, two),
+            LearnersJoined(AT, ANA_TOO, ANA),
+        )
+    )
+    assert register.reports_of(ANA) == (before, one)

@@ -35,6 +35,9 @@ Doe Jo,,,,,
 """
 
 
+SKILLS = ("automated-defibrillator", "cpr", "oral-airway", "suction")
+
+
 def read(text: str) -> Roster:
     return roster_from("class.csv", text)
 
@@ -42,7 +45,7 @@ def read(text: str) -> Roster:
 def taken(roster: Roster, *before: RegisterRecord) -> tuple[RegisterRecord, ...]:
     numbers = count(1)
     return taken_from(
-        "class.csv", roster, register_of(before), AT, lambda: f"{next(numbers):032x}"
+        "class.csv", roster, register_of(before), AT, lambda: f"{next(numbers):032x}", SKILLS
     ).records
 
 
@@ -178,3 +181,15 @@ def test_tables_come_back_by_the_reader_of_the_standard_library(rows: list[list[
     text = table_csv(("one", "two"), rows)
     _, *found = csv.reader(io.StringIO(text, newline=""))
     assert [[plain_cell(cell) for cell in row] for row in found] == rows
+
+
+def test_a_certificate_about_no_skill_is_told_with_its_line() -> None:
+    """A skill misspelt, or parted by a semicolon, would be rehearsed by nobody."""
+    roster = read("name,certificate,valid-until,skills\nAna,Card,2027-03-31,cpr; oral-airwy\n")
+    with pytest.raises(InputError) as told:
+        taken(roster)
+    assert str(told.value).splitlines() == [
+        "class.csv:2: There is no skill 'cpr;' (spaces go between several): did you mean 'cpr'?",
+        "class.csv:2: There is no skill 'oral-airwy' (spaces go between several): did you mean "
+        "'oral-airway'?",
+    ]

@@ -8,9 +8,11 @@ from zoneinfo import ZoneInfo
 import pytest
 from invented_attempts import at, attempt
 
+from coach.rehearsal.aim import AIM
 from coach.rehearsal.outlook import Standing, outlook, outlooks
 from coach.rehearsal.practised import Practised, practised_from
 from coach.rehearsal.spans import about_percent, hours_words, span_words
+from coach.rehearsal.today import plan_today
 from coach.report.attempt import Result, Verdict, Way
 
 
@@ -66,10 +68,21 @@ def test_the_sentence_tells_how_long_ago_and_how_likely(
     assert told.standing is standing
 
 
-def test_an_attempt_after_now_is_told_and_harms_nothing() -> None:
+def test_an_attempt_dated_after_now_is_told_and_puts_nothing_off() -> None:
+    """A clock that was once set to another year would make it ready, and not due, for years."""
     told = outlook("suction", [attempt(30)], at(0))
-    assert told.sentence().endswith("is the clock of this machine right?")
-    assert told.chance == 1.0 and not told.is_due
+    day = f"{at(30).day} {at(30):%B %Y}"
+    said = f"The last attempt is dated {day}: is the clock of this machine right?"
+    assert told.sentence() == said
+    (proposed,) = plan_today({"suction": told}, (), {"suction": 6}, at(0), AIM, 15).chosen
+    assert proposed.sentence() == said
+    assert (told.is_due, told.due, told.standing) == (True, at(0).date(), Standing.NOT_YET)
+
+
+def test_clocks_of_two_stations_may_differ_by_an_hour() -> None:
+    told = outlook("suction", [attempt(0)], at(0) - timedelta(hours=1))
+    assert told.standing is Standing.READY and not told.is_due
+    assert "clock" not in told.sentence()
 
 
 def test_yesterday_evening_is_a_day_ago_in_the_morning_of_the_learners_zone() -> None:

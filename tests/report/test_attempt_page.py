@@ -7,7 +7,7 @@ from dataclasses import replace
 from attempts import BY_HAND, FLOW, GAUGE, GLOVES, LEARNER, LOOK, NOT_YET, OPEN, STEPS, WASHER
 
 from coach.report.attempt import Mark, Result, SafetyFailure, Tells, Verdict
-from coach.report.attempt_page import AttemptPage, page_of
+from coach.report.attempt_page import MOST_EVIDENCE, AttemptPage, few, page_of
 from coach.report.attempt_tables import ListTable
 from coach.report.by_hand import SetByHand
 from coach.report.matters import matters_most, what_was_good
@@ -134,9 +134,23 @@ def test_perhaps_is_not_said_beside_done() -> None:
 
 
 def test_much_evidence_is_cut_in_its_middle_and_says_so() -> None:
-    pieces = tuple(replace(GLOVES.evidence[0], at_s=float(at)) for at in range(9))
+    pieces = tuple(replace(GLOVES.evidence[0], at_s=float(at)) for at in range(MOST_EVIDENCE + 5))
     [row] = page_of(replace(NOT_YET, steps=(replace(GLOVES, evidence=pieces),))).steps
-    assert [line.split(" ")[0] for line in row.evidence] == ["0:00", "0:01", "0:02", "(5", "0:08"]
+    assert len(row.evidence) == MOST_EVIDENCE + 1
+    assert row.evidence[-2:] == ("(5 more in the JSON)", row.evidence[-1])
+    assert row.evidence[-1].startswith("0:44 ")
+    four = few(row.evidence, 4, "the HTML")
+    assert [line.split(" ")[0] for line in four] == ["0:00", "0:01", "0:02", "(37", "0:44"]
+    assert few(four[:2], 4, "the HTML") == four[:2]
+
+
+def test_what_made_a_step_count_stands_for_all_that_was_heard_of_it() -> None:
+    rows = page_of(NOT_YET).steps
+    assert rows[3].evidence[rows[3].weightiest].startswith("0:58 number, done")
+    [line] = few(rows[3].evidence, 1, "the HTML", rows[3].weightiest)
+    assert line == "0:58 number, done, 95\u00a0%: \u201cseventeen hundred psi\u201d (+1)"
+    missed = page_of(replace(NOT_YET, steps=(replace(GAUGE, at_s=None),))).steps[0]
+    assert missed.weightiest == 0
 
 
 def test_a_mark_set_by_hand_stands_beside_the_coachs() -> None:
@@ -148,6 +162,17 @@ def test_a_mark_set_by_hand_stands_beside_the_coachs() -> None:
     [row] = table(page, "Marks set by hand (the verdict is the coach's own)").rows
     assert row[3] == "Rhea Madeup, 2026-05-04, 15:10 (UTC+02:00)"
     assert row[4] == "I heard her say that the colour is good."
+
+
+def test_a_learners_own_word_is_shown_as_one() -> None:
+    """Even where it is what the coach made of it: nobody else has looked."""
+    word = replace(BY_HAND[0], by="the learner", mark=BY_HAND[0].coachs_mark, because="")
+    page = page_of(NOT_YET, LEARNER, (), (word, *BY_HAND))
+    rows = table(page, "Marks set by hand (the verdict is the coach's own)").rows
+    assert rows[0][3].startswith("the learner (own word: no verdict goes by it), ")
+    said = replace(word, because="yes I did")
+    shown = page_of(NOT_YET, LEARNER, (), (said,)).steps[7].marks
+    assert shown[1].startswith("coach:") and shown[2].startswith("the learner says: ")
 
 
 def test_who_only_agrees_with_the_coach_takes_one_row() -> None:

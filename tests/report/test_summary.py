@@ -64,6 +64,15 @@ def test_no_minutes_left_are_told_too() -> None:
     assert "Oxygen: 0 minutes" in Summary("b", "B", (), (), (), (), 0, 0.0).as_text()
 
 
+def test_a_pressure_that_was_assumed_is_told_as_such() -> None:
+    reading = ReadingDone("gauge", "pressure", Quantity.PRESSURE, (2216.0,), Unit.PSI, True, True)
+    summary = Summary("b", "B", (), (), (), (reading,), 21, 0.0, oxygen_assumed=True)
+    assert "Read: pressure 2216 psi (assumed: a training cylinder)" in summary.as_text()
+    assert "Oxygen: 21 minutes, as last told, by an assumed pressure" in summary.as_text()
+    row = json.loads(json.dumps(summary.as_json()))
+    assert (row["readings"][0]["assumed"], row["oxygen_assumed"]) == (True, True)
+
+
 def test_the_fields_for_programs() -> None:
     row = json.loads(json.dumps(FULL.as_json()))
     assert row == {
@@ -80,6 +89,7 @@ def test_the_fields_for_programs() -> None:
                 "value": 1700,
                 "unit": "psi",
                 "in_range": True,
+                "assumed": False,
             },
             {
                 "step": "flow",
@@ -88,6 +98,7 @@ def test_the_fields_for_programs() -> None:
                 "value": 2.5,
                 "unit": "L/min",
                 "in_range": False,
+                "assumed": False,
             },
             {
                 "step": "arm",
@@ -96,9 +107,11 @@ def test_the_fields_for_programs() -> None:
                 "value": [120, 80],
                 "unit": "mmHg",
                 "in_range": True,
+                "assumed": False,
             },
         ],
         "oxygen_minutes": 24,
+        "oxygen_assumed": False,
         "seconds": 61.3,
         "clocks": [
             {"step": "suction", "seconds": 12.0, "limit_s": 10, "over": True},

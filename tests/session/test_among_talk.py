@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from coach.app.moment import moment_context
+from coach.core.units import Quantity
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.understand import understand
 from coach.session.costs import LIMITS, among_talk
@@ -112,3 +113,14 @@ def test_no_limit_is_lower_among_talk_but_how_faint_a_neighbour_is() -> None:
         assert getattr(stricter, name) >= getattr(LIMITS, name)
     assert stricter.stop == LIMITS.stop
     assert stricter.quiet <= LIMITS.command
+
+
+def test_long_words_with_a_number_in_them_are_no_answer_among_talk() -> None:
+    asked = Moment(expect=Quantity.PRESSURE)
+    order = Hypothesis("i'd like two small ones and a large one for the others", 0.15)
+    meaning = understand(order.text, CONTEXT)
+    assert judge(meaning, order, asked).decision is Decision.ASK_AGAIN
+    around = after(UNKNOWN, *[TALK] * TALK_TURNS)
+    assert judge(meaning, order, asked, around).decision is Decision.IGNORE
+    surer = replace(order, confidence=0.5)
+    assert judge(meaning, surer, asked, around).decision is Decision.ASK_AGAIN

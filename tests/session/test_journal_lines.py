@@ -12,7 +12,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coach.core.meaning import Command, Doubt, Kind, Meaning, Part, Reading, StepMention
+from coach.core.meaning import (
+    Command,
+    CylinderTold,
+    Doubt,
+    Kind,
+    Meaning,
+    Part,
+    Reading,
+    StepMention,
+)
 from coach.core.units import Quantity, Unit
 from coach.dialogue import events
 from coach.session.journal_lines import (
@@ -25,6 +34,13 @@ from coach.session.journal_lines import (
     Record,
     decode,
     encode,
+)
+from coach.session.student_events import (
+    ShownMistake,
+    StudentActed,
+    StudentDrillOver,
+    StudentDrillStarted,
+    WatcherSpoke,
 )
 
 FULL_MEANING = Meaning(
@@ -51,6 +67,7 @@ FULL_MEANING = Meaning(
     done_said=True,
     idle=True,
     confidence=0.1 + 0.2,
+    cylinder=CylinderTold.TRAINING,
 )
 
 SAMPLES: tuple[Record, ...] = (
@@ -68,6 +85,9 @@ SAMPLES: tuple[Record, ...] = (
         scenario="riverside-path",
         happenings=("gauge-low",),
         safety_ends=True,
+        pressure_unit=Unit.BAR,
+        training_cylinder=True,
+        ends_as_told=True,
     ),
     events.SessionStarted(
         0.25,
@@ -92,6 +112,11 @@ SAMPLES: tuple[Record, ...] = (
     events.KeyPressed(4.0, "next"),
     events.DeviceReported(5.0, "The microphone is gone. Plug it in again."),
     events.SessionResumed(6.0),
+    events.NextLearnerCalled(12.0),
+    StudentDrillStarted(0.5, "cpr", 7, 3, "b" * 32, {"patient": "adult"}),
+    StudentActed(3.5, "gloves on", (ShownMistake("too early", "mount", "it", "so", "why"),)),
+    WatcherSpoke(5.0, "stop", 0.8),
+    StudentDrillOver(9.0, ("so",), ("this",), 1),
     events.InputEnded(7.0),
 )
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from coach.app.moment import moment_context
 from coach.core.meaning import YES_NO, Command
 from coach.hearing.hypothesis import Hypothesis
+from coach.session.costs import LIMITS, among_talk
 from coach.session.judgement import Decision, judge
-from coach.session.likeliest import likeliest, understood
+from coach.session.likeliest import AGREED, likeliest, understood
 
 CONTEXT, _ = moment_context("oxygen-delivery", None, None)
 PRESSURE, _ = moment_context("oxygen-cylinder", "pressure", "pressure")
@@ -87,3 +90,39 @@ def test_a_command_in_several_wordings_is_one() -> None:
 def test_the_larger_ear_is_heard_first() -> None:
     said = Hypothesis("noe bagg", 0.2, second_ear=(BAG, 0.8))
     assert likeliest(said, CONTEXT).text == BAG
+
+
+OWN_WORDS = "the elastic strap with the mask is over his nose and mouth"
+UNSURE = Hypothesis(OWN_WORDS, 0.27, others=((f"{OWN_WORDS}s", 0.02),))
+
+
+def test_a_whole_sentence_whose_texts_all_tell_the_same_counts_where_nobody_is_led() -> None:
+    """A word that is not known makes the spelling unsure, and not what was done."""
+    asked = likeliest(UNSURE, CONTEXT)
+    assert judge(understood(asked, CONTEXT), asked).decision is not Decision.ACT
+    heard = likeliest(UNSURE, CONTEXT, agreeing=True)
+    assert judge(understood(heard, CONTEXT), heard).decision is Decision.ACT
+    assert heard.confidence == AGREED < among_talk(LIMITS).sentence
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        replace(UNSURE, confidence=0.15),
+        replace(UNSURE, others=((f"i didn't put {MASK_ON[5:]}", 0.05),)),
+        replace(UNSURE, others=((BAG, 0.03),)),
+        replace(UNSURE, others=(("the elastic trap", 0.2),)),
+        Hypothesis("mask over mouth", 0.27),
+        Hypothesis("the mask with the strap is not over his nose and mouth", 0.27),
+        Hypothesis("the flow is at fifteen liters a minute", 0.27),
+    ],
+    ids=["too faint", "denied", "another step", "nothing", "few words", "a denial", "a number"],
+)
+def test_a_sentence_that_may_be_otherwise_stays_as_unsure_as_it_was(said: Hypothesis) -> None:
+    assert likeliest(said, CONTEXT, agreeing=True).confidence < LIMITS.sentence
+
+
+def test_words_about_what_is_done_already_are_no_surer_for_it() -> None:
+    """They may have told of something else that was not made out."""
+    done = replace(CONTEXT, done=frozenset({"fit"}))
+    assert likeliest(UNSURE, done, agreeing=True).confidence == pytest.approx(0.29)

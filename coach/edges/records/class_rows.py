@@ -14,6 +14,7 @@ from coach.records.class_table import Evidence, History, Person, StepCounts
 from coach.records.names import name_key
 from coach.records.rows import instant_s
 from coach.rehearsal.memory import Memory
+from coach.report.by_hand import THE_LEARNER
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +97,11 @@ def _counted(skill: str, step: str, name: str, marks: dict[str, int]) -> StepCou
 def judged_by_both(connection: Connection) -> tuple[int, list[tuple[str, str]]]:
     """How many attempts hold marks set by hand, and the coach's mark with each of a person's.
 
-    Of several marks by one person for one step the last counts.
+    Of several marks by one person for one step the last counts; a learner's own word is none.
     """
     mine = hand_marks.c
     asked = select(mine.attempt, mine.step, mine.judge, mine.at, mine.mark)
-    by_hand = connection.execute(asked).all()
+    by_hand = connection.execute(asked.where(mine.judge != THE_LEARNER)).all()
     coachs = _coachs_marks(connection, sorted({row.attempt for row in by_hand}))
     last: dict[tuple[str, str, str], tuple[float, str, str]] = {}
     for attempt, step, judge, at, mark in by_hand:

@@ -263,4 +263,7 @@ def _in_words(error: DBAPIError, where: str) -> CoachError:
         return MissingError(f"{where} is damaged ({said}). {_REBUILD}")
     if "no such table" in said or "UndefinedTable" in type(error.orig).__name__:
         return MissingError(f"{where} lacks a table ({said}). Move it away; then {_REBUILD}")
-    return MissingError(f"The records in {where} cannot be used ({said}).")
+    advice = (
+        " Is the disk full, or gone? Journals are kept apart from them." if "I/O" in said else ""
+    )
+    return MissingError(f"The records in {where} cannot be used ({said}).{advice}")

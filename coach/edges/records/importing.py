@@ -17,7 +17,7 @@ from coach.records.merging import merged
 from coach.records.register import Register, register_of
 from coach.records.register_contents import scan_register
 from coach.records.register_lines import RecordsImported, RegisterRecord
-from coach.records.scoring import attempt_of, learner_of
+from coach.records.scoring import learner_of
 from coach.session.journal_contents import scan
 
 
@@ -132,7 +132,7 @@ def _take_journals(
         if register.is_wiped(whose) or register.is_wiped(register.known_by(whose)):
             left_out[name] = "Its learner was wiped here."
             continue
-        came = _take(sessions, name, content, here.setdefault(attempt_of(contents, content), []))
+        came = _take(sessions, name, content, here.setdefault(contents.attempt, []))
         counts[came] += 1
     return counts
 
@@ -173,5 +173,5 @@ def _attempts_in(sessions: Path) -> dict[str, list[Path]]:
             first = file.readline()
         contents = scan(path.name, first)
         if contents.header is not None:
-            found.setdefault(attempt_of(contents, first), []).append(path)
+            found.setdefault(contents.attempt, []).append(path)
     return found

@@ -13,11 +13,10 @@ from typing import IO, Any
 
 from sqlalchemy import Connection, and_, delete, insert, or_, select
 
-from coach.edges.records import sources
+from coach.edges.records import drill_rows, sources
 from coach.edges.records.database import Records
 from coach.edges.records.register_rows import write_register
 from coach.edges.records.sources import ReadJournal, Seen
-from coach.edges.records.standing_rows import renew_standings
 from coach.edges.records.tables import OF_AN_ATTEMPT, attempts, journals, stations
 from coach.edges.register_file import RegisterFile
 from coach.records.register import Register
@@ -98,6 +97,9 @@ class Keeping:
         progress: Progress | None,
     ) -> Kept:
         """Read and score the journals, then write all at once; `gone` None: all others are."""
+        # With it comes all that reckons in rows of numbers; most often there is nothing to write.
+        from coach.edges.records.standing_rows import renew_standings
+
         marks, refused = sources.by_attempt(register), dict[str, str]()
         with tempfile.TemporaryFile() as spool:
             # Scoring takes long, writing does not: nobody is kept waiting for the former.
@@ -175,6 +177,7 @@ def _drop(connection: Connection, station: str, names: Sequence[str] | None) -> 
         learners = set(found.scalars())
         connection.execute(delete(attempts).where(mine))
         connection.execute(delete(journals).where(journals.c.station == station))
+        drill_rows.take_out(connection, station, None)
         return learners
     learners = set()
     for first in range(0, len(names), _AT_ONCE):
@@ -184,6 +187,7 @@ def _drop(connection: Connection, station: str, names: Sequence[str] | None) -> 
         connection.execute(delete(attempts).where(theirs))
         read = journals.c.name.in_(some)
         connection.execute(delete(journals).where(journals.c.station == station, read))
+        drill_rows.take_out(connection, station, some)
     return learners
 
 
@@ -205,6 +209,9 @@ def _add(connection: Connection, station: str, some: Sequence[ReadJournal]) -> s
         insert(journals),
         [{"station": station, "name": one.name, **asdict(one.seen)} for one in some],
     )
+    for one in some:
+        if one.drill is not None:
+            drill_rows.put(connection, station, one.name, one.drill)
     best = _best_there(connection, [one.seen.attempt for one in some if one.rows])
     chosen: dict[str, dict[str, Any]] = {}
     others: dict[str, Mapping[str, Sequence[Mapping[str, Any]]]] = {}

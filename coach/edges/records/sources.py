@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import zlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from coach.core.errors import CoachError, InputError
@@ -15,12 +15,12 @@ from coach.records.register_lines import MarkSet
 from coach.records.rows import AttemptRows, attempt_rows, stored
 from coach.records.scoring import (
     Scorer,
-    attempt_of,
     learner_of,
     marks_crc32,
     refusal_of,
     scored,
 )
+from coach.records.student_drills import StudentDrill, student_drill_of
 from coach.session.journal_contents import scan
 
 _TAIL_BYTES = 64
@@ -41,11 +41,13 @@ class Seen:
 
 @dataclass(frozen=True, slots=True)
 class ReadJournal:
-    """A journal that was read; `rows` is None where `seen.refused` says why."""
+    """A journal that was read; `rows` is None where `seen.refused` says why, or where it holds a
+    `drill` with a student who makes mistakes."""
 
     name: str
     seen: Seen
     rows: AttemptRows | None
+    drill: StudentDrill | None = None
 
 
 def listed(folder: Path) -> dict[str, int]:
@@ -106,15 +108,17 @@ def read(
     except OSError as error:
         return ReadJournal(path.name, Seen(0, 0, 0, "", f"{error.strerror}.", False), None)
     contents = scan(path.name, data)
-    attempt = attempt_of(contents, data)
+    attempt = contents.attempt
     by_hand = marks.get(attempt, ())
     learner = register.known_by(learner_of(contents))
-    rows, refused, ended = None, refusal_of(contents), contents.closed is not None
+    drill = None if contents.problems else student_drill_of(contents)
+    rows, ended = None, contents.closed is not None
+    refused = "" if drill else refusal_of(contents)
     if not refused and any(register.is_wiped(one) for one in (learner, learner_of(contents))):
         refused = "Its learner was wiped."
-    if not refused:
+    if not refused and drill is None:
         try:
-            result, coachs = scored(contents, attempt, by_hand, score)
+            result, coachs = scored(contents, by_hand, score)
             rows = attempt_rows(result, coachs, learner, ended, len(contents.events))
         except CoachError as error:
             refused = str(error)
@@ -126,7 +130,8 @@ def read(
         stored(refused),
         ended,
     )
-    return ReadJournal(path.name, seen, rows)
+    kept = replace(drill, learner=learner) if drill and not refused else None
+    return ReadJournal(path.name, seen, rows, kept)
 
 
 def by_attempt(register: Register) -> dict[str, list[MarkSet]]:

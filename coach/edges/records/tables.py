@@ -24,7 +24,7 @@ from sqlalchemy import (
     Text,
 )
 
-REVISION = "0002"
+REVISION = "0003"
 """The newest migration: what the tables below look like."""
 
 ID = String(64)
@@ -231,6 +231,26 @@ Index(
     last_steps.c.learner,
     last_steps.c.position,
 )
+
+student_drills = Table(
+    "student_drills",
+    metadata,
+    Column("station", ID, primary_key=True),
+    Column("journal", String(300), primary_key=True),
+    Column("id", ID, nullable=False),
+    Column("learner", ID, nullable=False),
+    Column("skill", String(200), nullable=False),
+    Column("started", String(40), nullable=False),
+    Column("seconds", Double, nullable=False),
+    Column("seed", BigInteger, nullable=False),
+    Column("mistakes", Integer, nullable=False),
+    Column("caught", Text, nullable=False),
+    Column("missed", Text, nullable=False),
+    Column("without_cause", Integer, nullable=False),
+    Column("whole", Boolean, nullable=False),
+)
+"""Drills with a student who makes mistakes (`coach.records.student_drills`), a row for each of
+their journals; `learner` watched, `caught` and `missed` are lists of sentences in JSON."""
 
 standings_model = Table("standings_model", metadata, Column("model", String(100), primary_key=True))
 """What the standings were worked out by: where that is no longer so, they are all made anew."""

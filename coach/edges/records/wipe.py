@@ -15,25 +15,36 @@ from coach.dialogue.events import Heard, SessionStarted
 from coach.edges.journal_file import SUFFIX
 from coach.edges.lasting import replace_owned
 from coach.edges.records.bundle import writing_into
-from coach.edges.records.database import Records
+from coach.edges.records.database import FILE, Records
 from coach.edges.records.keeping import Keeping
 from coach.edges.records.standing_rows import renew_standings
-from coach.edges.records.tables import attempts, certificates, hand_marks, learners, metadata
+from coach.edges.records.tables import (
+    attempts,
+    certificates,
+    hand_marks,
+    learners,
+    metadata,
+    student_drills,
+)
+from coach.edges.records.written_reports import take_away
 from coach.edges.register_file import RegisterFile
-from coach.records.scoring import attempt_of
 from coach.records.wiping import Wanted, found_in, nameless, wanted_of, without
 from coach.session.journal_contents import scan
 from coach.session.journal_lines import JOURNAL_LINES, LineError, Record
+from coach.session.student_events import WatcherSpoke
 
 
 @dataclass(frozen=True, slots=True)
 class Wiped:
     """What was done and what was looked through: `journals` taken away, `renamed` journals of
-    others in which the name was said, files and rows looked through, and where something is left
-    (empty: nowhere)."""
+    others in which the name was said, `reports` written elsewhere that were taken away and those
+    that were not (`reports_left`, with the reason), files and rows looked through, and where
+    something is left (empty: nowhere)."""
 
     journals: int
     renamed: int
+    reports: int
+    reports_left: tuple[str, ...]
     files: int
     rows: int
     left: tuple[str, ...]
@@ -42,14 +53,14 @@ class Wiped:
 def wipe(
     learner: str, data: Path, register: RegisterFile, records: Records, keeping: Keeping
 ) -> Wiped:
-    """Take a learner out of journals, torn files, register and database, then look.
+    """Take a learner out of journals, torn files, reports, register and database, then look.
 
     InputError, before anything is taken away, while a session of theirs is being recorded.
     """
     # A database that cannot be reached says so before anything is taken away.
     keeping.update()
-    before = register.contents().records
-    wanted = wanted_of(before, register.read().ids_of(learner))
+    before, known = register.contents().records, register.read()
+    wanted = wanted_of(before, known.ids_of(learner))
     sessions = data / "sessions"
     theirs = [path for path in _journals(sessions) if _is_theirs(path, wanted)]
     mentions = [
@@ -71,6 +82,8 @@ def wipe(
                 path.unlink()
     for path in (*theirs, *mentions):
         path.with_name(f"{path.name}.lock").unlink(missing_ok=True)
+    # Before the register forgets where they are.
+    reports, reports_left = take_away(known.reports_of(learner))
     register.rewrite(lambda lines: without(lines, wanted, gone, register.now()))
     keeping.update()
     with records.writing() as connection:
@@ -79,9 +92,22 @@ def wipe(
     elsewhere = (
         [] if not records.is_file else sorted(records.path.parent.glob(f"{records.path.name}*"))
     )
-    files, left = _looked_for(data, elsewhere, wanted)
+    _drop_old_databases(data, records, wanted)
+    files, left = _looked_for(data, [path for path in elsewhere if path.exists()], wanted)
     rows, in_rows = _looked_in_rows(records, wanted)
-    return Wiped(len(theirs), len(mentions), files, rows, (*left, *in_rows))
+    return Wiped(len(theirs), len(mentions), reports, reports_left, files, rows, (*left, *in_rows))
+
+
+def _drop_old_databases(data: Path, records: Records, wanted: Wanted) -> None:
+    """Take away what is left of databases that are in use no more, and hold something: one before
+    another was named in the settings, or a damaged one. They were made from the journals alone."""
+    endings, found = ("", "-wal", "-shm"), [data / FILE, *data.glob(f"{FILE}.damaged-*")]
+    if records.is_file:
+        found += records.path.parent.glob(f"{records.path.name}.damaged-*")
+    for old in {*found} - ({records.path} if records.is_file else set()):
+        for path in (Path(f"{old}{ending}") for ending in endings):
+            if path.exists() and found_in(path.read_bytes(), wanted, wanted.spoken_names):
+                path.unlink()
 
 
 def _journals(sessions: Path) -> list[Path]:
@@ -100,8 +126,7 @@ def _is_theirs(path: Path, wanted: Wanted) -> bool:
 
 def _attempts(paths: list[Path]) -> Iterator[str]:
     for path in paths:
-        data = path.read_bytes()
-        yield attempt_of(scan(path.name, data), data)
+        yield scan(path.name, path.read_bytes()).attempt
 
 
 def _without_name(path: Path, wanted: Wanted) -> None:
@@ -119,6 +144,8 @@ def _without_name(path: Path, wanted: Wanted) -> None:
 
 
 def _renamed(record: Record, wanted: Wanted) -> Record:
+    if isinstance(record, WatcherSpoke):
+        return replace(record, text=nameless(record.text, wanted.spoken_names))
     if not isinstance(record, Heard):
         return record
     text = nameless(record.meaning.text, wanted.spoken_names)
@@ -146,6 +173,7 @@ def _wipe_rows(connection: Connection, wanted: Wanted) -> None:
     ids = select(attempts.c.id).where(theirs)
     connection.execute(delete(hand_marks).where(hand_marks.c.attempt.in_(ids)))
     connection.execute(delete(attempts).where(theirs))
+    connection.execute(delete(student_drills).where(student_drills.c.learner.in_(wanted.ids)))
     connection.execute(delete(learners).where(learners.c.id.in_(wanted.ids)))
     connection.execute(delete(certificates).where(certificates.c.learner.in_(wanted.ids)))
     renew_standings(connection, wanted.ids)

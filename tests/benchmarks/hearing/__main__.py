@@ -67,6 +67,7 @@ class Measured:
     outcomes: list[Outcome] = field(default_factory=list)
     talk: list[Turn] = field(default_factory=list)
     with_wake_word: dict[str, Figure] = field(default_factory=dict)
+    questions: dict[str, Figure] = field(default_factory=dict)
     dialogues: dict[str, Any] | None = None
     left_out: dict[str, str] = field(default_factory=dict)
     seconds: dict[str, float] = field(default_factory=dict)
@@ -163,12 +164,14 @@ def _talk(plan: Plan, engines: Sequence[str], speech: Path, result: Measured) ->
         minutes = max(SCENES, share // SCENES * SCENES)
         heard = turns(speech, minutes, [engine], plan.jobs)
         result.talk += heard
-        every, meant = [0] * minutes, [0] * minutes
+        every, meant, asked = [0] * minutes, [0] * minutes, [0] * minutes
         for turn in heard:
             every[turn.minute] += bool(turn.acts)
             meant[turn.minute] += bool(turn.acts) and turn.meant
+            asked[turn.minute] += turn.asks
         result.note(engine, "false actions", hourly(every, 1.0))
         result.with_wake_word[engine] = hourly(meant, 1.0)
+        result.questions[engine] = hourly(asked, 1.0)
 
 
 def _dialogues(plan: Plan, speech: Path, result: Measured) -> None:
@@ -215,6 +218,7 @@ def as_json(result: Measured, plan: Plan) -> dict[str, Any]:
         "dialogues": result.dialogues,
         "false_actions": acted,
         "false_actions_with_wake_word": {n: asdict(f) for n, f in result.with_wake_word.items()},
+        "questions_put_to_talk": {n: asdict(f) for n, f in result.questions.items()},
         "left_out": result.left_out,
         "seconds": result.seconds,
     }

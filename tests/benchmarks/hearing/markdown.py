@@ -91,6 +91,11 @@ def full_report(report: Report) -> str:
         f"({figure['low']:.1f} to {figure['high']:.1f})."
         for engine, figure in report["false_actions_with_wake_word"].items()
     ]
+    parts += [
+        f"Questions put to talk ({engine}): {figure['value']:.0f} an hour "
+        f"({figure['low']:.0f} to {figure['high']:.0f})."
+        for engine, figure in report["questions_put_to_talk"].items()
+    ]
     parts.append("Seconds: " + ", ".join(f"{k} {v:g}" for k, v in report["seconds"].items()))
     return "\n\n".join(part for part in parts if part)
 

@@ -43,6 +43,10 @@ class Moment:
         context = context_of(state)
         return cls(context, hint_of(context), judgement.moment_of(state))
 
+    def doubted(self) -> Moment:
+        """After a question of the coach: a number then needs its yes, as in a session."""
+        return replace(self, standing=replace(self.standing, silence_agrees=False))
+
 
 @dataclass(frozen=True, slots=True)
 class Heard:

@@ -52,6 +52,7 @@ def merged(reports: Sequence[Report]) -> Report:
                 "reliability",
                 "calibration_by_words",
                 "false_actions_with_wake_word",
+                "questions_put_to_talk",
                 "left_out",
                 "seconds",
             )

@@ -168,11 +168,14 @@ def _piece(listeners: Listeners, street: Street, first: int) -> list[Turn]:
         begin = segmenter.endpointer.at_sample
         learner_until = begin + scene.learner_until
         segmenter.expect(scene.moment.hint)
+        moments = dict.fromkeys(listeners.recognisers, scene.moment)
         for cut in segmenter.feed(scene.sound):
             if not isinstance(cut, Utterance):
                 continue
             for name, recogniser in listeners.recognisers.items():
-                turn = heard(recogniser, cut, scene.moment, voices[name])
+                turn = heard(recogniser, cut, moments[name], voices[name])
+                if turn.asks:
+                    moments[name] = moments[name].doubted()
                 voices[name] = turn.voice
                 if not _within(cut, begin + SAMPLE_RATE_HZ, learner_until):
                     late = cut.began_at_sample - learner_until

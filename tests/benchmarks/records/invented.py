@@ -117,12 +117,12 @@ def _step(place: int, sure: float, chance: random.Random) -> StepResult:
     )
 
 
-def fill(records: Records, count: int, seed: int) -> None:
-    """Write so many attempts, and all learners, into an empty database."""
+def fill(records: Records, count: int, seed: int, station: str) -> None:
+    """Write so many attempts, and all learners, of a station into an empty database."""
     people = [
         {
             "id": learner_id(number),
-            "station": "invented",
+            "station": station,
             "name": f"Learner {number:03}",
             "note": "",
             "changed": FIRST_DAY.isoformat(),
@@ -135,17 +135,17 @@ def fill(records: Records, count: int, seed: int) -> None:
         for result in invented(count, seed):
             some.append(attempt_rows(result, result, result.learner, True, 100))
             if len(some) == _AT_ONCE:
-                _write(connection, some)
+                _write(connection, some, station)
                 some = []
-        _write(connection, some)
+        _write(connection, some, station)
         renew_standings(connection, ())
 
 
-def _write(connection: Any, some: Sequence[AttemptRows]) -> None:
+def _write(connection: Any, some: Sequence[AttemptRows], station: str) -> None:
     if not some:
         return
     mine: list[Mapping[str, Any]] = [
-        {**rows.attempt, "station": "invented", "journal": f"{rows.attempt['id']}.jsonl"}
+        {**rows.attempt, "station": station, "journal": f"{rows.attempt['id']}.jsonl"}
         for rows in some
     ]
     connection.execute(insert(attempts), mine)

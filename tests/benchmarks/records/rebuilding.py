@@ -23,6 +23,9 @@ from coach.session.journal_lines import JournalClosed, JournalOpened, Record, en
 from ..written_attempts import Written, written_attempts
 from .invented import FIRST_DAY, LEARNERS, learner_id
 
+WORDS_A_MINUTE = 150
+"""Words of quick, plain speech (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
@@ -44,20 +47,48 @@ def patterns(skills: Path) -> Sequence[Pattern]:
     return found
 
 
-def write_journals(data: Path, count: int) -> float:
-    """Write so many journals and their learners; the minutes that they took to perform."""
-    sessions = data / "sessions"
-    sessions.mkdir(parents=True)
+@dataclass(frozen=True, slots=True)
+class Performed:
+    """How long the attempts of journals took to perform, at the least.
+
+    `spoken_s`: all that the learner says, at WORDS_A_MINUTE and without a pause, and the seconds of
+    silence that are written between. `minutes`: those that the skills themselves name.
+    """
+
+    patterns: int
+    spoken_s: float
+    minutes: float
+
+
+def said_in_s(written: Written) -> float:
+    """Seconds that an attempt takes if nothing is waited for but what is written."""
+    words = sum(len(turn.split()) for turn in written.turns if isinstance(turn, str))
+    silences = sum(turn for turn in written.turns if not isinstance(turn, str))
+    return 60 * words / WORDS_A_MINUTE + silences
+
+
+def register_learners(data: Path) -> str:
+    """Write a register with all learners; the station that it names."""
+    data.mkdir(parents=True)
     register = RegisterFile(data / "register.jsonl")
     at = FIRST_DAY.isoformat()
     register.add(
         lambda _: [LearnerAdded(at, learner_id(n), f"Learner {n:03}") for n in range(LEARNERS)]
     )
+    return register.read().station
+
+
+def write_journals(data: Path, count: int) -> Performed:
+    """Write so many journals and their learners."""
+    register_learners(data)
+    sessions = data / "sessions"
+    sessions.mkdir()
     known = patterns(data / "skills")
-    rule, minutes = rule_text(rule_in_force()), 0
+    rule, minutes, spoken_s = rule_text(rule_in_force()), 0, 0.0
     for number in range(count):
         pattern = known[number % len(known)]
         minutes += pattern.minutes
+        spoken_s += said_in_s(pattern.written)
         began = FIRST_DAY + timedelta(minutes=7 * number)
         header = JournalOpened(
             pattern.written.skill,
@@ -75,4 +106,4 @@ def write_journals(data: Path, count: int) -> float:
         name = f"{began:%Y-%m-%dT%H-%M-%S}-{pattern.written.skill}-{number}{SUFFIX}"
         lines = (encode(record, place) for place, record in enumerate(records))
         (sessions / name).write_text("".join(f"{line}\n" for line in lines), "ascii")
-    return minutes
+    return Performed(len(known), spoken_s, minutes)

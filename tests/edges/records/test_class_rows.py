@@ -19,6 +19,7 @@ from coach.records.register_lines import LearnersJoined, MarkSet
 from coach.rehearsal.outlook import outlooks
 from coach.rehearsal.practised import practised_from
 from coach.report.attempt import Mark, Result, Verdict, Way
+from coach.report.by_hand import THE_LEARNER
 
 SKILLS = ("suction", "steam-tea")
 
@@ -127,6 +128,7 @@ def test_coach_and_person_are_compared_step_by_step(tmp_path: Path, records: Rec
         ("gloves", Mark.DONE, "J. Doe", "2026-03-05T09:30:00+01:00"),
         ("gloves", Mark.LATE, "K. Roe", "2026-03-05T08:00:00+00:00"),
         ("seal", Mark.DONE, "J. Doe", "2026-03-05T08:00:00+00:00"),
+        ("seal", Mark.MISSED, THE_LEARNER, "2026-03-05T07:00:00+00:00"),
     )
     register(tmp_path).add(
         lambda _: [MarkSet(at, "1" * 32, step, mark, by) for step, mark, by, at in marks]

@@ -8,10 +8,11 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from recorded import EVENING, dump, journal, keeping, register, score
+from recorded import EVENING, dump, journal, journal_bytes, keeping, register, score
 from sqlalchemy import delete, insert, select
 
 from coach.edges.records.database import Records
+from coach.edges.records.drill_rows import drills_by
 from coach.edges.records.tables import attempts, hand_marks, learners, results, steps
 from coach.edges.register_file import RegisterFile
 from coach.records.register import digest_of
@@ -24,6 +25,13 @@ from coach.records.register_lines import (
 )
 from coach.report.attempt import Mark, result_bytes
 from coach.session.journal_contents import scan
+from coach.session.journal_lines import JournalOpened, Record
+from coach.session.student_events import (
+    ShownMistake,
+    StudentActed,
+    StudentDrillStarted,
+    WatcherSpoke,
+)
 
 ONE, TWO, THREE = ("1" * 32, "2" * 32, "3" * 32)
 
@@ -49,13 +57,21 @@ def filled(data: Path) -> tuple[str, str]:
     journal(sessions, "", "gloves", at=later + timedelta(days=1), name="before-ids")
     (sessions / "torn.journal.jsonl").write_bytes(b'{"v":1,"n":0,"ev')
     journal(sessions, "4" * 32, "refuse", name="no-content")
+    mistake = ShownMistake("left out", "seal", "the seal", "leaving out the seal", "it leaks")
+    drilled: list[Record] = [
+        JournalOpened("tea", EVENING.isoformat(), "0.1.0", "9" * 32),
+        StudentDrillStarted(0.0, "tea", 4, 1, ana),
+        StudentActed(1.0, "the gauge", (mistake,)),
+        WatcherSpoke(2.5, "you forgot the seal", 0.9),
+    ]
+    (sessions / "drill.journal.jsonl").write_bytes(journal_bytes(drilled))
     return ana, ben
 
 
 def test_the_rows_are_those_of_the_results(tmp_path: Path, records: Records) -> None:
     ana, _ = filled(tmp_path)
     kept = keeping(tmp_path, records).rebuild()
-    assert kept.read == 6
+    assert kept.read == 7
     assert kept.refused == {
         "torn.journal.jsonl": "It broke off before anything was recorded.",
         "no-content.journal.jsonl": "The content of the skill is not there.",
@@ -101,7 +117,8 @@ def test_made_twice_and_in_another_database_it_is_the_same(
         "certificates": 1,
         "hand_marks": 2,
         "imports": 1,
-        "journals": 6,
+        "journals": 7,
+        "student_drills": 1,
         "attempts": 4,
         "results": 4,
         "steps": 16,
@@ -252,7 +269,7 @@ def test_a_journal_of_somebody_wiped_gives_no_attempt(tmp_path: Path, records: R
     people = register(tmp_path)
     people.add(lambda _: (LearnerWiped(people.now(), digest_of(ana)),))
     kept = keeping(tmp_path, records).update()
-    assert list(kept.refused.values()).count("Its learner was wiped.") == 2
+    assert list(kept.refused.values()).count("Its learner was wiped.") == 3
     with records.reading() as connection:
         assert ana not in connection.execute(select(attempts.c.learner)).scalars().all()
 
@@ -281,3 +298,25 @@ def test_a_row_of_another_writer_is_not_touched(tmp_path: Path, records: Records
     keeping(tmp_path, records).rebuild()
     with records.reading() as connection:
         assert "Cem" in connection.execute(select(learners.c.name)).scalars().all()
+
+
+def test_a_drill_with_a_student_is_kept_like_an_attempt_and_is_none(
+    tmp_path: Path, records: Records
+) -> None:
+    """Once, however often it is read; gone with its journal; on either database."""
+    ana, _ = filled(tmp_path)
+    path = tmp_path / "sessions" / "drill.journal.jsonl"
+    kept = keeping(tmp_path, records)
+    assert path.name not in kept.update().refused
+    before = dump(records)
+    kept.rebuild()
+    assert dump(records) == before
+    with records.reading() as connection:
+        (drill,) = drills_by(connection, ana)
+        assert "9" * 32 not in set(connection.execute(select(attempts.c.id)).scalars())
+    assert (drill.caught, drill.missed, drill.whole) == (("leaving out the seal",), (), False)
+    assert (drill.seconds, drill.seed) == (2.5, 4)
+    path.unlink()
+    kept.update()
+    with records.reading() as connection:
+        assert drills_by(connection, ana) == ()

@@ -7,11 +7,16 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 
-from recorded import dump, keeping, register
+from recorded import EVENING, dump, journal, keeping, register
 
+from coach.edges.journal_file import SUFFIX
+from coach.edges.records.bundle import of_data_folder, write_bundle
 from coach.edges.records.database import Records
+from coach.records.register_lines import MarkSet
+from coach.report.attempt import Mark
 
 ROOT = Path(__file__).parents[3]
 KILLS = 12
@@ -38,12 +43,41 @@ for number in range(1000):
 """
 """Sessions end, one after the other, and after each the database is brought up to date."""
 
+IMPORT = """
+import sys
+from pathlib import Path
+sys.path.insert(0, "tests")
+from recorded import keeping, register
+from coach.edges.records.bundle import read_bundle
+from coach.edges.records.database import records_of
+from coach.edges.records.importing import import_bundle
+
+file, data, told = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3]
+records, bundle = records_of({}, told), read_bundle(file)
+print("begun", flush=True)
+import_bundle(bundle, data, register(data))
+print("in", flush=True)
+keeping(data, records).update()
+print("kept", flush=True)
+"""
+"""Records of another station come in by file, and the database is brought up to date."""
+
+CARRIED = 60
+"""Attempts in that file."""
+
 
 def station(data: Path, records: Records, run: int) -> subprocess.Popen[str]:
+    return program(STATION, str(data), address(records), str(run))
+
+
+def address(records: Records) -> str:
     told = records.url.set(drivername=records.url.get_backend_name())
-    where = str(records.path) if records.is_file else told.render_as_string()
+    return str(records.path) if records.is_file else told.render_as_string()
+
+
+def program(text: str, *words: str) -> subprocess.Popen[str]:
     return subprocess.Popen(
-        [sys.executable, "-c", STATION, str(data), where, str(run)],
+        [sys.executable, "-c", text, *words],
         stdout=subprocess.PIPE,
         text=True,
         cwd=ROOT,
@@ -114,3 +148,56 @@ def test_two_stations_write_at_once(tmp_path: Path, database: Callable[[], Recor
     for run in range(2):
         keeping(tmp_path / str(run), records).rebuild()
     assert dump(records) == whole
+
+
+def test_an_import_killed_beside_a_station_that_writes(
+    tmp_path: Path, database: Callable[[], Records]
+) -> None:
+    """Tried again after each kill: in the end all came in, once, and the other lost nothing."""
+    records, chance = database(), random.Random(SEED)
+    far, here, beside = (tmp_path / name for name in ("far", "here", "beside"))
+    learner = register(far).add_learner("Ana")
+    for number in range(CARRIED):
+        at = EVENING + timedelta(minutes=number)
+        attempt = f"{0xF000 + number:08x}" * 4
+        journal(far / "sessions", attempt, "gloves", "seal", learner=learner, at=at)
+    mark = MarkSet(EVENING.isoformat(), "0000f000" * 4, "gauge", Mark.DONE, "J. Doe")
+    register(far).add(lambda _: (mark,))
+    file = tmp_path / "far.coach.zip"
+    write_bundle(file, of_data_folder(far, False), EVENING.isoformat(), "export")
+    register(here).add_learner("Ben")
+    dump(records)
+    kept: set[str] = set()
+    reached: set[str] = set()
+    with station(beside, records, 2) as other:
+        assert other.stdout is not None
+        for _ in range(KILLS):
+            with program(IMPORT, str(file), str(here), address(records)) as child:
+                assert child.stdout is not None
+                lines = [child.stdout.readline()]
+                time.sleep(chance.expovariate(10))
+                child.kill()
+                lines += child.stdout.readlines()
+            assert lines[0] == "begun\n"
+            reached.add(lines[-1].strip())
+            there = [str(row[0]) for row in dump(records)["attempts"]]
+            assert len(there) == len(set(there))
+            for path in (here / "sessions").glob(f"*{SUFFIX}"):
+                assert path.read_bytes() == (far / "sessions" / path.name).read_bytes()
+        other.kill()
+        kept |= {line.split()[1] for line in other.stdout if line.startswith("kept ")}
+    assert "begun" in reached, "no import was ever broken off"
+    with program(IMPORT, str(file), str(here), address(records)) as child:
+        assert child.stdout is not None and child.stdout.readlines()[-1] == "kept\n"
+    keeping(beside, records).update()
+    there = [str(row[0]) for row in dump(records)["attempts"]]
+    assert len(there) == len(set(there))
+    assert kept and kept <= set(there)
+    assert sum(attempt.startswith("0000f0") for attempt in there) == CARRIED
+    known = register(here).read()
+    assert sorted(one.name for one in known.learners.values()) == ["Ana", "Ben"]
+    assert known.marks == (mark,)
+    again = database()
+    for data in (here, beside):
+        keeping(data, again).rebuild()
+    assert dump(again) == dump(records)

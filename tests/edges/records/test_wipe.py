@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from datetime import timedelta
 from pathlib import Path
@@ -12,15 +13,18 @@ from sqlalchemy import insert
 
 from coach.core.errors import InputError
 from coach.edges.journal_file import JournalFile, read_journal
+from coach.edges.new_files import write_owned
 from coach.edges.records.database import Records
 from coach.edges.records.tables import attempts
 from coach.edges.records.wipe import Wiped, wipe
+from coach.edges.records.written_reports import note_reports, take_away
 from coach.records.register_lines import (
     CertificateHeld,
     LearnerRenamed,
     LearnersJoined,
     MarkSet,
     RecordsImported,
+    ReportWritten,
 )
 from coach.records.wiping import Wanted, found_in, nameless
 from coach.report.attempt import Mark
@@ -85,6 +89,18 @@ def test_neither_ids_nor_names_are_left_anywhere(tmp_path: Path, records: Record
     assert not any(one in after for one in (*ids, NAME.casefold(), BEFORE.casefold()))
     assert ben in after and "ben oak" in after
     assert not list(tmp_path.rglob("*.torn"))
+
+
+def test_a_database_that_is_in_use_no_more_is_taken_away_if_it_holds_them(
+    tmp_path: Path, records: Records
+) -> None:
+    """One of before another was named in the settings, or one that was damaged."""
+    ana, ben = filled(tmp_path)
+    old, damaged = tmp_path / "records.sqlite", tmp_path / "records.sqlite.damaged-1"
+    old.write_bytes(b"SQLite format 3\0 " + ana.encode())
+    damaged.write_bytes(b"SQLite format 3\0 " + ben.encode())
+    assert wiped(tmp_path, ana, records).left == ()
+    assert (old.exists(), damaged.exists()) == (False, True)
 
 
 def test_what_others_did_stays_and_only_the_name_goes_from_it(
@@ -188,3 +204,42 @@ def test_what_counts_as_the_name(text: str, found: bool) -> None:
     assert bool(found_in(text.encode(), wanted, wanted.names)) is found
     if "\\u" not in text and found and text != "a" * 32:
         assert nameless(text, wanted.names).strip(",") == "somebody"
+
+
+def test_reports_that_are_as_they_were_written_go_and_the_others_are_named(
+    tmp_path: Path, records: Records
+) -> None:
+    """One deleted, one changed, one moved; another learner's stays, and no path is remembered."""
+    data, elsewhere = tmp_path / "data", tmp_path / "reports"
+    ana, ben = filled(data)
+    _, twin = register(data).read().ids_of(ana)
+    contents = {
+        elsewhere / f"{name}.pdf": f"report {name} of {NAME}".encode()
+        for name in ("as-written", "changed", "moved", "twin", "bens")
+    }
+    for path, content in contents.items():
+        learner = {"bens": ben, "twin": twin}.get(path.stem, ana)
+        note_reports(register(data), learner, {path: content})
+        note_reports(register(data), learner, {path: content})
+    assert len(register(data).read().reports) == len(contents)
+    write_owned(contents)
+    (elsewhere / "changed.pdf").write_bytes(b"with remarks by hand")
+    (elsewhere / "moved.pdf").rename(tmp_path / "kept.pdf")
+    done = wiped(data, ana, records)
+    assert done.reports == 2
+    assert sorted(path.name for path in elsewhere.iterdir()) == ["bens.pdf", "changed.pdf"]
+    changed, moved = sorted(done.reports_left)
+    assert changed.startswith(f"{elsewhere / 'changed.pdf'} (changed since")
+    assert moved.startswith(f"{elsewhere / 'moved.pdf'} (not there any more")
+    assert [one.learner for one in register(data).read().reports] == [ben]
+    assert str(elsewhere / "moved.pdf") not in (data / "register.jsonl").read_text()
+
+
+def test_a_link_put_in_the_place_of_a_report_is_not_followed(tmp_path: Path) -> None:
+    report, other = tmp_path / "report.pdf", tmp_path / "other.pdf"
+    other.write_bytes(b"the same bytes")
+    report.symlink_to(other)
+    digest = hashlib.sha256(b"the same bytes").hexdigest()
+    gone, left = take_away([ReportWritten("2026-03-04T21:40:03+01:00", "a", str(report), digest)])
+    assert (gone, len(left)) == (0, 1)
+    assert other.exists() and report.is_symlink()

@@ -1,0 +1,120 @@
+"""The questions before the first practice, asked through ear and voice, and what is remembered."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+
+from coach.core.errors import CoachError
+from coach.core.meaning import YES_NO, Kind, Meaning
+from coach.dialogue.first_questions import Interview, Needs, Outcome, begin, heard, phrases, silent
+from coach.edges.settings_writer import remember
+from coach.hearing.hypothesis import Hint
+from coach.language.normal import plain
+from coach.session.loop import Observer
+from coach.session.ports import (
+    Ear,
+    EarClosed,
+    EarEvent,
+    EarReported,
+    KeyHit,
+    SilencePassed,
+    TextHeard,
+    Voice,
+)
+
+LEAST_SURE = 0.35
+"""Words heard less surely than this are no answer."""
+
+POLL_S = 0.25
+
+REMEMBERED = "settings-remembered"
+NOT_REMEMBERED = "settings-not-remembered"
+"""What is noted of the answers."""
+
+
+def ask(
+    needs: Needs, patience_s: float, ear: Ear, voice: Voice, observer: Observer
+) -> tuple[Interview, EarEvent | None]:
+    """Ask for all that is needed: what came of it, and what was heard that is for the session.
+
+    Nobody is waited for longer than twice `patience_s` seconds of silence, unless told to wait.
+    """
+    interview, line = begin(needs)
+    if not line:
+        return interview, None
+    talk = _Talk(ear, voice, observer)
+    talk.say(line, interview)
+    waited_s, waiting = 0.0, False
+    while True:
+        event = ear.next(POLL_S)
+        if event is None or isinstance(event, SilencePassed):
+            if not voice.busy():
+                waited_s += event.seconds if event else POLL_S
+            if waiting or waited_s < patience_s:
+                continue
+            interview, line, outcome = silent(interview)
+        elif isinstance(event, EarClosed):
+            return interview, event
+        elif isinstance(event, EarReported):
+            interview, line, outcome = interview, event.message, Outcome.ASK
+        else:
+            text = _text_of(event)
+            if not text:
+                continue
+            observer.heard(Meaning(plain(text), Kind.ANSWER, confidence=_sureness(event)))
+            interview, line, outcome = heard(interview, text, _sureness(event), _is_typed(event))
+        waited_s, waiting = 0.0, outcome is Outcome.WAIT
+        if outcome is Outcome.HAND_ON:
+            return interview, event
+        talk.say(line, interview)
+        if outcome is Outcome.OVER:
+            return interview, None
+
+
+class _Talk:
+    """Says a line and listens for what may be answered."""
+
+    def __init__(self, ear: Ear, voice: Voice, observer: Observer) -> None:
+        self._ear = ear
+        self._voice = voice
+        self._observer = observer
+
+    def say(self, line: str, interview: Interview) -> None:
+        """Say it in place of what was being said, then listen."""
+        confirming = interview.doubtful is not None
+        if line:
+            self._voice.cut_off()
+            self._observer.said(line)
+            self._voice.say(line)
+        self._observer.listening(None, YES_NO if confirming else None)
+        self._ear.listen(Hint(YES_NO if confirming else None, phrases(interview)))
+
+
+def _text_of(event: EarEvent) -> str:
+    """The words of an utterance or a key; empty for what was hardly heard."""
+    if isinstance(event, KeyHit):
+        return {"yes": "yes", "next": "skip it", "repeat": "say that again"}.get(event.key, "")
+    if not isinstance(event, TextHeard) or _sureness(event) < LEAST_SURE:
+        return ""
+    return event.hypothesis.text.strip()
+
+
+def _sureness(event: EarEvent) -> float:
+    return event.hypothesis.confidence if isinstance(event, TextHeard) else 1.0
+
+
+def _is_typed(event: EarEvent) -> bool:
+    return isinstance(event, KeyHit) or (isinstance(event, TextHeard) and event.typed)
+
+
+def keep(answers: Mapping[str, str], observer: Observer) -> None:
+    """Remember answers in the settings file; where that fails they hold for this session."""
+    if not answers:
+        return
+    try:
+        path = remember(answers, os.environ)
+    except CoachError as error:
+        observer.noted(NOT_REMEMBERED, {"message": str(error)})
+        return
+    observer.noted(REMEMBERED, {"settings": dict(answers), "file": str(path)})

@@ -1,0 +1,54 @@
+"""Scores: worked out from the learner's own numbers, and told when the last of them stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from coach.dialogue.state import DoubtScore, State
+from coach.dialogue.turn import About, Turn
+from coach.procedure.model import Scored, ScoreSpec, Step
+from coach.trade.birth_score import BirthScore, Sign, birth_score
+from coach.trade.consciousness import ConsciousnessScore, consciousness_score
+from coach.trade.questions import Question
+from coach.trade.spoken_sums import birth_words, consciousness_words
+
+
+def tell_scores(turn: Turn, part: Step) -> None:
+    """A step is done, or a number of it changed: tell the scores that are whole now."""
+    state = turn.state
+    for step in state.skill.steps:
+        spec = step.score
+        if spec is None or part.id not in spec.parts or not state.done.issuperset(spec.parts):
+            continue
+        if all(reading.accepted for reading in state.readings if reading.step in spec.parts):
+            _tell(turn, step, spec)
+
+
+def _tell(turn: Turn, step: Step, spec: ScoreSpec) -> None:
+    """Tell the sum; where it is odd, ask about it before anything else."""
+    score = _worked_out(spec, _points(turn.state, spec))
+    if isinstance(score, Question):
+        turn.say(score.words)
+        return
+    turn.note("score-told", step=step.id, of=str(spec.of), total=score.total)
+    words = birth_words(score) if isinstance(score, BirthScore) else consciousness_words(score)
+    turn.say(words, About.COUNT)
+    if score.check is not None and not turn.state.quiet:
+        turn.say(score.check.words)
+        turn.state = replace(turn.state, pending=DoubtScore())
+
+
+def _worked_out(
+    spec: ScoreSpec, points: Mapping[str, float]
+) -> BirthScore | ConsciousnessScore | Question:
+    if spec.of is Scored.BIRTH:
+        return birth_score({sign: points[sign] for sign in Sign if sign in points}, spec.minute)
+    eye, verbal, motor = (points.get(part) for part in ("eye", "verbal", "motor"))
+    return consciousness_score(eye, verbal, motor, spec.scale)
+
+
+def _points(state: State, spec: ScoreSpec) -> dict[str, float]:
+    return {
+        reading.name: reading.values[0] for reading in state.readings if reading.step in spec.parts
+    }

@@ -1,0 +1,165 @@
+"""The next student is called amid an attempt: heard surely, read back where it is not."""
+
+from __future__ import annotations
+
+import pytest
+from bench_session import Run
+from fakes import FakeEar
+
+from coach.core.errors import InputError
+from coach.core.meaning import YES_NO
+from coach.dialogue.events import NextLearnerCalled
+from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.language.next_learner import called_next, name_meant, next_learner
+from coach.session.next_student import STAYS, WHO, NextStudentEar
+from coach.session.ports import EarClosed, EarEvent, KeyHit, NextCalled, TextHeard
+
+NAMES = ("Ana Lima", "Ben", "Bea", "Zoë Quinn")
+
+
+def spoken(text: str, sure: float = 0.97) -> TextHeard:
+    return TextHeard(Hypothesis(text, sure))
+
+
+class Class:
+    """An ear in a class whose register has NAMES; what came through, and what was said."""
+
+    def __init__(self, *events: EarEvent | str | float, may_ask: bool = True) -> None:
+        self.said: list[str] = []
+        self.now_s = 0.0
+        self.inner = FakeEar(*events)
+        self.ear = NextStudentEar(
+            self.inner, NAMES, self._id, self.said.append, lambda: self.now_s, lambda: may_ask
+        )
+        self.ear.listen(Hint())
+
+    @staticmethod
+    def _id(name: str) -> str:
+        if name == "Bea":
+            raise InputError('There are 2 people called "Bea": say which.')
+        return f"id of {name}"
+
+    def came(self) -> list[EarEvent | None]:
+        found: list[EarEvent | None] = []
+        while not isinstance(event := self.ear.next(0.1), EarClosed | NextCalled):
+            found.append(event)
+        return [*found, event]
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("next student, Ana", "Ana"),
+        ("Next learner Ben.", "Ben"),
+        ("okay, next student please", None),
+        ("okay next student, Ana Lima", "Ana Lima"),
+        ("next student is Zoë Quinn", "Zoë Quinn"),
+        ("next student", ""),
+        ("next one is the mask", None),
+        ("next", None),
+        ("the next student has to clean up here", None),
+        ("next student can come in", None),
+        ("I put the mask on the next student", None),
+    ],
+)
+def test_who_is_called_amid_an_attempt(text: str, name: str | None) -> None:
+    """Less is taken for a call than after one: most talk is about something else."""
+    assert called_next(text) in ({name} if name is not None else {None, ""})
+    assert next_learner("next one, Ana") == "Ana"
+
+
+def test_which_name_of_the_register_is_meant() -> None:
+    assert name_meant("ben", NAMES) == ("Ben", True)
+    assert name_meant("ana", NAMES) == ("Ana Lima", False)
+    assert name_meant("anna lima", NAMES) == ("Ana Lima", False)
+    assert name_meant("wolfgang", NAMES) == ("Wolfgang", False)
+
+
+def test_a_name_of_the_register_heard_surely_ends_the_attempt() -> None:
+    one = Class(spoken("gloves on"), spoken("next student ben"), "never heard")
+    assert [type(event) for event in one.came()] == [TextHeard, NextCalled]
+    assert (one.ear.following, one.said) == ("id of Ben", [])
+
+
+def test_the_recogniser_listens_for_the_names() -> None:
+    assert "next student ana lima" in Class().inner.hints[-1].phrases
+
+
+@pytest.mark.parametrize("call", [spoken("next student ben", 0.5), spoken("next student anna")])
+def test_what_was_not_heard_surely_is_read_back_first(call: TextHeard) -> None:
+    one = Class(call, spoken("yes"))
+    events = one.came()
+    assert isinstance(events[-1], NextCalled) and one.ear.following is not None
+    assert one.said[0].startswith("Next student, ") and one.said[0].endswith(
+        "Say yes to end this attempt."
+    )
+    assert YES_NO in [hint.expect for hint in one.inner.hints]
+
+
+@pytest.mark.parametrize("answer", ["no", "the washer is whole"])
+def test_a_mistaken_hearing_ends_nothing_and_loses_no_word(answer: str) -> None:
+    one = Class(spoken("next student ben", 0.5), spoken(answer), spoken("yes"))
+    heard = [event.hypothesis.text for event in one.came() if isinstance(event, TextHeard)]
+    assert one.ear.following is None
+    assert heard == ["", *(["", "yes"] if answer == "no" else [answer, "yes"])]
+    assert (STAYS in one.said) is (answer == "no")
+
+
+def test_a_faint_yes_is_no_yes_and_a_late_one_neither() -> None:
+    faint = Class(spoken("next student ben", 0.5), spoken("yes", 0.4), spoken("no"))
+    faint.came()
+    late = Class(spoken("next student ben", 0.5), spoken("yes"))
+    late.ear.next(0.1)
+    late.now_s = 60.0
+    late.came()
+    assert faint.ear.following is late.ear.following is None
+
+
+def test_a_name_that_nobody_has_is_asked_about_once() -> None:
+    new = "next student wolfgang"
+    agreed = Class(spoken(new), spoken("yes"))
+    agreed.came()
+    assert agreed.said[0].startswith("I don't know Wolfgang yet.")
+    assert agreed.ear.following == "id of Wolfgang"
+    again = Class(spoken(new), spoken(new))
+    again.came()
+    assert again.ear.following == "id of Wolfgang" and len(again.said) == 1
+    other = Class(spoken(new), spoken("next student gertrude"), spoken("yes"))
+    other.came()
+    assert other.ear.following is None and other.said[1:] == [STAYS]
+    known = Class(spoken(new), spoken("next student ben"))
+    known.came()
+    assert known.ear.following == "id of Ben"
+
+
+def test_without_a_name_it_is_asked_who_and_of_two_of_one_name_which() -> None:
+    assert Class(spoken("next student")).came() == [TextHeard(Hypothesis("", 0.0)), EarClosed()]
+    nobody = Class(spoken("next student"))
+    nobody.came()
+    two = Class(spoken("next student bea"))
+    two.came()
+    assert nobody.said == [WHO]
+    assert two.ear.following is None and "2 people" in two.said[0]
+
+
+def test_the_pedal_is_a_yes_only_to_the_question() -> None:
+    asked = Class(spoken("next student ben", 0.5), KeyHit("yes"))
+    asked.came()
+    plain = Class(KeyHit("yes"))
+    assert asked.ear.following == "id of Ben"
+    assert plain.came()[0] == KeyHit("yes")
+
+
+def test_nothing_is_asked_once_it_is_real() -> None:
+    real = Class(spoken("next student ben"), may_ask=False)
+    assert real.came()[0] == spoken("next student ben")
+    assert real.said == [] and real.ear.following is None
+
+
+@pytest.mark.parametrize("way", ["assessed", "recall", "led"])
+def test_the_attempt_is_recorded_as_ended_by_the_call(way: str) -> None:
+    one = Run("I'm ready", "my gloves are on", NextCalled(), started={"way": way})
+    assert isinstance(one.journal.events[-1], NextLearnerCalled)
+    assert one.events("ended-for-next") == [{}]
+    assert one.done == ("gloves",)
+    assert "local protocol" in one.voice.lines[-1]
