@@ -114,7 +114,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
         later = word == "after" and words[place + 1 : place + 2] in (["i"], ["we"], ["you"])
         as_often = word == "once" and (
             words[place - 1 : place] == ["at"]
-            or words[place + 1 : place + 2] in (["again"], ["more"])
+            or words[place + 1 : place + 2] in (["again"], ["more"], ["with"], ["gently"])
         )
         opens = (
             (word in BREAKS and not as_often)

@@ -26,11 +26,11 @@ from coach.procedure.model import Skill
 DATA = Path(__file__).parent.parent / "data" / "careless_sayings.yaml"
 HALVES: dict[str, Any] = yaml.safe_load(DATA.read_text("utf-8"))
 
-MISSED = {"develop": 0.08, "apart": 0.16}
+MISSED = {"develop": 0.08, "apart": 0.05}
 """Largest share of the plain sentences that do not credit their step."""
 
-CREDITED = {"develop": 0.0, "apart": 0.15}
-"""Largest share of the careless sentences that credit their step; of safety steps, only apart."""
+CREDITED = {"develop": 0.0, "apart": 0.16}
+"""Largest share of the careless sentences that credit their step, or another safety step."""
 
 
 @dataclass(frozen=True)
