@@ -85,6 +85,9 @@ FAMILY = frozenset(
 )
 """The patient's people: what they did is not the speaker's doing."""
 
+WITNESSED = frozenset("saw found heard felt noticed called watched was were had".split())
+"""What the patient's people saw, and do not do."""
+
 FINDS_FAULT = (" too ", " full of ", " out of ")
 """Of these the fault of a thing, which a step may listen for: "the mask is too small"."""
 

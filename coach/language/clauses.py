@@ -46,6 +46,7 @@ from coach.language.clause_words import (
     TAKEN_TODAY,
     TELLING,
     TELLS,
+    WITNESSED,
 )
 from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_hedged, is_only_hedge
@@ -326,7 +327,7 @@ def _is_done_by_family(texts: list[str]) -> bool:
         return False
     verb = texts[2]
     does = verb in DOINGS | PAST - BE or verb.endswith("ed")
-    return texts[1] in FAMILY and does and verb not in TELLING
+    return texts[1] in FAMILY and does and verb not in TELLING | WITNESSED
 
 
 def _asks_of_a_thing(verb: str, following: str) -> bool:

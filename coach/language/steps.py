@@ -168,16 +168,9 @@ def _settled(
         fresh = match.places - used
         if 2 * len(fresh) > len(match.places) or not kept or _adds(match, used, clause):
             kept.append(match)
-            used |= _told_by(match, clause) if match.step in forbidden else match.places
+            used |= match.places
     acts = [m.places for m in kept if m.step in forbidden and not m.denied]
     return kept + [m for m in wrong if not any(m.places & places for places in acts)]
-
-
-def _told_by(match: Match, clause: Clause) -> frozenset[int]:
-    """The words that an act takes for itself, after its denial: "on the thigh, not over it"."""
-    within = range(min(match.places), max(match.places))
-    denials = [w.place for w in clause.words if w.text in NEGATORS and w.place in within]
-    return frozenset(place for place in match.places if place > max(denials, default=-1))
 
 
 def _adds(match: Match, used: set[int], clause: Clause) -> bool:
