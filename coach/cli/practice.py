@@ -140,7 +140,8 @@ def _needs(
     In an assessment nothing is asked; a command that says --ask-first is always obeyed.
     """
     told = settings.origin("ask-first") == "--ask-first"
-    there = not asked.recording and (sys.stdin.isatty() or not asked.typed)
+    typing = sys.stdin is not None and sys.stdin.isatty()
+    there = not asked.recording and (typing or not asked.typed)
     if not settings.ask_first or not (told or (there and way is not Way.ASSESSED)):
         return None
     known = {name for name in (REGION, UNIT, CYLINDER) if settings.origin(name) != DEFAULT}
