@@ -1,0 +1,123 @@
+"""Where the words of a step are told in a clause."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from coach.core.meaning import Part
+from coach.language.clause_words import NEGATORS, TELLING
+from coach.language.clauses import Clause
+from coach.language.context import StepWords, Words
+from coach.language.denials import denied, looking_denied
+from coach.language.lines import absences, in_clause, key_line, phrase_forms, phrase_words
+from coach.language.match import Match
+from coach.language.word_forms import same, stem
+from coach.language.wrongly import done_wrongly
+
+TELLING_STEMS = frozenset(stem(word) for word in TELLING)
+
+
+def matches_in(step: StepWords, clause: Clause) -> list[Match]:
+    matches = _part_matches(step.id, Part.DONE, step.done, clause)
+    matches += _part_matches(step.id, Part.CLOCK_START, step.clock_start, clause)
+    matches += _part_matches(step.id, Part.CLOCK_END, step.clock_end, clause)
+    matches = _begun_or_done(matches, clause)
+    matches += _part_matches(step.id, Part.PARTNER, step.partner, clause)
+    chosen = [
+        Match(step.id, Part.DONE, option, places, denied(clause, places, max(places)), sure)
+        for option, words in step.choices.items()
+        for places, sure in in_clause(words, clause)
+    ]
+    if chosen:
+        best = max(chosen, key=lambda match: (not match.denied, len(match.places), match.sure))
+        matches = [replace(match, choice=best.choice) for match in matches]
+        matches.append(best)
+    return matches
+
+
+def _part_matches(step: str, part: Part, words: Words, clause: Clause) -> list[Match]:
+    matches = []
+    found = in_clause(words, clause)
+    for places, sure in found:
+        covered = places | _denied_within(clause, places, [other for other, _ in found])
+        bad = denied(clause, covered, max(places)) or _looks_denied(clause, places)
+        matches.append(Match(step, part, None, places, bad, sure))
+    for places, absent in absences(words, clause):
+        bad = not absent or looking_denied(clause)
+        matches.append(Match(step, part, None, places, bad, 0.85, found=not absent))
+    for places in done_wrongly(words.signs, clause):
+        sign = Match(step, part, None, places, True, 0.85, found=True, wrong=True, sign=True)
+        matches.append(sign)
+    beside = bool(matches)
+    for places in done_wrongly(words.wrong, clause):
+        told = Match(step, part, None, places, True, 0.85, found=True, wrong=True)
+        matches.append(replace(told, alone=not beside))
+    return matches
+
+
+def _denied_within(
+    clause: Clause, places: frozenset[int], others: Sequence[frozenset[int]]
+) -> frozenset[int]:
+    """The words before these places that tell of the same step with a denial of their own.
+
+    "I don't trust that number, carbon monoxide fools the meter": the first denies not the second.
+    """
+    negators = {word.place for word in clause.words if word.text in NEGATORS}
+    before = [other for other in others if other & negators and max(other) < min(places)]
+    return frozenset[int]().union(*before)
+
+
+def _looks_denied(clause: Clause, places: frozenset[int]) -> bool:
+    """Whether a match leans on the denial of an act of looking ("I did not check")."""
+    negators = {word.place for word in clause.words if word.text in NEGATORS}
+    return bool(negators & places) and looking_denied(clause)
+
+
+def _begun_or_done(matches: list[Match], clause: Clause) -> list[Match]:
+    """Of the same words for the beginning and the end of an act those that their form tells.
+
+    "I'm counting the breaths" begins what "I counted the breaths" tells as done.
+    """
+    texts = {word.place: word.text for word in clause.words}
+    begun = {match.places for match in matches if match.part is Part.CLOCK_START}
+    done = {match.places for match in matches if match.part is Part.DONE}
+    past = {places for places in begun & done if any(texts[p].endswith("ed") for p in places)}
+    return [
+        match
+        for match in matches
+        if match.places not in begun & done
+        or match.part is (Part.DONE if match.places in past else Part.CLOCK_START)
+    ]
+
+
+def own_stems(step: StepWords) -> frozenset[str]:
+    """The stems of all words with which a step may be told as done."""
+    words = (step.done, step.clock_start, step.clock_end, step.partner, *step.choices.values())
+    return frozenset(
+        form
+        for one in words
+        for line in (*map(key_line, one.keys), *map(phrase_forms, one.phrases))
+        for forms in line
+        for form in forms
+    )
+
+
+def tells(step: StepWords) -> bool:
+    """Whether a step is done by telling somebody something."""
+    return any(key_line(key)[0] & TELLING_STEMS for key in step.done.keys)
+
+
+def likeness(step: StepWords, clause: Clause) -> float:
+    """The largest share of a written line's words that the clause holds."""
+    best = 0.0
+    lines = [key_line(key) for key in step.done.keys]
+    lines += [tuple(frozenset({part}) for part in phrase_words(p)) for p in step.done.phrases]
+    for line in lines:
+        if len(line) < 2:
+            continue
+        hits = sum(
+            any(same(word.stem, f) for word in clause.words for f in forms) for forms in line
+        )
+        best = max(best, hits / len(line))
+    return best

@@ -1,0 +1,160 @@
+"""Which matches count where a clause tells nothing plainly, or tells of a fault."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coach.language.body import at_another_part
+from coach.language.clause_words import (
+    COMPLAINT,
+    DEMANDS,
+    IN_VIEW,
+    LIMITS,
+    PLACES,
+    REQUESTS,
+    SUPPOSING,
+)
+from coach.language.clauses import Clause, Mood
+from coach.language.context import StepWords
+from coach.language.manner import faults, stems_at, tells_only_a_fault
+from coach.language.match import Match
+from coach.language.sending import sent_for
+from coach.language.step_matches import own_stems, tells
+from coach.language.word_forms import stem
+
+SOMEBODY = frozenset(
+    "you your partner partner's colleague helper assistant rescuer somebody someone".split()
+)
+"""Words with which a part of a step for two is given to somebody."""
+
+ASKING = frozenset("can could will would please".split())
+"""First words of a question that asks somebody to do something."""
+
+CHOOSING = frozenset("go going use take pick choose select want using".split())
+
+
+def done_well(
+    steps: Sequence[StepWords], matches: list[Match], clause: Clause, after: Sequence[str]
+) -> list[Match]:
+    """The matches but those of acts done in a wrong manner or at a wrong part of the body.
+
+    "I put it on upside down", "over his eyes"; a step whose own words hold the manner is done so.
+    `after` are the words of the next clause, which may tell the manner alone.
+    """
+    knows = {step.id: step.parts for step in steps}
+    matches = [
+        match
+        for match in matches
+        if match.denied or not at_another_part(match, clause, knows[match.step])
+    ]
+    manner = stems_at(clause.texts, faults(clause.texts))
+    spoilt = bool(after) and tells_only_a_fault(after)
+    if not manner and not spoilt:
+        return matches
+    if spoilt:
+        manner |= stems_at(after, faults(after)) or {stem("too")}
+    right = frozenset(step.id for step in steps if step.forbidden or manner <= own_stems(step))
+    return [match for match in matches if match.denied or match.step in right]
+
+
+def not_of_it(matches: list[Match], before: Sequence[Match], clause: Clause) -> list[Match]:
+    """The matches but those that lean on an "it" which means the thing of another step.
+
+    "One seal, and it's not damaged" tells nothing of the cylinder.
+    """
+    steps = {match.step for match in before}
+    first = clause.words[0].place
+    return [
+        match
+        for match in matches
+        if match.step in steps
+        or match.sure == 1.0
+        or (len(match.places) > 1 and first not in match.places)
+    ]
+
+
+def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Clause) -> list[Match]:
+    """Of the matches in a clause that tells nothing plainly those that count even so."""
+    if spoken := _done_by_saying(steps, matches, clause) or sent_for(matches, clause):
+        return spoken
+    if counted := _for_two_or_forbidden(steps, matches, clause):
+        return counted
+    match clause.mood:
+        case Mood.AWAY:
+            return _of_a_place(matches, clause)
+        case Mood.HEDGED:
+            return [m for m in matches if m.denied]
+        case Mood.OTHERS:
+            return [m for m in matches if m.found]
+        case Mood.EARLIER:
+            told = frozenset(step.id for step in steps if stem("history") in own_stems(step))
+            return [m for m in matches if m.step in told and not m.denied]
+        case Mood.AMISS:
+            return [
+                m
+                for m in matches
+                if m.wrong or (m.found and _names_fault(m, clause)) or (m.denied and not m.found)
+            ]
+        case _:
+            return []
+
+
+def _names_fault(match: Match, clause: Clause) -> bool:
+    """Whether the finding is the fault that is told: "too small", "full of blood"."""
+    told = COMPLAINT.search(f" {' '.join(clause.texts)} ")
+    texts = {word.place: word.text for word in clause.words}
+    if told is None:
+        return False
+    faults = {*told[0].split(), *f" {' '.join(clause.texts)} "[told.end() :].split()[:1]}
+    return any(texts[place] in faults for place in match.places)
+
+
+def _for_two_or_forbidden(
+    steps: Sequence[StepWords], matches: list[Match], clause: Clause
+) -> list[Match]:
+    """Of the matches those of a step for two that is given to somebody, or of a forbidden plan.
+
+    "You squeeze the bag", "can you squeeze the bag", "my partner is going to squeeze it".
+    """
+    sent = " ".join(clause.texts[:2]) in REQUESTS  # "bring me the mask" sends somebody
+    asking = clause.mood is Mood.QUESTION and clause.texts[0] not in ASKING and not sent
+    if clause.head in SUPPOSING or asking:
+        return []
+    found: list[str] = []
+    if clause.mood is Mood.PLAN:
+        found += [step.id for step in steps if step.forbidden]
+    if clause.mood in {Mood.PLAN, Mood.OTHERS} or SOMEBODY & set(clause.texts) or sent:
+        found += [step.id for step in steps if step.for_two]
+    return [match for match in matches if match.step in found]
+
+
+def _of_a_place(matches: Sequence[Match], clause: Clause) -> list[Match]:
+    """Matches that lean on the place where a thing lies: it lies where it should."""
+    places = {word.place for word in clause.words if word.text in PLACES}
+    return [match for match in matches if match.places & places]
+
+
+def _done_by_saying(
+    steps: Sequence[StepWords], matches: list[Match], clause: Clause
+) -> list[Match]:
+    """Of the steps in a plan those that are done by saying it.
+
+    They are a choice ("I'll go with the mask"), a promise that sets a limit ("I'll go only as far
+    as I can see"), what is asked for the patient ("he needs to be examined"), and telling the
+    patient ("I'm going to give you some oxygen").
+    """
+    if clause.mood is not Mood.PLAN:
+        return []
+    texts = {word.place: word.text for word in clause.words}
+    if any(word.text in CHOOSING for word in clause.words):
+        chosen = [match for match in matches if match.choice]
+        if chosen:
+            return chosen
+    said_so = LIMITS | IN_VIEW | DEMANDS
+    promised = [m for m in matches if any(texts[p] in said_so for p in m.places)]
+    if promised:
+        return promised
+    if not {"you", "your"} & set(texts.values()):
+        return []
+    tellers = frozenset(step.id for step in steps if tells(step))
+    return [match for match in matches if match.step in tellers]
