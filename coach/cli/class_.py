@@ -9,14 +9,14 @@ from pathlib import Path
 
 import click
 
+from coach.app.aim import aim_in_force
 from coach.app.class_of import class_table
-from coach.app.local_rules import aim_in_force
 from coach.app.records import up_to_date
 from coach.cli.observers import tell_beside
 from coach.core.errors import InputError
 from coach.edges.new_files import write_owned
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import skill_ids
+from coach.edges.skill_folders import skill_ids
 from coach.procedure.wording import did_you_mean
 from coach.records.class_table import ClassTable
 from coach.records.class_words import COLUMNS, as_json, csv_rows, page_text

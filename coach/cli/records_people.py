@@ -15,7 +15,7 @@ from coach.cli.records_now import records_now
 from coach.core.errors import InputError
 from coach.edges.new_files import write_owned
 from coach.edges.register_file import RegisterFile
-from coach.edges.skill_files import skill_ids
+from coach.edges.skill_folders import skill_ids
 from coach.procedure.wording import counted
 from coach.records.register import Learner, Register, check_new_name
 from coach.records.register_lines import LearnerRenamed, LearnersJoined, RegisterRecord

@@ -18,7 +18,8 @@ from coach.cli.main import main
 from coach.edges.records.database import records_of
 from coach.edges.records.tables import attempts
 from coach.edges.register_file import RegisterFile
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.edges.skill_minutes import minutes_of_skills
 
 NOW = datetime(2026, 11, 26, 15, 0, tzinfo=ZoneInfo("America/Chicago"))
