@@ -192,6 +192,15 @@ def _names() -> list[str]:
     return [learner.name for learner in register.learners.values()]
 
 
+def _could_be(name: str) -> list[str]:
+    """What all are called who could be meant by that name."""
+    try:
+        found = RegisterFile.of(os.environ).read().could_be(name)
+    except InputError:
+        return []
+    return [learner.called for learner in found]
+
+
 def _run(
     clock: RealClock,
     state: State,
@@ -209,9 +218,14 @@ def _run(
     def may_ask() -> bool:
         return not session.state.silenced
 
-    names = _names()
     ear = NextStudentEar(
-        senses.ear, names, lambda name: learners_id(name, os.environ), say, clock.now_s, may_ask
+        senses.ear,
+        _names(),
+        _could_be,
+        lambda name: learners_id(name, os.environ),
+        say,
+        clock.now_s,
+        may_ask,
     )
     ports = _ports(clock, replace(senses, ear=ear), journal, observer)
     session = Session(state, ports, senses.own_voice)

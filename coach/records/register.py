@@ -113,15 +113,20 @@ class Register:
 
         InputError where several could be meant.
         """
-        words = name_words(said)
-        if not words:
-            return None
-        people = [one for one in self.learners.values() if {*words} <= {*name_words(one.called)}]
-        found = [one for one in people if name_words(one.name) == words] or people
+        found = self.could_be(said)
         if len(found) > 1:
-            called = "; ".join(sorted(one.called for one in found))
+            called = "; ".join(one.called for one in found)
             raise InputError(f"There are {len(found)} people called {said}: say which, {called}.")
         return found[0] if found else None
+
+    def could_be(self, said: str) -> tuple[Learner, ...]:
+        """All whom `meant` could mean, by what they are called."""
+        words = name_words(said)
+        if not words:
+            return ()
+        people = [one for one in self.learners.values() if {*words} <= {*name_words(one.called)}]
+        found = [one for one in people if name_words(one.name) == words] or people
+        return tuple(sorted(found, key=lambda one: one.called))
 
     def of_name(self, name: str) -> tuple[Learner, ...]:
         """Everybody who has this name, whatever the notes."""
