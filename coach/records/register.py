@@ -11,6 +11,7 @@ from coach.records.names import name_key, name_words, tidy_name, tidy_note
 from coach.records.register_lines import (
     CertificateDropped,
     CertificateHeld,
+    ClassFileWritten,
     LearnerAdded,
     LearnerRenamed,
     LearnersJoined,
@@ -67,6 +68,7 @@ class Register:
     marks: tuple[MarkSet, ...] = ()
     imports: tuple[RecordsImported, ...] = ()
     reports: tuple[ReportWritten, ...] = ()
+    class_files: tuple[ClassFileWritten, ...] = ()
     wiped: frozenset[str] = frozenset()
 
     def known_by(self, learner: str) -> str:
@@ -186,6 +188,7 @@ class _SoFar:
         self._marks: dict[MarkSet, None] = {}
         self._imports: list[RecordsImported] = []
         self._reports: list[ReportWritten] = []
+        self._class_files: list[ClassFileWritten] = []
         self._wiped: set[str] = set()
 
     def register(self) -> Register:
@@ -197,6 +200,7 @@ class _SoFar:
             tuple(sorted(self._marks, key=lambda mark: instant_s(mark.at))),
             tuple(self._imports),
             tuple(self._reports),
+            tuple(self._class_files),
             frozenset(self._wiped),
         )
 
@@ -223,6 +227,8 @@ class _SoFar:
                 self._imports.append(record)
             case ReportWritten():
                 self._reports.append(record)
+            case ClassFileWritten():
+                self._class_files.append(record)
             case LearnerWiped():
                 self._wiped.add(record.sha256)
 
