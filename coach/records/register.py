@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -43,13 +44,14 @@ class Learner:
 @dataclass(frozen=True, slots=True)
 class Certificate:
     """A certificate that a learner holds until the end of a day (ISO 8601), about these skills
-    (none: about all)."""
+    (none: about all). `changes`: how often anything was told of it, which only grows."""
 
     learner: str
     name: str
     valid_until: str
     skills: tuple[str, ...]
     changed: str
+    changes: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +187,7 @@ class _SoFar:
         self._learners: dict[str, Learner] = {}
         self._joined: dict[str, str] = {}
         self._certificates: dict[tuple[str, str], Certificate] = {}
+        self._changes: Counter[tuple[str, str]] = Counter()
         self._marks: dict[MarkSet, None] = {}
         self._imports: list[RecordsImported] = []
         self._reports: list[ReportWritten] = []
@@ -215,11 +218,19 @@ class _SoFar:
                 self._join(self._now(record.learner), self._now(record.into))
             case CertificateHeld():
                 learner = self._now(record.learner)
-                self._certificates[learner, name_key(record.certificate)] = Certificate(
-                    learner, record.certificate, record.valid_until, record.skills, record.at
+                key = (learner, name_key(record.certificate))
+                self._changes[key] += 1
+                self._certificates[key] = Certificate(
+                    learner,
+                    record.certificate,
+                    record.valid_until,
+                    record.skills,
+                    record.at,
+                    self._changes[key],
                 )
             case CertificateDropped():
                 key = (self._now(record.learner), name_key(record.certificate))
+                self._changes[key] += 1
                 self._certificates.pop(key, None)
             case MarkSet():
                 self._marks[record] = None
@@ -243,8 +254,11 @@ class _SoFar:
                 self._joined[old] = into
         self._joined[learner] = into
         self._learners.pop(learner, None)
+        for key in [key for key in self._changes if key[0] == learner]:
+            self._changes[into, key[1]] += self._changes.pop(key)
         for key in [key for key in self._certificates if key[0] == learner]:
             moved = replace(self._certificates.pop(key), learner=into)
             kept = self._certificates.get((into, key[1]))
-            if kept is None or kept.valid_until < moved.valid_until:
-                self._certificates[into, key[1]] = moved
+            later = moved if kept is None or kept.valid_until < moved.valid_until else kept
+            changes = self._changes[into, key[1]]
+            self._certificates[into, key[1]] = replace(later, changes=changes)
