@@ -16,6 +16,7 @@ from coach.app.beginning import first_event
 from coach.app.first_questions import ask, keep
 from coach.app.judging import judged_by
 from coach.app.learners import learners_id
+from coach.app.not_recorded import saying_so
 from coach.app.resuming import Answer, Earlier, earlier_session, offer
 from coach.app.script import Exchange, ScriptObserver, wordless_event
 from coach.app.senses import Senses
@@ -98,7 +99,12 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
     folder = sessions_folder(os.environ)
     if request.wake_word is not None:
         senses = _woken(request.wake_word, senses, observer)
-    with closing(senses.voice), closing(senses.ear), ExitStack() as stack:
+    with (
+        closing(senses.voice),
+        closing(senses.ear),
+        saying_so(senses, observer),
+        ExitStack() as stack,
+    ):
         earlier = earlier_session(folder, request.skill_file, observer, request.first)
         if earlier is not None:
             stack.enter_context(earlier.journal)
