@@ -159,7 +159,7 @@ def _done_by_saying(
     if promised:
         return promised
     if DEMANDED.search(" ".join(clause.texts)):
-        asking = frozenset(step.id for step in steps if ASKED_FOR <= own_stems(step))
+        asking = frozenset(step.id for step in steps if own_stems(step) >= ASKED_FOR)
         return [match for match in matches if match.step in asking and not match.denied]
     if not {"you", "your"} & set(texts.values()):
         return []
