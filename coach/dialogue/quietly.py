@@ -32,6 +32,7 @@ from coach.dialogue.state import ConfirmTraining, Mode, Proposal, ReadBack, Stan
 from coach.dialogue.talk import HANDLERS
 from coach.dialogue.training import Told, act_on, answered_training, told_of_cylinder
 from coach.dialogue.turn import About, Turn
+from coach.dialogue.two_of_a_kind import held_against_its_own
 from coach.language.numbers import tells_a_number
 from coach.language.persons import names_somebody
 from coach.language.questions import only_asks
@@ -213,6 +214,7 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
     if (strange and missing_first(turn.state, step)) or not as_many_as_wanted(spec, reading):
         turn.note("number-for-nothing", text=meaning.text)
         return False
+    reading = held_against_its_own(step, spec, reading)
     proposal = Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec))
     turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
     turn.state = replace(turn.state, pending=ReadBack((proposal,)))
