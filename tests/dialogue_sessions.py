@@ -7,8 +7,8 @@ from functools import cache
 from pathlib import Path
 
 from coach.app.beginning import drawn
-from coach.app.practice import practise_script
 from coach.app.script import Exchange
+from coach.app.scripted_practice import practise_script
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
 from coach.dialogue.state import State

@@ -11,8 +11,10 @@ from platformdirs import user_cache_path
 
 from coach.app.learners_ear import learners_ear
 from coach.app.not_recorded import NOT_RECORDED
-from coach.app.practice import Request, Speak, practise, practise_script
+from coach.app.practice import practise
+from coach.app.request import Request
 from coach.app.script import Exchange
+from coach.app.scripted_practice import Speak, practise_script
 from coach.app.senses import Senses
 from coach.core.errors import MissingError
 from coach.dialogue.state import State

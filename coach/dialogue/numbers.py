@@ -17,6 +17,7 @@ from coach.dialogue.progress import missing_first, next_reading, open_steps, sug
 from coach.dialogue.scores import tell_scores
 from coach.dialogue.state import Proposal, ReadBack, Standing, State
 from coach.dialogue.turn import About, Turn
+from coach.dialogue.two_of_a_kind import held_against_its_own
 from coach.procedure.model import COUNTED, ReadingSpec, Step
 from coach.trade.questions import Question
 from coach.trade.rates import CountedRate, rate_from_count
@@ -41,6 +42,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
             awaited = _counted_without_me(turn, reading) or awaited
             continue
         step, spec = place
+        reading = held_against_its_own(step, spec, reading)
         proposals = [p for p in proposals if (p.step, p.name) != (step.id, spec.name)]
         if (
             refuse(turn, step)

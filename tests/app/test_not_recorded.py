@@ -12,7 +12,8 @@ from fakes import FakeEar, FakeObserver, FakeVoice
 
 from coach.app.drilling import Drill, journalled
 from coach.app.not_recorded import NOT_RECORDED
-from coach.app.practice import Request, practise
+from coach.app.practice import practise
+from coach.app.request import Request
 from coach.app.senses import Senses
 from coach.dialogue.events import Heard
 from coach.drill.student import student_acts

@@ -13,8 +13,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from coach.app.beginning import drawn
-from coach.app.practice import practise_script
 from coach.app.script import shortfalls
+from coach.app.scripted_practice import practise_script
 from coach.cli.meaning_json import meaning_fields
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields

@@ -20,7 +20,7 @@ from collections.abc import Sequence
 from unittest.mock import patch
 
 from coach.app.beginning import drawn
-from coach.app.practice import practise_script
+from coach.app.scripted_practice import practise_script
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
 from coach.dialogue.effects import Effect

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from coach.app.practice import Request, practise_typed
+from coach.app.practice import practise_typed
+from coach.app.request import Request
 from coach.cli.main import main
 from coach.cli.observers import JsonObserver
 from coach.edges.journal_file import JournalFile
