@@ -162,6 +162,8 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         if "assumed" in written
         else None,
         chosen=written["chosen"] is True if "chosen" in written else None,
+        bad_below=filler.number(written["bad-below"]) if "bad-below" in written else None,
+        bad_above=filler.number(written["bad-above"]) if "bad-above" in written else None,
     )
 
 

@@ -61,6 +61,8 @@ class ReadingSpec:
     the upper one). `assumed` is the pressure that is taken for a training cylinder without
     pressure; None where none is. `chosen`: the learner sets or chooses it, so that a wrong one is
     unsafe where another step may not be done without this one; None is as usual for its quantity.
+    A number under `bad_below` or over `bad_above` stands, and brings what its step `brings`; None
+    where no number does.
     """
 
     name: str
@@ -75,11 +77,18 @@ class ReadingSpec:
     lower: tuple[float, float] | None = None
     assumed: WrittenPressure | None = None
     chosen: bool | None = None
+    bad_below: float | None = None
+    bad_above: float | None = None
 
     @property
     def counts_for_safety(self) -> bool:
         """Whether the learner answers for the number."""
         return self.quantity in CHOSEN if self.chosen is None else self.chosen
+
+    def is_bad(self, value: float) -> bool:
+        """Whether a number (in `unit`) is a finding that something has to follow from."""
+        low, high = self.bad_below, self.bad_above
+        return (low is not None and value < low) or (high is not None and value > high)
 
 
 @dataclass(frozen=True, slots=True)
