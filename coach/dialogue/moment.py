@@ -200,7 +200,11 @@ def step_words(
     texts = (step.say, step.name, step.how, step.aloud, *step.heard_as.phrases, *step.heard_as.keys)
     told = [words for part in (start, end, *choices.values()) for words in part.phrases]
     parts = parts_named((*texts, *told))
-    return StepWords(step.id, own, start, end, choices, ranges, partner, for_two, parts=parts)
+    return StepWords(
+        *(step.id, own, start, end, choices, ranges, partner, for_two),
+        history=step.history,
+        parts=parts,
+    )
 
 
 def _has_time(wrong: Wrong) -> bool:

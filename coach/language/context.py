@@ -46,7 +46,8 @@ class StepWords:
 
     `partner` are the words of the other person of a step for two. `for_two`: what "you" or a
     partner does counts for it. `forbidden`: it is no step, but an act that must not happen; even
-    the plan of it counts. `parts` are the parts of the body that it speaks of, as stems.
+    the plan of it counts. `history`: it asks for what the patient did, also at other times than
+    now. `parts` are the parts of the body that it speaks of, as stems.
     """
 
     id: str
@@ -58,6 +59,7 @@ class StepWords:
     partner: Words = Words()
     for_two: bool = False
     forbidden: bool = False
+    history: bool = False
     parts: frozenset[str] = frozenset()
 
 

@@ -75,7 +75,8 @@ def find_mentions(
     numbers += _one_and_a_half(words, {number.end for number in numbers})
     numbers = sorted(numbers, key=lambda number: number.start)
     row_of = rows(words, numbers, moment)
-    bare = _with_units(words, [number for number in numbers if number.start not in row_of])
+    single = [number for number in numbers if number.start not in row_of]
+    bare = _with_units(words, single, rated=_awaits(moment, Quantity.COUNT))
     bare = [_as_row(mention, row_of.values()) for mention in bare]
     parted = [part for mention in bare for part in _parted(words, mention, moment)]
     found: list[tuple[Mention, bool]] = []
@@ -149,10 +150,12 @@ def _misheard(
 def _is_other_length(mention: Mention, moment: Moment) -> bool:
     """Whether a length is told that no step asks for: "two centimeters deep"."""
     told = mention.quantity is Quantity.LENGTH and mention.unit is Unit.MILLIMETRES
-    return (told or mention.unit is Unit.INCHES) and Quantity.LENGTH not in {
-        moment.quantity,
-        *moment.step_ranges,
-    }
+    return (told or mention.unit is Unit.INCHES) and not _awaits(moment, Quantity.LENGTH)
+
+
+def _awaits(moment: Moment, quantity: Quantity) -> bool:
+    """Whether some step has a use for a number of the quantity."""
+    return quantity is moment.quantity or quantity in moment.step_ranges
 
 
 def _one_and_a_half(words: Sequence[str], ends: Set[int]) -> list[SpokenNumber]:
@@ -168,7 +171,10 @@ def _one_and_a_half(words: Sequence[str], ends: Set[int]) -> list[SpokenNumber]:
     ]
 
 
-def _with_units(words: Sequence[str], numbers: Sequence[SpokenNumber]) -> list[Mention]:
+def _with_units(
+    words: Sequence[str], numbers: Sequence[SpokenNumber], rated: bool = False
+) -> list[Mention]:
+    """`rated`: "seven out of ten" is a seven."""
     mentions: list[Mention] = []
     place = 0
     while place < len(numbers):
@@ -177,6 +183,11 @@ def _with_units(words: Sequence[str], numbers: Sequence[SpokenNumber]) -> list[M
         if following and words[number.end : following.start] == ["over"]:
             if min(number.values[0], following.values[0]) >= LOWEST_PAIRED:
                 mentions.append(_pressure_pair(words, number, following))
+            place += 2
+            continue
+        if rated and following and words[number.end : following.start] == ["out", "of"]:
+            end, unit = following.end, Unit.COUNTED
+            mentions.append(Mention(number.start, end, (number,), unit, Quantity.COUNT))
             place += 2
             continue
         place += 1

@@ -136,6 +136,7 @@ def step_from(
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),
         brings=str(content.get("brings", "")),
+        history=content.get("history") is True,
         wrong=tuple(
             _wrong(mapping(wrong), present, filler) for wrong in listed(content.get("wrong"))
         ),

@@ -258,8 +258,9 @@ class Step:
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
     a step that exists only once that complication has come; `brings` names the one that comes when
     the learner tells the bad finding. A step with a `partner` is done by two:
-    who does it has to be said. A `score` is told when the last of its parts is. The number of
-    a `count` is the last of the `readings`, named COUNTED.
+    who does it has to be said. `history`: it asks the patient, so that what he did, ate and had at
+    home or at another time counts for it. A `score` is told when the last of its parts is. The
+    number of a `count` is the last of the `readings`, named COUNTED.
     """
 
     id: str
@@ -283,6 +284,7 @@ class Step:
     chooses: str = ""
     complication: str = ""
     brings: str = ""
+    history: bool = False
     wrong: tuple[Wrong, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
