@@ -218,7 +218,8 @@ def _forbidden_words(act: Forbidden) -> StepWords:
 
 def range_of(spec: ReadingSpec) -> Range:
     """The numbers that a reading may show."""
-    return Range(spec.low, spec.high, spec.unit, spec.lower)
+    also = tuple(Range(one.low, one.high, one.unit) for one in spec.also)
+    return Range(spec.low, spec.high, spec.unit, spec.lower, also)
 
 
 def _words(heard_as: HeardAs) -> Words:

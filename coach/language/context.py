@@ -31,13 +31,15 @@ class Words:
 class Range:
     """Numbers that make sense for a quantity here, both ends included, in `unit`.
 
-    `lower` is the range of the lower number of a blood pressure; None for the same one.
+    `lower` is the range of the lower number of a blood pressure; None for the same one. `also` are
+    those in units to which there is no way from this one (a pull as a share of the weight).
     """
 
     low: float
     high: float
     unit: Unit
     lower: tuple[float, float] | None = None
+    also: tuple[Range, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

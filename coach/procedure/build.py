@@ -15,6 +15,7 @@ from coach.procedure.build_timing import (
 )
 from coach.procedure.filler import Filler, texts
 from coach.procedure.model import (
+    AlsoIn,
     AlsoSaid,
     Complication,
     Forbidden,
@@ -165,6 +166,10 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         chosen=written["chosen"] is True if "chosen" in written else None,
         bad_below=filler.number(written["bad-below"]) if "bad-below" in written else None,
         bad_above=filler.number(written["bad-above"]) if "bad-above" in written else None,
+        also=tuple(
+            AlsoIn(Unit(str(one["unit"])), filler.number(one["low"]), filler.number(one["high"]))
+            for one in map(mapping, listed(written.get("also")))
+        ),
     )
 
 

@@ -46,9 +46,23 @@ class TakenBy(StrEnum):
     TOUCH = "touch"
 
 
-CHOSEN = frozenset({Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM})
+CHOSEN = frozenset(
+    {
+        *(Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM),
+        *(Quantity.AIRWAY_PRESSURE, Quantity.PULL),
+    }
+)
 """Quantities that a learner usually sets or chooses; any other is a finding, which may be what it
 is. A reading of a skill file says otherwise by `chosen`."""
+
+
+@dataclass(frozen=True, slots=True)
+class AlsoIn:
+    """Numbers that are right in another unit, `low` to `high` (both lawful)."""
+
+    unit: Unit
+    low: float
+    high: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +75,8 @@ class ReadingSpec:
     the upper one). `assumed` is the pressure that is taken for a training cylinder without
     pressure; None where none is. `chosen`: the learner sets or chooses it, so that a wrong one is
     unsafe where another step may not be done without this one; None is as usual for its quantity.
-    A number under `bad_below` or over `bad_above` stands, and brings what its step `brings`; None
-    where no number does.
+    `also` are the ranges in units to which there is no way from `unit`. A number under `bad_below`
+    or over `bad_above` stands, and brings what its step `brings`; None where no number does.
     """
 
     name: str
@@ -79,6 +93,7 @@ class ReadingSpec:
     chosen: bool | None = None
     bad_below: float | None = None
     bad_above: float | None = None
+    also: tuple[AlsoIn, ...] = ()
 
     @property
     def counts_for_safety(self) -> bool:

@@ -118,6 +118,8 @@ def _ranges(
         yield from _range(root, here, mapping(reading), choices, facts)
         yield from _range(root, here, mapping(reading), choices, facts, "lower-")
         yield from _bad(root, here, mapping(reading), choices, facts)
+        for other, also in enumerate(listed(mapping(reading).get("also"))):
+            yield from _range(root, (*here, "also", other), mapping(also), choices, facts)
         yield from _assumed(root, here, mapping(reading), choices, facts)
 
 

@@ -135,6 +135,10 @@ def _step(
     yield from _twice(written, (*path, "readings"), "name", f"readings of {where}")
     for number, reading in enumerate(listed(written.get("readings"))):
         yield from _unit(root, (*path, "readings", number), mapping(reading))
+        for other, also in enumerate(listed(mapping(reading).get("also"))):
+            here: Path = (*path, "readings", number, "also", other)
+            own = {"quantity": mapping(reading).get("quantity"), **mapping(also)}
+            yield from _unit(root, here, own)
         yield from _taken_by(root, (*path, "readings", number), mapping(reading))
         yield from _brings_nothing(root, (*path, "readings", number), mapping(reading), written)
 
