@@ -28,6 +28,8 @@ class Quantity(StrEnum):
     GLUCOSE = "glucose"
     DOSE = "dose"
     COUNT = "count"
+    AIRWAY_PRESSURE = "airway-pressure"
+    PULL = "pull"
 
 
 class Unit(StrEnum):
@@ -51,6 +53,12 @@ class Unit(StrEnum):
     MILLIGRAMS = "mg"
     GRAMS = "g"
     COUNTED = "counted"
+    CENTIMETRES_OF_WATER = "cmH2O"
+    HECTOPASCAL = "hPa"
+    POUNDS_FORCE = "lbf"
+    NEWTONS = "N"
+    KILOGRAMS_FORCE = "kgf"
+    PERCENT_OF_WEIGHT = "% of weight"
 
 
 UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
@@ -68,6 +76,11 @@ UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
     Quantity.GLUCOSE: (Unit.MILLIGRAMS_PER_DECILITRE, Unit.MILLIMOLES_PER_LITRE),
     Quantity.DOSE: (Unit.MILLIGRAMS, Unit.GRAMS),
     Quantity.COUNT: (Unit.COUNTED,),
+    Quantity.AIRWAY_PRESSURE: (Unit.CENTIMETRES_OF_WATER, Unit.HECTOPASCAL),
+    Quantity.PULL: (
+        *(Unit.POUNDS_FORCE, Unit.NEWTONS, Unit.KILOGRAMS_FORCE),
+        Unit.PERCENT_OF_WEIGHT,
+    ),
 }
 """Units each quantity may be read in; the first is taken for a bare number."""
 

@@ -202,7 +202,11 @@ def step_words(
     texts = (step.say, step.name, step.how, step.aloud, *step.heard_as.phrases, *step.heard_as.keys)
     told = [words for part in (start, end, *choices.values()) for words in part.phrases]
     parts = parts_named((*texts, *told))
-    return StepWords(step.id, own, start, end, choices, ranges, partner, for_two, parts=parts)
+    return StepWords(
+        *(step.id, own, start, end, choices, ranges, partner, for_two),
+        history=step.history,
+        parts=parts,
+    )
 
 
 def _has_time(wrong: Wrong) -> bool:
@@ -216,7 +220,8 @@ def _forbidden_words(act: Forbidden) -> StepWords:
 
 def range_of(spec: ReadingSpec) -> Range:
     """The numbers that a reading may show."""
-    return Range(spec.low, spec.high, spec.unit, spec.lower)
+    also = tuple(Range(one.low, one.high, one.unit) for one in spec.also)
+    return Range(spec.low, spec.high, spec.unit, spec.lower, also)
 
 
 def _words(heard_as: HeardAs) -> Words:

@@ -9,7 +9,7 @@ from coach.core.meaning import Doubt, Reading
 from coach.core.plain import Plain, one_or_all
 from coach.core.units import RATES, Quantity, Unit
 from coach.dialogue import lines
-from coach.dialogue.crediting import credit, refuse
+from coach.dialogue.crediting import bring, credit, refuse
 from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
 from coach.dialogue.pressures import ask_for_all, unlikely_pair
@@ -18,6 +18,7 @@ from coach.dialogue.scores import tell_scores
 from coach.dialogue.state import Proposal, ReadBack, Standing, State
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.two_of_a_kind import held_against_its_own
+from coach.language.number_ranges import converted_to
 from coach.procedure.model import COUNTED, ReadingSpec, Step
 from coach.trade.questions import Question
 from coach.trade.rates import CountedRate, rate_from_count
@@ -162,6 +163,19 @@ def let_stand(turn: Turn, how: str) -> None:
             turn.state = replace(turn.state, asked=step.id)
         else:
             tell_scores(turn, step)
+        if _is_bad(turn.state, step):
+            bring(turn, step)
+
+
+def _is_bad(state: State, step: Step) -> bool:
+    """Whether a number that stands is a finding from which something follows."""
+    for spec in step.readings:
+        standing = state.standing(step.id, spec.name)
+        if standing is not None and standing.accepted:
+            value = converted_to(standing.values[0], standing.unit, spec.unit)
+            if value is not None and spec.is_bad(value):
+                return True
+    return False
 
 
 def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: str) -> None:

@@ -106,6 +106,10 @@ _NAMED: dict[str, Quantity] = {
     "glucose": Quantity.GLUCOSE,
     "sugar": Quantity.GLUCOSE,
     "dose": Quantity.DOSE,
+    "peep": Quantity.AIRWAY_PRESSURE,
+    "cpap": Quantity.AIRWAY_PRESSURE,
+    "pull": Quantity.PULL,
+    "traction": Quantity.PULL,
 }
 EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
 """Words after a bare number that tell what was measured: "one thirty long"."""
@@ -113,7 +117,7 @@ EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
 _GOING = frozenset("go goes went gone going come comes came back again returned".split())
 """Words of a pulse that tell no rate: it goes at a pressure, and is back at a pressure."""
 
-_ALSO_HAVE_GAUGES = frozenset({Quantity.VACUUM, Quantity.BLOOD_PRESSURE})
+_ALSO_HAVE_GAUGES = frozenset({Quantity.VACUUM, Quantity.BLOOD_PRESSURE, Quantity.AIRWAY_PRESSURE})
 
 
 class Relation(Enum):

@@ -20,7 +20,7 @@ from coach.trade.wording import read_back
 PRESSURE, FLOW, SATURATION = Quantity.PRESSURE, Quantity.FLOW, Quantity.SATURATION
 VACUUM, RATE, TIME = Quantity.VACUUM, Quantity.RATE, Quantity.TIME
 LENGTH, SIZE, BP = Quantity.LENGTH, Quantity.SIZE, Quantity.BLOOD_PRESSURE
-GLUCOSE, DOSE = Quantity.GLUCOSE, Quantity.DOSE
+GLUCOSE, DOSE, COUNT = Quantity.GLUCOSE, Quantity.DOSE, Quantity.COUNT
 
 
 def shown(reading: Reading) -> str:
@@ -184,6 +184,10 @@ def test_a_number_with_its_unit_is_a_reading_though_nothing_is_asked(
         ("point three", DOSE, "dose 0.3 (mg)"),
         ("the dose is four", DOSE, "dose 4 (mg)"),
         ("glucose twenty grams", DOSE, "dose 20 g"),
+        ("seven out of ten", COUNT, "count 7 counted"),
+        ("he gives it an 8 out of 10", COUNT, "count 8 counted"),
+        ("zero out of ten", COUNT, "count 0 counted"),
+        ("his pain is a seven", COUNT, "count 7 (counted)"),
         # another quantity than the one asked for, told by its unit or its name
         ("ten liters a minute", PRESSURE, "flow 10 L/min"),
         ("flow is at ten", PRESSURE, "flow 10 (L/min)"),
