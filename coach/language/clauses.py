@@ -26,6 +26,7 @@ from coach.language.clause_words import (
     FIRST_PERSON,
     FOLLOWING,
     HALF_DONE,
+    LATELY,
     LONG_AGO,
     NEGATORS,
     NEW_SUBJECTS,
@@ -60,7 +61,8 @@ class Mood(StrEnum):
 
     A HEDGED one denies, but confirms nothing; of the doings of OTHERS only what was found counts.
     What is AMISS ("too small", "full of blood") counts where it is a finding of a step. What was
-    EARLIER ("he had a stroke last year") counts where the history is told, and is no finding now.
+    EARLIER ("he had a stroke last year") counts where the history is told, and is no finding now;
+    what was LATELY ("she was fine last night") where it is told when the patient was last well.
     """
 
     PLAIN = "plain"
@@ -72,6 +74,7 @@ class Mood(StrEnum):
     AWAY = "away"
     AMISS = "amiss"
     EARLIER = "earlier"
+    LATELY = "lately"
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +104,16 @@ class Clause:
         return [word.text for word in self.words]
 
 
-def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -> list[Clause]:
+def clauses(
+    words: Sequence[str],
+    breaks: Sequence[bool],
+    asked: bool = False,
+    everyday: frozenset[str] = EVERYDAY,
+) -> list[Clause]:
     """Split words (with `breaks[i]` true where punctuation follows word i) into clauses.
 
-    `asked`: the utterance ends in a question mark, so its last clause is a question.
+    `asked`: the utterance ends in a question mark, so its last clause is a question. `everyday`:
+    the words of home and street that tell of something else than the skill.
     """
     spans: list[list[int]] = [[]]
     heads: list[str] = [""]
@@ -115,7 +124,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
         later = word == "after" and words[place + 1 : place + 2] in (["i"], ["we"], ["you"])
         as_often = word == "once" and (
             words[place - 1 : place] == ["at"]
-            or words[place + 1 : place + 2] in (["again"], ["more"], ["with"], ["gently"])
+            or words[place + 1 : place + 2] in (["again"], ["more"], ["with"], ["gently"], ["and"])
         )
         opens = (
             (word in BREAKS and not as_often)
@@ -150,7 +159,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     for number, (span, head) in enumerate(filled):
         texts = [words[place] for place in span]
         last = number == len(filled) - 1
-        mood = _mood(texts, head, asked and last)
+        mood = _mood(texts, head, asked and last, everyday)
         after_supposing = number and filled[number - 1][1] in SUPPOSING | {"after"} - {"because"}
         if (
             mood is Mood.PLAIN
@@ -173,9 +182,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             and elsewhen
             and not any(stem(t) in DATES for t in texts)
         ):
-            mood = (
-                Mood.EARLIER if LONG_AGO.search(padded) and OWN.isdisjoint(texts) else Mood.SUPPOSED
-            )
+            mood = _of_another_time(padded, texts)
         if mood is Mood.HEDGED and is_only_hedge(texts) and result:
             if result[-1].mood is Mood.PLAIN:
                 result[-1] = replace(result[-1], mood=Mood.HEDGED)
@@ -192,10 +199,20 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     return result
 
 
+def _of_another_time(padded: str, texts: Sequence[str]) -> Mood:
+    """The mood of what is told of another time, which may be the patient's history."""
+    if not OWN.isdisjoint(texts):
+        return Mood.SUPPOSED
+    if LONG_AGO.search(padded):
+        return Mood.EARLIER
+    return Mood.LATELY if LATELY.search(padded) else Mood.SUPPOSED
+
+
 def _goes_on_with_no(words: Sequence[str], place: int, spans: Sequence[Sequence[int]]) -> bool:
     """Whether what is not there is told on: "no answer when I call and no cough"."""
     told = len(spans) > 1 and bool(spans[-2]) and words[spans[-2][0]] in NEGATORS
-    return told and list(words[place + 1 : place + 2]) == ["no"]
+    following = [word for word in words[place + 1 : place + 3] if word not in {"um", "uh"}]
+    return told and following[:1] == ["no"]
 
 
 def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], start: int) -> bool:
@@ -244,7 +261,7 @@ def _new_verb(following: Sequence[str], before: Sequence[str]) -> bool:
     return acts and following[1] in DETERMINERS and _mood(list(before), "", False) is Mood.PLAIN
 
 
-def _mood(texts: list[str], head: str, asked: bool) -> Mood:
+def _mood(texts: list[str], head: str, asked: bool, everyday: frozenset[str] = EVERYDAY) -> Mood:
     if asked:
         return Mood.QUESTION
     lead = [word for word in texts if word not in {"um", "uh", "okay", "ok", "and", "coach", "hey"}]
@@ -279,12 +296,13 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
         return Mood.SUPPOSED
     if _is_done_by_family(lead):
         return Mood.OTHERS
-    own_eyes = "eyes" in lead  # "he opened his eyes" is told of the patient
+    # "he opened his eyes" and "he pulls away" are told of the patient
+    own_eyes = "eyes" in lead or "away" in lead[2:4]
     if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]) and not own_eyes:
         return Mood.OTHERS
     padded = f" {' '.join(texts)} "
-    if EVERYDAY & set(texts):
-        return Mood.SUPPOSED
+    if everyday & set(texts):
+        return Mood.LATELY if OWN.isdisjoint(texts) else Mood.SUPPOSED  # "fine at breakfast"
     if NOT_DONE.search(padded):
         return Mood.SUPPOSED
     if complaint := COMPLAINT.search(without_denied_faults(padded)):

@@ -30,6 +30,9 @@ SOMEBODY = frozenset(
 ASKING = frozenset("can could will would please".split())
 """First words of a question that asks somebody to do something."""
 
+LAST_WELL = frozenset(map(stem, "last known well".split()))
+"""Own words of a step that asks when the patient was last well."""
+
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
 
@@ -88,6 +91,9 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
             return [m for m in matches if m.found]
         case Mood.EARLIER:
             told = frozenset(step.id for step in steps if stem("history") in own_stems(step))
+            return [m for m in matches if m.step in told and not m.denied]
+        case Mood.LATELY:
+            told = frozenset(step.id for step in steps if own_stems(step) >= LAST_WELL)
             return [m for m in matches if m.step in told and not m.denied]
         case Mood.AMISS:
             return [

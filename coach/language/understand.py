@@ -19,17 +19,19 @@ from coach.language.commands import (
     says_done,
     says_nothing,
 )
-from coach.language.context import Context
+from coach.language.context import Context, StepWords
+from coach.language.everyday import EVERYDAY
 from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
 from coach.language.numbers import find_numbers
 from coach.language.persons import names_somebody
 from coach.language.readings import find_readings
 from coach.language.spelling import joined, meant
+from coach.language.step_matches import own_stems
 from coach.language.steps import mentions
 from coach.language.times import names_a_time
 from coach.language.training_cylinders import cylinder_told
-from coach.language.word_forms import CONTRACTED
+from coach.language.word_forms import CONTRACTED, stem
 
 NOT_SO = frozenset("isn't aren't wasn't weren't".split())
 
@@ -89,7 +91,7 @@ def understand(text: str, context: Context) -> Meaning:
     back = None if written else retraction([token.word for token in rest])
     told = rest[: back.start] if back else rest
     steps, likely, sure = mentions(
-        [written] if written else _clauses(told, "" if back else text),
+        [written] if written else _clauses(told, "" if back else text, context.steps),
         context.steps,
         context.suggested,
         context.done,
@@ -164,7 +166,13 @@ def _is_adjective(words: Sequence[str]) -> bool:
 
 def _names_step(said: Sequence[Token], context: Context) -> bool:
     return bool(
-        mentions(_clauses(said, ""), context.steps, context.suggested, context.done, context.due)[0]
+        mentions(
+            _clauses(said, "", context.steps),
+            context.steps,
+            context.suggested,
+            context.done,
+            context.due,
+        )[0]
     )
 
 
@@ -210,7 +218,7 @@ def _of_another_step(
     )
 
 
-def _clauses(said: Sequence[Token], text: str) -> list[Clause]:
+def _clauses(said: Sequence[Token], text: str, steps: Sequence[StepWords]) -> list[Clause]:
     whole = joined(said)
     following = [*(token.word for token in whole[1:]), ""]
     parted = [p for token, word in zip(whole, following, strict=True) for p in _parted(token, word)]
@@ -218,7 +226,20 @@ def _clauses(said: Sequence[Token], text: str) -> list[Clause]:
         [token.word for token in parted],
         [token.break_after for token in parted],
         asked=text.rstrip().endswith("?"),
+        everyday=_everyday(said, steps),
     )
+
+
+def _everyday(said: Sequence[Token], steps: Sequence[StepWords]) -> frozenset[str]:
+    """The everyday words of an utterance that no open step has for its own.
+
+    "The car hit a tree" is no small talk where it is asked what happened.
+    """
+    found = EVERYDAY & {token.word for token in said}
+    if not found:
+        return frozenset()
+    own = frozenset[str]().union(*map(own_stems, steps))
+    return frozenset(word for word in found if stem(word) not in own)
 
 
 def _parted(token: Token, following: str) -> tuple[Token, ...]:
