@@ -17,7 +17,9 @@ from coach.language.commands import (
     is_hedged_answer,
     leading_answer,
     says_done,
+    says_finished,
     says_nothing,
+    says_unsure,
 )
 from coach.language.context import Context, StepWords
 from coach.language.everyday import EVERYDAY
@@ -80,6 +82,10 @@ def understand(text: str, context: Context) -> Meaning:
     command = command_in(" ".join(token.word for token in rest))
     if command and command[0] is Command.QUIET:
         return Meaning(shown, Kind.COMMAND, command=Command.QUIET, confidence=1.0)
+    if command and asked and says_unsure(heard):
+        command = None
+    if not (context.led or asked) and says_finished(heard):
+        command = Command.STOP, 1.0
     if command is None and says_nothing(heard):
         return Meaning(shown, idle=True)
     if command is None and says_done(heard):
