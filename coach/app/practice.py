@@ -15,6 +15,7 @@ from coach import __version__
 from coach.app.first_questions import ask, keep
 from coach.app.judging import judged_by
 from coach.app.learners import learners_id
+from coach.app.not_recorded import saying_so
 from coach.app.request import Request, answered
 from coach.app.resuming import Answer, Earlier, earlier_session, offer
 from coach.app.senses import Senses
@@ -50,7 +51,12 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
     folder = sessions_folder(os.environ)
     if request.wake_word is not None:
         senses = _woken(request.wake_word, senses, observer)
-    with closing(senses.voice), closing(senses.ear), ExitStack() as stack:
+    with (
+        closing(senses.voice),
+        closing(senses.ear),
+        saying_so(senses, observer),
+        ExitStack() as stack,
+    ):
         earlier = earlier_session(folder, request.skill_file, observer, request.first)
         if earlier is not None:
             stack.enter_context(earlier.journal)
@@ -149,6 +155,15 @@ def _names() -> list[str]:
     return [learner.name for learner in register.learners.values()]
 
 
+def _could_be(name: str) -> list[str]:
+    """What all are called who could be meant by that name."""
+    try:
+        found = RegisterFile.of(os.environ).read().could_be(name)
+    except InputError:
+        return []
+    return [learner.called for learner in found]
+
+
 def _run(
     clock: RealClock,
     state: State,
@@ -170,10 +185,15 @@ def _run(
     def not_begun() -> bool:
         return session.state.mode is Mode.READY
 
-    names = _names()
     settings = setup_ear(request, senses.ear, say, not_begun, may_ask, observer)
     ear = NextStudentEar(
-        settings, names, lambda name: learners_id(name, os.environ), say, clock.now_s, may_ask
+        settings,
+        _names(),
+        _could_be,
+        lambda name: learners_id(name, os.environ),
+        say,
+        clock.now_s,
+        may_ask,
     )
     ports = _ports(clock, replace(senses, ear=ear), journal, observer)
     session = Session(state, ports, senses.own_voice)

@@ -11,13 +11,9 @@ import click
 from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.edges.checked_files import check_file, files_in
-from coach.edges.skill_files import (
-    is_local_file,
-    is_skill_file,
-    load_skill,
-    procedure_folders,
-    shown,
-)
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import is_local_file, is_skill_file, procedure_folders
+from coach.edges.skill_text import shown
 from coach.procedure.wording import counted
 
 if TYPE_CHECKING:

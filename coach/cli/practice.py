@@ -26,7 +26,8 @@ from coach.dialogue.ending import summary_of
 from coach.dialogue.first_questions import CYLINDER, REGION, UNIT, Needs, needs_of
 from coach.dialogue.state import State
 from coach.edges.settings import DEFAULT, Settings
-from coach.edges.skill_files import ENDINGS, load_dialogues
+from coach.edges.skill_files import load_dialogues
+from coach.edges.skill_folders import ENDINGS
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way

@@ -28,7 +28,7 @@ from coach.dialogue.progress import (
     next_reading,
     suggested,
 )
-from coach.dialogue.state import ConfirmTraining, Proposal, ReadBack, Standing, State
+from coach.dialogue.state import ConfirmTraining, Mode, Proposal, ReadBack, Standing, State
 from coach.dialogue.talk import HANDLERS
 from coach.dialogue.training import Told, act_on, answered_training, told_of_cylinder
 from coach.dialogue.turn import About, Turn
@@ -269,6 +269,14 @@ def _restart(turn: Turn) -> None:
         HANDLERS[Command.RESTART](turn)
 
 
+def _resume(turn: Turn) -> None:
+    """ "I'm ready" begins or goes on; said again amid the attempt, it asks whether it has begun."""
+    if turn.state.mode is Mode.RUNNING:
+        turn.say(lines.BEGUN_ALREADY, About.FRAME)
+    else:
+        HANDLERS[Command.RESUME](turn)
+
+
 def _nothing(turn: Turn) -> None:
     """What only changes how a leading coach leads."""
 
@@ -282,6 +290,7 @@ _HANDLERS: Mapping[Command, Callable[[Turn], None]] = {
     Command.TIME: _time,
     Command.SKIP: _skip,
     Command.RESTART: _restart,
+    Command.RESUME: _resume,
     Command.BACK: _nothing,
     Command.SHORTER: _nothing,
     Command.LONGER: _nothing,

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from coach.language.clause_words import (
     ADVICE,
+    AS_A_RULE,
     ASKED_OF_YOU,
     ASKS,
     AUXILIARIES,
@@ -317,7 +318,7 @@ def _mood(texts: list[str], head: str, asked: bool, everyday: frozenset[str] = E
     )
     if (planned and not told) or HALF_DONE.search(padded):
         return Mood.PLAN
-    return Mood.HEDGED if is_hedged(texts) else Mood.PLAIN
+    return Mood.HEDGED if is_hedged(texts) or AS_A_RULE.search(padded) else Mood.PLAIN
 
 
 def told_plan(clause: Clause) -> int | None:

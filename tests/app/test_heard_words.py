@@ -9,7 +9,8 @@ import pytest
 
 from coach.app.heard_words import program_word_problems, word_problems
 from coach.app.vocabulary import unknown_words
-from coach.edges.skill_files import load_skill, local_program_path
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import local_program_path
 
 SKILL = """\
 id: good

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from step_sayings import halves_of, safety_steps, sayings
 
-from coach.edges.skill_files import skill_ids
+from coach.edges.skill_folders import skill_ids
 
 FILES: dict[str, dict[str, Any]] = {
     name: halves_of(f"{name}_sayings.yaml") for name in ("careless", "untrained")

@@ -21,7 +21,8 @@ from coach.dialogue.state import Mode, State
 from coach.drill.student import student_acts
 from coach.edges.scenario_files import load_scenario, scenario_paths
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.language.questions import asked_about
 from coach.procedure.model import Skill, Step
 from coach.procedure.scenario import Scenario
