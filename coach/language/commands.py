@@ -44,7 +44,8 @@ QUESTION_PATTERNS = (
     (
         re.compile(
             r"how (?:do|should|can|would|must|exactly|deep|far|hard|tight|big|fast|wide)\b"
-            r"(?! (?:i|we) (?:have|got))|(?:show|teach) me\b|explain\b|describe (?:that|this|it)\b"
+            r"(?! (?:i|we) (?:have|got)| along are you| apart are the (?:pains|contractions))"
+            r"|(?:show|teach) me\b|explain\b|describe (?:that|this|it)\b"
             r"|tell me (?:more|how|about)\b|remind me how\b"
         ),
         Command.HOW,
