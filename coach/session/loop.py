@@ -49,6 +49,7 @@ from coach.session.ports import (
     Journal,
     KeyHit,
     NextCalled,
+    SetupChanged,
     SilencePassed,
     SpeechBegan,
     TextHeard,
@@ -108,9 +109,10 @@ class Session:
         self._timers = Timers()
         self._speaking = False
         self._own_voice = own_voice
+        self._left = False
 
     def run(self, first: Event) -> State:
-        """Run until the session ends; the state it ended in."""
+        """Run until the session ends, or is left before its beginning; the state it ended in."""
         self.apply(first)
         while not self._over():
             self._notice_end_of_line()
@@ -139,7 +141,7 @@ class Session:
             self._act(effect)
 
     def _over(self) -> bool:
-        return self.state.mode is Mode.ENDED
+        return self._left or self.state.mode is Mode.ENDED
 
     def _now_s(self) -> float:
         return max(self._ports.clock.now_s(), self.state.at_s)
@@ -176,6 +178,8 @@ class Session:
                 self.apply(DeviceReported(self._now_s(), message))
             case NextCalled():
                 self.apply(NextLearnerCalled(self._now_s()))
+            case SetupChanged():
+                self._left = self.state.mode is Mode.READY
             case EarClosed():
                 self._agree_by_silence()
                 if not self._over():
