@@ -202,7 +202,7 @@ def as_line(turn: Recorded) -> str:
     """A turn as one line of JSON; what is empty is left out."""
     heard = {
         name: _rounded(value)
-        for name, value in asdict(turn.hypothesis).items()
+        for name, value in asdict(replace(turn.hypothesis, shares=None)).items()
         if value not in (None, (), [])
     }
     tree = {**asdict(turn), "place": _short(turn.place), "meant": _short(turn.meant)}
