@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
-from coach.core.meaning import Doubt, Reading
+from coach.core.meaning import Doubt, Outlook, Reading
 from coach.core.plain import Plain, one_or_all
 from coach.core.units import Quantity, Unit
 from coach.dialogue import lines
@@ -49,6 +49,8 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
         ):
             awaited = True
             continue
+        if not tells_it(spec, reading):
+            reading = replace(reading, doubt=reading.doubt or Doubt.HEDGED)
         proposals.append(Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec)))
         turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
         awaited = True
@@ -112,6 +114,15 @@ def _fits(spec: ReadingSpec, reading: Reading) -> bool:
     return {spec.quantity, reading.quantity} == {Quantity.LENGTH, Quantity.SIZE} and (
         reading.unit is spec.unit
     )
+
+
+def tells_it(spec: ReadingSpec, reading: Reading) -> bool:
+    """Whether a number is told as it is, or as the plan that the step asks for.
+
+    What should be, or is only thought of, is neither.
+    """
+    intended = reading.outlook is Outlook.INTENDED and spec.told_ahead
+    return reading.outlook is None or intended
 
 
 def is_assumed(state: State, spec: ReadingSpec) -> bool:

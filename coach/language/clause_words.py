@@ -183,7 +183,7 @@ ASKED_OF_YOU = frozenset("can could would will do did are have should shall may 
 NEW_STARTS = frozenset("there's it's he's she's that's".split())
 GO_ON = frozenset(
     "hope hopes wish"
-    " thought sworn think thinks know knows knew see sees hear say says said sure feel"
+    " thought sworn think thinks know knows knew bet see sees hear say says said sure feel"
     " believe believes guess until far so sign not told pretend pretending suppose"
     " but no make makes sees checked check".split()
 )

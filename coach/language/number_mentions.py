@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
+from coach.core.meaning import Outlook
 from coach.core.units import Quantity, Unit
 from coach.language.homophones import heard_digits
 from coach.language.number_context import (
@@ -42,7 +43,8 @@ class Mention:
     """A number (two for a blood pressure) at words `start` to `end`, with the unit if said.
 
     `quantity` is None while nothing tells what was measured; `named` when its own words told it
-    ("flow is at ten"). `rivals` are other numbers offered for the same thing.
+    ("flow is at ten"). `rivals` are other numbers offered for the same thing. `outlook`: it is
+    only planned or supposed.
     """
 
     start: int
@@ -53,6 +55,7 @@ class Mention:
     named: bool = False
     hedged: bool = False
     rivals: tuple[float, ...] = ()
+    outlook: Outlook | None = None
 
     @property
     def values(self) -> tuple[float, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
 from coach.core.meaning import Doubt, Expectation, Reading
@@ -11,6 +11,7 @@ from coach.language.context import Range
 from coach.language.normal import Token, tokens
 from coach.language.number_context import Relation, is_unsettled, is_withdrawn, relation
 from coach.language.number_mentions import Mention, find_mentions
+from coach.language.number_outlook import outlook
 from coach.language.number_ranges import Moment
 from coach.language.numbers import SpokenNumber
 
@@ -57,12 +58,26 @@ def locate_readings(
     words = [token.word for token in said]
     breaks = frozenset(place for place, token in enumerate(said) if token.break_after)
     moment = Moment(expect, expect_range, step_ranges or {}, highest_psi)
-    settled = _settled(words, find_mentions(words, breaks, moment), moment)
+    found = find_mentions(words, breaks, moment)
+    settled = _settled(words, _as_it_is(words, breaks, found), moment)
     return tuple(
         FoundReading(_reading(mention, mention.quantity, moment), mention.start, mention.end)
         for mention in settled
         if mention.quantity is not None
     )
+
+
+def _as_it_is(
+    words: Sequence[str], breaks: Set[int], found: Sequence[tuple[Mention, bool]]
+) -> list[tuple[Mention, bool]]:
+    """The numbers with how each is told; what is only planned goes where another is told of the
+    same thing as it is: "it should be fifteen but it reads ten"."""
+    told = [
+        (replace(mention, outlook=outlook(words, breaks, mention.start, mention.end)), denied)
+        for mention, denied in found
+    ]
+    sure = {mention.quantity for mention, denied in told if not denied and not mention.outlook}
+    return [each for each in told if each[0].outlook is None or each[0].quantity not in sure]
 
 
 def _settled(
@@ -197,7 +212,8 @@ def _reading(mention: Mention, quantity: Quantity, moment: Moment) -> Reading:
     elif mention.hedged:
         doubt = Doubt.HEDGED
     others = tuple(v for v in dict.fromkeys([*alike, *offered]) if v not in chosen)
-    return Reading(quantity, chosen, unit, mention.unit is not None, doubt, others)
+    said = mention.unit is not None
+    return Reading(quantity, chosen, unit, said, doubt, others, mention.outlook)
 
 
 def _likeliest(

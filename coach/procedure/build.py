@@ -162,6 +162,7 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         if "assumed" in written
         else None,
         chosen=written["chosen"] is True if "chosen" in written else None,
+        ahead=written["ahead"] is True if "ahead" in written else None,
     )
 
 

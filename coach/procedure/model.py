@@ -50,6 +50,13 @@ CHOSEN = frozenset({Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE
 """Quantities that a learner usually sets or chooses; any other is a finding, which may be what it
 is. A reading of a skill file says otherwise by `chosen`."""
 
+AHEAD = frozenset({Quantity.TIME, Quantity.DOSE})
+"""Quantities that a learner usually names before they come about; any other is told when it is
+read or set. A reading of a skill file says otherwise by `ahead`."""
+
+INTENDED = "intended"
+"""Names of readings that begin so are of a plan: a flow that no oxygen runs at yet."""
+
 
 @dataclass(frozen=True, slots=True)
 class ReadingSpec:
@@ -61,6 +68,8 @@ class ReadingSpec:
     the upper one). `assumed` is the pressure that is taken for a training cylinder without
     pressure; None where none is. `chosen`: the learner sets or chooses it, so that a wrong one is
     unsafe where another step may not be done without this one; None is as usual for its quantity.
+    `ahead`: it is told before it comes about ("in how many minutes?"), so that a plan of it is all
+    there is to tell; None is as usual for its quantity.
     """
 
     name: str
@@ -75,11 +84,18 @@ class ReadingSpec:
     lower: tuple[float, float] | None = None
     assumed: WrittenPressure | None = None
     chosen: bool | None = None
+    ahead: bool | None = None
 
     @property
     def counts_for_safety(self) -> bool:
         """Whether the learner answers for the number."""
         return self.quantity in CHOSEN if self.chosen is None else self.chosen
+
+    @property
+    def told_ahead(self) -> bool:
+        """Whether a plan is what the learner is asked for."""
+        usual = self.quantity in AHEAD or self.name.startswith(INTENDED)
+        return usual if self.ahead is None else self.ahead
 
 
 @dataclass(frozen=True, slots=True)
