@@ -110,7 +110,9 @@ class Reading:
 
     `values` holds one number, or two for a blood pressure (systolic, diastolic). `alternatives`
     are numbers that sound like it and would make sense too. `outlook` is None where it is told
-    as it is, and tells otherwise what is only planned or supposed.
+    as it is, and tells otherwise what is only planned or supposed. `could_be_in` are the units, as
+    they are said, that it may be meant in where none was said and the coach has to ask; the one
+    that it is taken in comes first.
     """
 
     quantity: Quantity
@@ -120,6 +122,7 @@ class Reading:
     doubt: Doubt | None = None
     alternatives: tuple[float, ...] = ()
     outlook: Outlook | None = None
+    could_be_in: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -209,6 +209,9 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
         turn.note("number-for-nothing", text=meaning.text)
         return False
     step, spec = place
+    if reading.could_be_in:  # nobody asks, so nobody knows
+        turn.note("unit-unclear", **reading_data(step.id, spec.name, reading))
+        return False
     if not tells_it(spec, reading):
         turn.note("number-only-planned", text=meaning.text)
         return False

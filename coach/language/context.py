@@ -32,12 +32,14 @@ class Range:
     """Numbers that make sense for a quantity here, both ends included, in `unit`.
 
     `lower` is the range of the lower number of a blood pressure; None for the same one.
+    `in_centimetres`: it is asked for in centimetres, so a bare number is one of those.
     """
 
     low: float
     high: float
     unit: Unit
     lower: tuple[float, float] | None = None
+    in_centimetres: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,8 @@ class Context:
     `time_asked` the step of which it asked the time.
     `cylinder_asked`: the pressure asked for now is that of a cylinder, which may be one to train
     with; `cylinder_named`: the skill asks for such a pressure at some time.
-    `highest_psi` is the highest cylinder pressure of the region (psi).
+    `highest_psi` is the highest cylinder pressure of the region (psi). `without_unit` is the
+    number, in figures, of which the coach has just asked the unit.
     """
 
     steps: tuple[StepWords, ...] = ()
@@ -90,3 +93,4 @@ class Context:
     time_asked: str | None = None
     cylinder_asked: bool = False
     cylinder_named: bool = False
+    without_unit: str = ""

@@ -216,12 +216,19 @@ def _measured(words: Sequence[str], number: SpokenNumber) -> Mention:
 
 def _in_millimetres(number: SpokenNumber, end: int, hedged: bool) -> Mention:
     """A length told in centimetres, as the airways are marked."""
-    scaled = replace(
+    length = scaled(number, 10.0)
+    return Mention(number.start, end, (length,), Unit.MILLIMETRES, Quantity.LENGTH, hedged=hedged)
+
+
+def scaled(number: SpokenNumber, factor: float) -> SpokenNumber:
+    """A number told in a unit that is so many times the one it is kept in."""
+    if factor == 1.0:
+        return number
+    return replace(
         number,
-        values=tuple(round(value * 10, 6) for value in number.values),
-        sound_alikes=tuple(round(value * 10, 6) for value in number.sound_alikes),
+        values=tuple(round(value * factor, 6) for value in number.values),
+        sound_alikes=tuple(round(value * factor, 6) for value in number.sound_alikes),
     )
-    return Mention(number.start, end, (scaled,), Unit.MILLIMETRES, Quantity.LENGTH, hedged=hedged)
 
 
 def _unit_after(

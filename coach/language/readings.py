@@ -10,10 +10,11 @@ from coach.core.units import UNITS_OF, Quantity, Unit
 from coach.language.context import Range
 from coach.language.normal import Token, tokens
 from coach.language.number_context import Relation, is_unsettled, is_withdrawn, relation
-from coach.language.number_mentions import Mention, find_mentions
+from coach.language.number_mentions import Mention, find_mentions, scaled
 from coach.language.number_outlook import outlook
 from coach.language.number_ranges import Moment
 from coach.language.numbers import SpokenNumber
+from coach.language.unit_rivals import MILLIMETRES_PER_CENTIMETRE, could_be_in
 
 HIGHEST_FLOW = 25.0
 """L/min; the most a portable regulator gives (common practice, no source). "Seventeen hundred at
@@ -192,7 +193,15 @@ def _reading(mention: Mention, quantity: Quantity, moment: Moment) -> Reading:
     unit = mention.unit or moment.own_unit(quantity, mention.values[0])
     if unit not in UNITS_OF[quantity]:
         unit = UNITS_OF[quantity][0]
-    mention = replace(mention, numbers=tuple(_fitted(n, quantity, unit) for n in mention.numbers))
+    asked = moment.range_of(quantity)
+    scale = MILLIMETRES_PER_CENTIMETRE if asked and asked.in_centimetres else 1.0
+    mention = replace(
+        mention,
+        numbers=tuple(
+            _fitted(n if mention.unit else scaled(n, scale), quantity, unit)
+            for n in mention.numbers
+        ),
+    )
     chosen = tuple(
         _likeliest(number, quantity, unit, moment, lower=place > 0)
         for place, number in enumerate(mention.numbers)
@@ -213,7 +222,8 @@ def _reading(mention: Mention, quantity: Quantity, moment: Moment) -> Reading:
         doubt = Doubt.HEDGED
     others = tuple(v for v in dict.fromkeys([*alike, *offered]) if v not in chosen)
     said = mention.unit is not None
-    return Reading(quantity, chosen, unit, said, doubt, others, mention.outlook)
+    rivals = () if said or len(chosen) > 1 else could_be_in(quantity, unit, chosen[0], moment)
+    return Reading(quantity, chosen, unit, said, doubt, others, mention.outlook, rivals)
 
 
 def _likeliest(
