@@ -230,6 +230,12 @@ PUT_AWAY = re.compile(
 )
 """Where a thing lies before it is used."""
 
+PLACING_WORDS = frozenset(
+    "on onto over at under below above across around in into through against to toward with by from"
+    " near behind between beside outside inside".split()
+)
+"""After "not" they tell where, with what or how something is not done."""
+
 PLACES = frozenset("table bed stretcher shelf floor bench cart counter wall box kit".split())
 """Places of it that may be the very place a step asks for: a cylinder lying on the floor."""
 

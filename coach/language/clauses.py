@@ -35,6 +35,7 @@ from coach.language.clause_words import (
     OTHERS,
     OWN,
     PAST,
+    PLACING_WORDS,
     PLANS,
     PUT_AWAY,
     QUESTION_HEADS,
@@ -117,8 +118,9 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             words[place - 1 : place] == ["at"]
             or words[place + 1 : place + 2] in (["again"], ["more"], ["with"], ["gently"])
         )
+        but_well = word == "but" and place - 1 in passed_over and sofar[-1:] and sofar[-1] in BE
         opens = (
-            (word in BREAKS and not as_often)
+            (word in BREAKS and not as_often and not but_well)
             or verb
             or later
             or (word == "and" and _new_subject(words, place + 1, sofar))
@@ -136,9 +138,10 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             heads.append("")
         if opens or instead:
             heads[-1] = "instead" if instead else "so" if verb else word
-        if not opens and place not in passed_over:
+        if not opens and not but_well and place not in passed_over:
             spans[-1].append(place)
-        if breaks[place] and spans[-1] and not _is_list(words, breaks, spans[-1], place + 1):
+        goes_on = _is_list(words, breaks, spans[-1], place + 1) or _contrasts(words, place + 1)
+        if breaks[place] and spans[-1] and not goes_on:
             spans.append([])
             heads.append("")
     result: list[Clause] = []
@@ -211,6 +214,12 @@ def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], star
     last = next((p + 1 for p in range(end, len(words)) if breaks[p]), len(words))
     beyond = words[end:last]  # "..., and my gloves, goggles and mask are on" is a list of its own
     return not any(word in BE for word in beyond) or beyond[0] in SUBJECTS
+
+
+def _contrasts(words: Sequence[str], start: int) -> bool:
+    """Whether what follows only tells how or where it is not: "above the joint, not on it"."""
+    following = list(words[start : start + 2])
+    return following[:1] == ["not"] and following[-1] in PLACING_WORDS | DETERMINERS
 
 
 def _only_things(texts: list[str]) -> bool:
