@@ -76,12 +76,14 @@ NOT_DONE = re.compile(
     r"| pretend(?:s|ed|ing)? "
     r"| said to (?!him|her|them|the|my|you|us|everybody|everyone)"
     r"| (?:asked|wants|wanted|reminded|taught) (?:me|us) (?:how )?to "
+    r"|^(?!my |our ).* (?:was|were) (?:\w+ )?already "
 )
 """What was asked, meant or played is not done."""
 
 FAMILY = frozenset(
     "wife husband mother mom father dad son daughter brother sister friend neighbor boyfriend"
-    " girlfriend roommate family uncle aunt grandmother grandfather grandma grandpa boss".split()
+    " girlfriend roommate family uncle aunt grandmother grandfather grandma grandpa boss bystander"
+    " bystanders neighbors lifeguard teacher police officer".split()
 )
 """The patient's people: what they did is not the speaker's doing."""
 
@@ -100,7 +102,10 @@ OWN = frozenset("i i'm i've i'll i'd we we're my me mine our us".split())
 ELSEWHEN = (
     "last week|last time|last semester|last month|last year|last night|last class|last session|"
     "yesterday|today|this morning|"
-    "the last patient|last patient|the next patient|next patient|the other patient|another patient|"
+    "last shift|last call|last run|the other crew|the last crew|the first crew|"
+    "the day crew|the night crew|the fire crew|previous crew|day shift|night shift|"
+    "the shift before|the last patient|last patient|the next patient|next patient|"
+    "the other patient|another patient|"
     "a different patient|previous patient|"
     "years ago|months ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
     "next table|other table|next station|other station|next group|other group|next door|"
@@ -116,16 +121,16 @@ LONG_AGO = re.compile(r" (?:last (?:year|month)|(?:year|month|week)s ago) ")
 
 AWAY_FROM_ALL = re.compile(
     r" (?:(?:away|aside|clear)(?: from| of)? (?:every|some|any)(?:body|one)"
-    r"|(?:every|some|any)(?:body|one)(?:'s| is| stays?| stands?| still)*"
-    r" (?:clear|touching|touches)"
+    r"|(?:every|some|any)(?:body|one)(?:'s| is| has| have| stays?| stands?| still)*"
+    r" (?:clear|touching|touches|let go|lets go|off|away|back)"
     r"|until (?:some|any)(?:body|one) (?:takes|comes|arrives|relieves))\b"
 )
 """A direction, and no talk of other people: "a burst away from everybody", "everybody is clear"."""
 
 TAKEN_TODAY = re.compile(
     r" (?:nothing|anything|aspirin|nitroglycerin|insulin|pills?|tablets?|medicines?|medications?"
-    r"|meds)"
-    r"(?: at all)? (?:today|this morning)\b"
+    r"|meds|puffs?)"
+    r"(?: at all| so far)? (?:today|this morning)\b"
 )
 """What a patient has taken, and no talk of another time, unless the speaker tells of himself."""
 
@@ -157,7 +162,7 @@ DOINGS = frozenset(
     "told explained said put took opened closed checked measured inserted placed removed turned"
     " pulled pushed connected attached covered rolled filled set opens closes puts takes turns"
     " tells checks pulls pushes picked chose secured strapped tightened cracked suctioned rinsed"
-    " lubricated lubed mounted hooked kinked fitted keeps".split()
+    " lubricated lubed mounted hooked kinked fitted keeps licked".split()
 )
 """What the learner does at the bench; done by anybody else it is no step ("she told him")."""
 
@@ -225,7 +230,7 @@ BEFORE_WAITING = frozenset("i we to and just can please no i'm we're so very mus
 PUT_AWAY = re.compile(
     r" in (?:my|the|his|her) (?:\w+ )?hands? "
     r"| (?:in|on|inside) (?:my|its|the|a) (?:\w+ )?(?:wrapper|package|packet|box|kit|pocket|table"
-    r"|bus|train|street|desk|bed|seat|wall|door|window|car|stretcher|shelf|floor"
+    r"|bus|train|street|desk|bed|seat|wall|door|car|stretcher|shelf|floor"
     r"|bench|cart|counter|chair|drawer|ambulance|truck) "
 )
 """Where a thing lies before it is used."""

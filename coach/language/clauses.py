@@ -53,6 +53,7 @@ from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_hedged, is_only_hedge
 from coach.language.manner import mild, without_denied_faults
 from coach.language.new_statements import starts_anew
+from coach.language.others_doing import in_vain, not_ours
 from coach.language.word_forms import stem
 
 
@@ -150,6 +151,8 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
         padded = TAKEN_TODAY.sub(" ", padded)
     elsewhen = any(f" {phrase} " in padded for phrase in ELSEWHEN)
     filled = [(span, head) for span, head in zip(spans, heads, strict=True) if span]
+    told = [([words[place] for place in span], head) for span, head in filled]
+    others, vainly = not_ours(told), in_vain(told)
     for number, (span, head) in enumerate(filled):
         texts = [words[place] for place in span]
         last = number == len(filled) - 1
@@ -179,6 +182,9 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             mood = (
                 Mood.EARLIER if LONG_AGO.search(padded) and OWN.isdisjoint(texts) else Mood.SUPPOSED
             )
+        if mood in {Mood.PLAIN, Mood.HEDGED} and number in others:
+            mood = Mood.EARLIER
+        mood = Mood.QUESTION if number in vainly else mood
         if mood is Mood.HEDGED and is_only_hedge(texts) and result:
             if result[-1].mood is Mood.PLAIN:
                 result[-1] = replace(result[-1], mood=Mood.HEDGED)

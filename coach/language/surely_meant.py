@@ -30,6 +30,9 @@ SOMEBODY = frozenset(
 ASKING = frozenset("can could will would please".split())
 """First words of a question that asks somebody to do something."""
 
+_OF_BEFORE = frozenset({stem("history"), stem("arrival")})
+"""Words of a step that tells what was before: how the patient was when the learner came."""
+
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
 
@@ -87,7 +90,7 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
         case Mood.OTHERS:
             return [m for m in matches if m.found]
         case Mood.EARLIER:
-            told = frozenset(step.id for step in steps if stem("history") in own_stems(step))
+            told = frozenset(step.id for step in steps if _OF_BEFORE & own_stems(step))
             return [m for m in matches if m.step in told and not m.denied]
         case Mood.AMISS:
             return [
