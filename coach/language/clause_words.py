@@ -102,8 +102,8 @@ OWN = frozenset("i i'm i've i'll i'd we we're my me mine our us".split())
 ELSEWHEN = (
     "last week|last time|last semester|last month|last year|last night|last class|last session|"
     "yesterday|today|this morning|"
-    "last shift|last call|last run|the other crew|the last crew|the first crew|"
-    "the day crew|the night crew|the fire crew|previous crew|day shift|night shift|"
+    "last shift|last call|last run|the last crew|for the other crew|"
+    "for the first crew|the day crew|the night crew|previous crew|day shift|night shift|"
     "the shift before|the last patient|last patient|the next patient|next patient|"
     "the other patient|another patient|"
     "a different patient|previous patient|"
