@@ -57,7 +57,7 @@ def sayings(half: dict[str, Any], kind: str) -> Iterator[Said]:
     for skill_id, kinds in half.items():
         skill_file = load_skill(skill_id)
         every = frozenset(complication.id for complication in skill_file.complications)
-        for step, lines in kinds[kind].items():
+        for step, lines in kinds.get(kind, {}).items():
             for line in lines:
                 written = line if isinstance(line, dict) else {"says": line}
                 skill = skill_file.chosen(written.get("with", {}), every)
@@ -69,3 +69,29 @@ def safety_steps(skill: Skill) -> frozenset[str]:
     first = {needed.step for step in skill.steps for needed in step.after if needed.safety}
     held = {step.id for step in skill.steps if any(needed.safety for needed in step.after)}
     return frozenset(first | held)
+
+
+def wrongly_credited(skills: dict[str, Any]) -> tuple[list[str], int]:
+    """The careless sentences that credit their step, or another safety step; and how many there
+    are."""
+    lines = list(sayings(skills, "not"))
+    wrong = [
+        f"{said.skill.id} {said.step}: {said.text}"
+        for said in lines
+        if any(
+            said.step in credited or (credited - said.also) & safety_steps(said.skill)
+            for credited in said.credited()
+        )
+    ]
+    return wrong, len(lines)
+
+
+def missed(skills: dict[str, Any]) -> tuple[list[str], int]:
+    """The plain sentences that do not credit their step, and how many there are."""
+    lines = list(sayings(skills, "credits"))
+    lost = [
+        f"{said.skill.id} {said.step}: {said.text}"
+        for said in lines
+        if not all(said.step in credited for credited in said.credited())
+    ]
+    return lost, len(lines)

@@ -78,6 +78,17 @@ class Doubt(StrEnum):
     OUT_OF_RANGE = "out-of-range"
 
 
+class Outlook(StrEnum):
+    """How a number is told that is not told as it is.
+
+    INTENDED: what the speaker means to do ("I'm going to set it to ten"). SUPPOSED: a duty, a
+    wish, a condition, what is usual ("it should be fifteen", "if it is under ninety").
+    """
+
+    INTENDED = "intended"
+    SUPPOSED = "supposed"
+
+
 @dataclass(frozen=True, slots=True)
 class StepMention:
     """A step spoken of surely; `denied` when the learner says it was not done.
@@ -98,7 +109,10 @@ class Reading:
     """A number as said, in the unit said (or the awaited quantity's own, if none was).
 
     `values` holds one number, or two for a blood pressure (systolic, diastolic). `alternatives`
-    are numbers that sound like it and would make sense too.
+    are numbers that sound like it and would make sense too. `outlook` is None where it is told
+    as it is, and tells otherwise what is only planned or supposed. `could_be_in` are the units, as
+    they are said, that it may be meant in where none was said and the coach has to ask; the one
+    that it is taken in comes first.
     """
 
     quantity: Quantity
@@ -107,6 +121,8 @@ class Reading:
     unit_said: bool = False
     doubt: Doubt | None = None
     alternatives: tuple[float, ...] = ()
+    outlook: Outlook | None = None
+    could_be_in: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,7 @@ from coach.dialogue.scores import tell_scores
 from coach.dialogue.since import begin_since, end_since
 from coach.dialogue.state import Credit, Mode
 from coach.dialogue.turn import About, Turn
+from coach.dialogue.units_asked import pressure_unit, with_unit
 from coach.language.persons import names_somebody
 from coach.language.times import names_a_time
 from coach.procedure.model import Prerequisite, Step
@@ -362,7 +363,8 @@ def lead_on(turn: Turn) -> None:
     spec = awaited_reading(state, step)
     lawful = missing_first(state, step) is None
     partly = any(reading.step == step.id for reading in state.readings)
-    question = spec.ask if spec and lawful and (partly or state.asked == step.id) else ""
+    wanted = spec is not None and lawful and (partly or state.asked == step.id)
+    question = with_unit(spec, pressure_unit(state)) if spec and wanted else ""
     turn.say(lines.prompt(step, state.short, question))
 
 

@@ -51,6 +51,7 @@ from coach.dialogue.state import (
     Mode,
     ReadBack,
     State,
+    WhichUnit,
     opening,
 )
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence, start_limit
@@ -234,7 +235,9 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
     told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
     if meaning.steps:
         warn(turn, meaning.steps)
-        if isinstance(turn.state.pending, ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore):
+        if isinstance(
+            turn.state.pending, ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore | WhichUnit
+        ):
             turn.state = replace(turn.state, pending=None)
         turn.state = replace(turn.state, misses=0)
         take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)

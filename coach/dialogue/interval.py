@@ -11,6 +11,7 @@ from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.progress import next_reading
 from coach.dialogue.state import RunningInterval, State
 from coach.dialogue.turn import INTERVAL, About, Turn
+from coach.dialogue.units_asked import with_unit
 from coach.procedure.model import Step
 
 
@@ -48,7 +49,7 @@ def end_interval(turn: Turn) -> None:
     spec = next_reading(turn.state, step)
     turn.urgent = True
     turn.say("Stop counting.", _about(turn))
-    turn.say(lines.sentence(spec.ask) if spec else "")
+    turn.say(lines.sentence(with_unit(spec)) if spec else "")
     turn.listen()
 
 

@@ -10,6 +10,7 @@ from coach.dialogue.crediting import after_credits, lead_on, take_mentions
 from coach.dialogue.progress import awaited_reading, missing_first, suggested
 from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, Mode, ReadBack
 from coach.dialogue.turn import Turn
+from coach.dialogue.units_asked import pressure_unit, with_unit
 from coach.language.commands import is_hedged_answer
 from coach.language.numbers import tells_a_number
 from coach.procedure.model import ReadingSpec, Step
@@ -75,9 +76,9 @@ def _ask_for_number(turn: Turn, spec: ReadingSpec, misses: int) -> None:
     turn.state = replace(turn.state, pending=None)
     if misses == 1:
         turn.say("Sorry, I did not get that.")
-        turn.say(lines.sentence(spec.ask))
+        turn.say(lines.sentence(with_unit(spec, pressure_unit(turn.state))))
     elif misses == 2:
-        turn.say(lines.sentence(spec.ask))
+        turn.say(lines.sentence(with_unit(spec, pressure_unit(turn.state))))
         turn.say("Say it digit by digit.")
     else:
         turn.say("I can't make out the number: say it slowly, close to the microphone.")

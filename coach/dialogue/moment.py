@@ -15,9 +15,10 @@ from coach.dialogue.progress import (
     open_steps,
     suggested,
 )
-from coach.dialogue.state import ReadBack, RunningClock, State
+from coach.dialogue.state import ReadBack, RunningClock, State, WhichUnit
 from coach.dialogue.training import cylinder_asked
 from coach.dialogue.turn import expectation
+from coach.dialogue.units_asked import asks_in_centimetres, number_said
 from coach.hearing.hypothesis import Hint
 from coach.language.body import parts_named
 from coach.language.commands import answer_phrases, command_phrases
@@ -63,6 +64,9 @@ def context_of(state: State) -> Context:
         cylinder_asked=cylinder_asked(state) is not None,
         cylinder_named=_takes_training_cylinder(skill),
         led=not state.quiet,
+        without_unit=number_said(state.pending.reading)
+        if isinstance(state.pending, WhichUnit)
+        else "",
     )
 
 
@@ -222,7 +226,8 @@ def _forbidden_words(act: Forbidden) -> StepWords:
 def range_of(spec: ReadingSpec) -> Range:
     """The numbers that a reading may show."""
     also = tuple(Range(one.low, one.high, one.unit) for one in spec.also)
-    return Range(spec.low, spec.high, spec.unit, spec.lower, also)
+    centimetres = asks_in_centimetres(spec)
+    return Range(spec.low, spec.high, spec.unit, spec.lower, also, centimetres)
 
 
 def _words(heard_as: HeardAs) -> Words:

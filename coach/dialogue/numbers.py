@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
-from coach.core.meaning import Doubt, Reading
+from coach.core.meaning import Doubt, Outlook, Reading
 from coach.core.plain import Plain, one_or_all
 from coach.core.units import RATES, Quantity, Unit
 from coach.dialogue import lines
@@ -15,9 +15,10 @@ from coach.dialogue.oxygen import take_into_account
 from coach.dialogue.pressures import ask_for_all, unlikely_pair
 from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
 from coach.dialogue.scores import tell_scores
-from coach.dialogue.state import Proposal, ReadBack, Standing, State
+from coach.dialogue.state import Proposal, ReadBack, Standing, State, WhichUnit
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.two_of_a_kind import held_against_its_own
+from coach.dialogue.units_asked import pressure_unit, which_unit, with_unit
 from coach.language.number_ranges import converted_to
 from coach.procedure.model import COUNTED, ReadingSpec, Step
 from coach.trade.questions import Question
@@ -37,6 +38,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
     pending = turn.state.pending
     proposals = list(pending.proposals) if isinstance(pending, ReadBack) else []
     awaited = False
+    unclear: WhichUnit | None = None
     for reading in readings:
         place = place_of(turn, reading, mentioned, proposals)
         if place is None:
@@ -52,14 +54,30 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
         ):
             awaited = True
             continue
+        if reading.could_be_in:
+            unclear = WhichUnit(step.id, spec.name, reading)
+            awaited = True
+            continue
+        if not tells_it(spec, reading):
+            reading = replace(reading, doubt=reading.doubt or Doubt.HEDGED)
         proposals.append(Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec)))
         turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
         awaited = True
+    if unclear is not None and not proposals:
+        _ask_for_unit(turn, unclear)
     if proposals and awaited:
         turn.state = replace(turn.state, pending=ReadBack(tuple(proposals)), misses=0)
         turn.sentences = turn.sentences[:1] if not turn.says(About.WARNING) else turn.warnings()
         turn.say(lines.question_of_numbers(proposals), About.NUMBERS)
     return awaited
+
+
+def _ask_for_unit(turn: Turn, unclear: WhichUnit) -> None:
+    """Ask in which unit a bare number was meant: nobody can tell, and nothing is guessed."""
+    turn.state = replace(turn.state, pending=unclear, asked=unclear.step, misses=0)
+    turn.note("unit-unclear", **reading_data(unclear.step, unclear.name, unclear.reading))
+    turn.sentences = turn.sentences[:1] if not turn.says(About.WARNING) else turn.warnings()
+    turn.say(lines.sentence(which_unit(unclear.reading)), About.NUMBERS)
 
 
 def place_of(
@@ -122,6 +140,15 @@ def _same_rate(spec: ReadingSpec, reading: Reading) -> bool:
     """Whether one of two rates tells nothing of what is counted, so that it may be the other."""
     quantities = {spec.quantity, reading.quantity}
     return quantities <= RATES and Quantity.RATE in quantities
+
+
+def tells_it(spec: ReadingSpec, reading: Reading) -> bool:
+    """Whether a number is told as it is, or as the plan that the step asks for.
+
+    What should be, or is only thought of, is neither.
+    """
+    intended = reading.outlook is Outlook.INTENDED and spec.told_ahead
+    return reading.outlook is None or intended
 
 
 def is_assumed(state: State, spec: ReadingSpec) -> bool:
@@ -252,6 +279,7 @@ def contradict(turn: Turn) -> None:
         turn.state, pending=None, asked=first.step if first.step not in turn.state.done else None
     )
     step = turn.state.step(first.step)
-    ask = next((s.ask for s in step.readings if s.name == first.name), "") if step else ""
+    specs = [s for s in step.readings if s.name == first.name] if step else []
+    ask = with_unit(specs[0], pressure_unit(turn.state)) if specs else ""
     turn.say(lines.sentence(ask or "then what is it"))
     turn.say("Say it digit by digit.")

@@ -17,7 +17,7 @@ from coach.dialogue.forbidden import warn
 from coach.dialogue.hints import hint, how_many_left
 from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
-from coach.dialogue.numbers import is_assumed, let_stand, place_of, reading_data
+from coach.dialogue.numbers import is_assumed, let_stand, place_of, reading_data, tells_it
 from coach.dialogue.own_count import as_count
 from coach.dialogue.pace import end_pace, start_pace
 from coach.dialogue.patient import answer_as_partner, answered_from_scenario, show_what_was_revealed
@@ -210,6 +210,12 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
         turn.note("number-for-nothing", text=meaning.text)
         return False
     step, spec = place
+    if reading.could_be_in:  # nobody asks, so nobody knows
+        turn.note("unit-unclear", **reading_data(step.id, spec.name, reading))
+        return False
+    if not tells_it(spec, reading):
+        turn.note("number-only-planned", text=meaning.text)
+        return False
     strange = mentioned and not reading.unit_said and step.id not in mentioned
     if (strange and missing_first(turn.state, step)) or not as_many_as_wanted(spec, reading):
         turn.note("number-for-nothing", text=meaning.text)

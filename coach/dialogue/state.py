@@ -122,7 +122,18 @@ class DoubtScore:
     """The coach asked whether a score that hardly occurs is meant: a yes credits nothing."""
 
 
-Pending = ReadBack | ConfirmStop | ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore
+@dataclass(frozen=True, slots=True)
+class WhichUnit:
+    """The coach asked in which of its units this number of a step was meant."""
+
+    step: str
+    name: str
+    reading: Reading
+
+
+Pending = (
+    ReadBack | ConfirmStop | ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore | WhichUnit
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from coach.dialogue.numbers import let_stand, reading_data
 from coach.dialogue.progress import awaits_a_number, missing_first
 from coach.dialogue.state import ConfirmTraining, Proposal, ReadBack, State
 from coach.dialogue.turn import About, Turn
+from coach.dialogue.units_asked import pressure_unit, with_unit
 from coach.procedure.model import ReadingSpec, Step
 
 
@@ -157,7 +158,7 @@ def _take_as_read(turn: Turn, step: Step, spec: ReadingSpec, said: Reading | Non
     """The cylinder is real: its zero is read back, needing a yes; without one it is asked for."""
     if said is None:
         turn.state = replace(turn.state, asked=step.id)
-        turn.say(lines.sentence(spec.ask))
+        turn.say(lines.sentence(with_unit(spec, pressure_unit(turn.state))))
         return
     proposal = Proposal(step.id, spec.name, replace(said, doubt=said.doubt or Doubt.HEDGED))
     turn.note("reading-offered", **reading_data(step.id, spec.name, proposal.reading))

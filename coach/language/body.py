@@ -91,6 +91,8 @@ def _parts(clause: Clause) -> Iterator[tuple[int, str]]:
             end += 1
         if word.text not in _AT or end >= len(words) or words[end].stem not in BODY:
             continue
+        if at and words[at - 1].text in {"not", "never"}:
+            continue  # "to the lobe, not to the chin"
         lies = word.text in {"on", "onto"} and words[end].stem in _POSTURE
         following = words[end + 1].text if end + 1 < len(words) else ""
         begins_anew = following in BE or following.endswith("ed")

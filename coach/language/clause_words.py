@@ -80,12 +80,14 @@ NOT_DONE = re.compile(
     r"| pretend(?:s|ed|ing)? "
     r"| said to (?!him|her|them|the|my|you|us|everybody|everyone)"
     r"| (?:asked|wants|wanted|reminded|taught) (?:me|us) (?:how )?to "
+    r"|^(?!my |our ).* (?:was|were) (?:\w+ )?already "
 )
 """What was asked, meant or played is not done."""
 
 FAMILY = frozenset(
     "wife husband mother mom father dad son daughter brother sister friend neighbor boyfriend"
-    " girlfriend roommate family uncle aunt grandmother grandfather grandma grandpa boss".split()
+    " girlfriend roommate family uncle aunt grandmother grandfather grandma grandpa boss bystander"
+    " bystanders neighbors lifeguard teacher police officer".split()
 )
 """The patient's people: what they did is not the speaker's doing."""
 
@@ -104,7 +106,10 @@ OWN = frozenset("i i'm i've i'll i'd we we're my me mine our us".split())
 ELSEWHEN = (
     "last week|last time|last semester|last month|last year|last night|last class|last session|"
     "yesterday|today|this morning|"
-    "the last patient|last patient|the next patient|next patient|the other patient|another patient|"
+    "last shift|last call|last run|the last crew|for the other crew|"
+    "for the first crew|the day crew|the night crew|previous crew|day shift|night shift|"
+    "the shift before|the last patient|last patient|the next patient|next patient|"
+    "the other patient|another patient|"
     "a different patient|previous patient|"
     "years ago|months ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
     "next table|other table|next station|other station|next group|other group|next door|"
@@ -133,8 +138,8 @@ AWAY_FROM_ALL = re.compile(
     r" (?:he|she) said (?:it's |that's |it was )?(?:okay|yes|fine)\b|"
     r" (?:he|she) said (?:it|that|this|them) (?:back|after me)\b|"
     r" (?:(?:away|aside|clear)(?: from| of)? (?:every|some|any)(?:body|one)"
-    r"|(?:every|some|any)(?:body|one)(?:'s| is| stays?| stands?| still)*"
-    r" (?:clear|touching|touches)"
+    r"|(?:every|some|any)(?:body|one)(?:'s| is| has| have| stays?| stands?| still)*"
+    r" (?:clear|touching|touches|let go|lets go|off|away|back)"
     r"|until (?:some|any)(?:body|one) (?:takes|comes|arrives|relieves))\b"
 )
 """A direction, a call or what the patient answers, and no talk of other people: "a burst away from
@@ -142,8 +147,8 @@ everybody", "everybody is clear", "sharp out, everybody", "she said it's okay"."
 
 TAKEN_TODAY = re.compile(
     r" (?:nothing|anything|aspirin|nitroglycerin|insulin|pills?|tablets?|medicines?|medications?"
-    r"|meds)"
-    r"(?: at all)? (?:today|this morning)\b"
+    r"|meds|puffs?)"
+    r"(?: at all| so far)? (?:today|this morning)\b"
 )
 """What a patient has taken, and no talk of another time, unless the speaker tells of himself."""
 
@@ -178,7 +183,7 @@ DOINGS = frozenset(
     "told explained said put took opened closed checked measured inserted placed removed turned"
     " pulled pushed connected attached covered rolled filled set opens closes puts takes turns"
     " tells checks pulls pushes picked chose secured strapped tightened cracked suctioned rinsed"
-    " lubricated lubed mounted hooked kinked fitted keeps".split()
+    " lubricated lubed mounted hooked kinked fitted keeps licked".split()
 )
 """What the learner does at the bench; done by anybody else it is no step ("she told him")."""
 
@@ -209,7 +214,7 @@ ASKED_BY_ME = frozenset(("i asked", "i ask", "i'm asking", "we asked", "we ask",
 NEW_STARTS = frozenset("there's it's he's she's that's".split())
 GO_ON = frozenset(
     "hope hopes wish"
-    " thought sworn think thinks know knows knew see sees hear say says said sure feel"
+    " thought sworn think thinks know knows knew bet see sees hear say says said sure feel"
     " believe believes guess until far so sign not told pretend pretending suppose"
     " but no make makes sees checked check".split()
 )
@@ -251,7 +256,7 @@ BEFORE_WAITING = frozenset("i we to and just can please no i'm we're so very mus
 PUT_AWAY = re.compile(
     r" in (?:my|the|his|her) (?:\w+ )?hands? "
     r"| (?:in|on|inside) (?:my|its|the|a) (?:\w+ )?(?:wrapper|package|packet|box|kit|pocket|table"
-    r"|bus|train|street|desk|bed|seat|wall|door|window|car|stretcher|shelf|floor"
+    r"|bus|train|street|desk|bed|seat|wall|door|car|stretcher|shelf|floor"
     r"|bench|cart|counter|chair|drawer|ambulance|truck) "
 )
 """Where a thing lies before it is used."""
@@ -261,6 +266,12 @@ SEATED = re.compile(
     r"(?:sitting|sits|sat|slumped|seated|lying|lies) "
 )
 """A person there, and no thing that was put away."""
+
+PLACING_WORDS = frozenset(
+    "on onto over at under below above across around in into through against to toward with by from"
+    " near behind between beside outside inside".split()
+)
+"""After "not" they tell where, with what or how something is not done."""
 
 PLACES = frozenset("table bed stretcher shelf floor bench cart counter wall box kit".split())
 """Places of it that may be the very place a step asks for: a cylinder lying on the floor."""

@@ -38,6 +38,7 @@ from coach.language.clause_words import (
     OTHERS,
     OWN,
     PAST,
+    PLACING_WORDS,
     PLANS,
     PUT_AWAY,
     QUESTION_HEADS,
@@ -56,6 +57,7 @@ from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_hedged, is_only_hedge
 from coach.language.manner import mild, without_denied_faults
 from coach.language.new_statements import starts_anew
+from coach.language.others_doing import in_vain, not_ours
 from coach.language.word_forms import stem
 
 
@@ -130,8 +132,9 @@ def clauses(
             words[place - 1 : place] == ["at"]
             or words[place + 1 : place + 2] in (["again"], ["more"], ["with"], ["gently"], ["and"])
         )
+        but_well = word == "but" and place - 1 in passed_over and sofar[-1:] and sofar[-1] in BE
         opens = (
-            (word in BREAKS and not as_often)
+            (word in BREAKS and not as_often and not but_well)
             or verb
             or later
             or (word == "and" and _new_subject(words, place + 1, sofar))
@@ -149,9 +152,10 @@ def clauses(
             heads.append("")
         if opens or instead:
             heads[-1] = "instead" if instead else "so" if verb else word
-        if not opens and place not in passed_over:
+        if not opens and not but_well and place not in passed_over:
             spans[-1].append(place)
-        if breaks[place] and spans[-1] and not _is_list(words, breaks, spans[-1], place + 1):
+        goes_on = _is_list(words, breaks, spans[-1], place + 1) or _contrasts(words, place + 1)
+        if breaks[place] and spans[-1] and not goes_on:
             spans.append([])
             heads.append("")
     result: list[Clause] = []
@@ -160,6 +164,8 @@ def clauses(
         padded = TAKEN_TODAY.sub(" ", padded)
     elsewhen = any(f" {phrase} " in padded for phrase in ELSEWHEN)
     filled = [(span, head) for span, head in zip(spans, heads, strict=True) if span]
+    told = [([words[place] for place in span], head) for span, head in filled]
+    others, vainly = not_ours(told), in_vain(told)
     for number, (span, head) in enumerate(filled):
         texts = [words[place] for place in span]
         last = number == len(filled) - 1
@@ -187,6 +193,9 @@ def clauses(
             and not any(stem(t) in DATES for t in texts)
         ):
             mood = _of_another_time(mood, padded, texts)
+        if mood in {Mood.PLAIN, Mood.HEDGED} and number in others:
+            mood = Mood.EARLIER
+        mood = Mood.QUESTION if number in vainly else mood
         if mood is Mood.HEDGED and is_only_hedge(texts) and result:
             if result[-1].mood is Mood.PLAIN:
                 result[-1] = replace(result[-1], mood=Mood.HEDGED)
@@ -231,6 +240,12 @@ def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], star
     last = next((p + 1 for p in range(end, len(words)) if breaks[p]), len(words))
     beyond = words[end:last]  # "..., and my gloves, goggles and mask are on" is a list of its own
     return not any(word in BE for word in beyond) or beyond[0] in SUBJECTS
+
+
+def _contrasts(words: Sequence[str], start: int) -> bool:
+    """Whether what follows only tells how or where it is not: "above the joint, not on it"."""
+    following = list(words[start : start + 2])
+    return following[:1] == ["not"] and following[-1] in PLACING_WORDS | DETERMINERS
 
 
 def _only_things(texts: list[str]) -> bool:

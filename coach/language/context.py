@@ -33,6 +33,7 @@ class Range:
 
     `lower` is the range of the lower number of a blood pressure; None for the same one. `also` are
     those in units to which there is no way from this one (a pull as a share of the weight).
+    `in_centimetres`: it is asked for in centimetres, so a bare number is one of those.
     """
 
     low: float
@@ -40,6 +41,7 @@ class Range:
     unit: Unit
     lower: tuple[float, float] | None = None
     also: tuple[Range, ...] = ()
+    in_centimetres: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +81,8 @@ class Context:
     `cylinder_asked`: the pressure asked for now is that of a cylinder, which may be one to train
     with; `cylinder_named`: the skill asks for such a pressure at some time.
     `led`: the coach leads, so that "I'm done" tells of the step in hand and not of everything.
-    `highest_psi` is the highest cylinder pressure of the region (psi).
+    `highest_psi` is the highest cylinder pressure of the region (psi). `without_unit` is the
+    number, in figures, of which the coach has just asked the unit.
     """
 
     steps: tuple[StepWords, ...] = ()
@@ -96,3 +99,4 @@ class Context:
     cylinder_asked: bool = False
     cylinder_named: bool = False
     led: bool = True
+    without_unit: str = ""

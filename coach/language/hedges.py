@@ -14,6 +14,7 @@ _HEDGE = re.compile(
     r"|(?:i'm |i am )?not (?:entirely|completely|totally|absolutely|quite|too|so|really) sure"
     r"|probably|perhaps|possibly|presumably|supposedly|apparently"
     r"|seems?(?: to be| like)?"
+    r"|(?:clean|good|close|near) enough|looked (?:\w+ )?to me"
     r"|(?:as far as|if) i (?:can )?(?:remember|recall|know)(?: correctly| right)?"
     r"|(?:kind|sort) of|kinda|sorta|more or less"
     r")(?= )"

@@ -73,12 +73,12 @@ _BEFORE_TO = frozenset(
 _BEFORE_ON = frozenset("i'm im is it's its now flow still him her patient them running it".split())
 _ANYWHERE_BEFORE = _SMALL_WORDS - frozenset("to on put an of my the a i call".split())
 
-_ALSO_BEFORE = _AS_FELT | frozenset("a than or between from off him her them".split())
+_ALSO_BEFORE = _AS_FELT | frozenset("a an than or between from off him her them".split())
 
 _FOLLOW = FILLERS | frozenset(
     "but so by via through at is it its it's that's which because since i i'm i've we we're the "
     "not left remaining steady total thanks thank in on with over by long wide "
-    "he's she's he she there's i'll".split()
+    "he's she's he she there's i'll systolic fits".split()
 )
 _ON_WHAT = frozenset("the this my room air oxygen o2 high a".split())
 _INSTRUMENTS = frozenset(

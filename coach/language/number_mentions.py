@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
+from coach.core.meaning import Outlook
 from coach.core.units import RATES, Quantity, Unit
 from coach.language.homophones import heard_digits
 from coach.language.number_context import (
@@ -43,7 +44,8 @@ class Mention:
     """A number (two for a blood pressure) at words `start` to `end`, with the unit if said.
 
     `quantity` is None while nothing tells what was measured; `named` when its own words told it
-    ("flow is at ten"). `rivals` are other numbers offered for the same thing.
+    ("flow is at ten"). `rivals` are other numbers offered for the same thing. `outlook`: it is
+    only planned or supposed.
     """
 
     start: int
@@ -54,6 +56,7 @@ class Mention:
     named: bool = False
     hedged: bool = False
     rivals: tuple[float, ...] = ()
+    outlook: Outlook | None = None
 
     @property
     def values(self) -> tuple[float, ...]:
@@ -187,7 +190,7 @@ def _as_awaited(words: Sequence[str], mention: Mention, moment: Moment) -> Menti
     if mention.unit is Unit.MILLIMETRES and mention.quantity is Quantity.LENGTH:
         water = _awaits(moment, Quantity.AIRWAY_PRESSURE) and not _awaits(moment, Quantity.LENGTH)
         if water:
-            numbers = tuple(_scaled(number, 0.1) for number in mention.numbers)
+            numbers = tuple(scaled(number, 0.1) for number in mention.numbers)
             unit, quantity = Unit.CENTIMETRES_OF_WATER, Quantity.AIRWAY_PRESSURE
             return replace(mention, numbers=numbers, unit=unit, quantity=quantity)
     return mention
@@ -268,15 +271,18 @@ def _measured(words: Sequence[str], number: SpokenNumber) -> Mention:
 
 def _in_millimetres(number: SpokenNumber, end: int, hedged: bool) -> Mention:
     """A length told in centimetres, as the airways are marked."""
-    scaled = (_scaled(number, 10),)
-    return Mention(number.start, end, scaled, Unit.MILLIMETRES, Quantity.LENGTH, hedged=hedged)
+    length = scaled(number, 10.0)
+    return Mention(number.start, end, (length,), Unit.MILLIMETRES, Quantity.LENGTH, hedged=hedged)
 
 
-def _scaled(number: SpokenNumber, times: float) -> SpokenNumber:
+def scaled(number: SpokenNumber, factor: float) -> SpokenNumber:
+    """A number told in a unit that is so many times the one it is kept in."""
+    if factor == 1.0:
+        return number
     return replace(
         number,
-        values=tuple(round(value * times, 6) for value in number.values),
-        sound_alikes=tuple(round(value * times, 6) for value in number.sound_alikes),
+        values=tuple(round(value * factor, 6) for value in number.values),
+        sound_alikes=tuple(round(value * factor, 6) for value in number.sound_alikes),
     )
 
 

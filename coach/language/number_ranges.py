@@ -57,6 +57,9 @@ _MEANT: dict[Unit | Quantity, tuple[float, float]] = {
 """Numbers a person could well say here; wide, so that a doubt is rather raised than missed.
 Common practice, no source; flowmeters beyond the usual 15 or 25 L/min go to about 60."""
 
+SIZES_MEANT = {unit: _MEANT[unit] for unit in UNITS_OF[Quantity.SIZE]}
+"""Sizes of tubes that a person could well say, inside in millimetres and outside in French."""
+
 _LAWFUL: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.FLOW: (0.0, 25.0),
     Quantity.SATURATION: (35.0, 100.0),
@@ -103,15 +106,14 @@ class Moment:
     def own_unit(self, quantity: Quantity, value: float) -> Unit:
         """The unit taken for a bare number: that of the range asked for, else the quantity's first.
 
-        A size is millimetres from 6 to 9 and from 40 on, else French, unless the range has it.
+        A size of which nobody knows the range is millimetres from 6 to 9 and from 40 on, else
+        French.
         """
         asked = self.range_of(quantity)
-        if quantity is Quantity.SIZE:
-            if asked and asked.unit in UNITS_OF[quantity] and asked.low <= value <= asked.high:
-                return asked.unit
-            return Unit.MILLIMETRES if value >= 40 or 6 <= value <= 9 else Unit.FRENCH
         if asked and asked.unit in UNITS_OF[quantity]:
             return asked.unit
+        if quantity is Quantity.SIZE:
+            return Unit.MILLIMETRES if value >= 40 or 6 <= value <= 9 else Unit.FRENCH
         return UNITS_OF[quantity][0]
 
     def could_be_meant(self, quantity: Quantity, unit: Unit, value: float) -> bool:
@@ -135,7 +137,7 @@ class Moment:
             # rounding: 13,790 kPa must lie in a range that ends at 2000 psi
             converted = converted_to(value, unit, one.unit)
             if converted is not None:
-                slack = _slack(quantity, other=unit is not one.unit)
+                slack = slack_of(quantity, other=unit is not one.unit)
                 low, high = (abs(end) * slack + 1e-9 for end in (one.low, one.high))
                 return one.low - low <= converted <= one.high + high
         if quantity is Quantity.PRESSURE:
@@ -144,7 +146,7 @@ class Moment:
         return low <= _in_first_unit(quantity, unit, value) <= high
 
 
-def _slack(quantity: Quantity, other: bool) -> float:
+def slack_of(quantity: Quantity, other: bool) -> float:
     """How far a number may lie beyond a range given in another unit, as a share of its ends.
 
     Depths are printed in inches and in centimetres, each rounded: 1.5 inches and 4 centimetres.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
 from coach.core.meaning import Doubt, Expectation, Reading
@@ -10,9 +10,11 @@ from coach.core.units import UNITS_OF, Quantity, Unit
 from coach.language.context import Range
 from coach.language.normal import Token, tokens
 from coach.language.number_context import Relation, is_unsettled, is_withdrawn, relation
-from coach.language.number_mentions import Mention, find_mentions
+from coach.language.number_mentions import Mention, find_mentions, scaled
+from coach.language.number_outlook import outlook
 from coach.language.number_ranges import Moment
 from coach.language.numbers import SpokenNumber
+from coach.language.unit_rivals import MILLIMETRES_PER_CENTIMETRE, could_be_in
 
 HIGHEST_FLOW = 25.0
 """L/min; the most a portable regulator gives (common practice, no source). "Seventeen hundred at
@@ -57,12 +59,26 @@ def locate_readings(
     words = [token.word for token in said]
     breaks = frozenset(place for place, token in enumerate(said) if token.break_after)
     moment = Moment(expect, expect_range, step_ranges or {}, highest_psi)
-    settled = _settled(words, find_mentions(words, breaks, moment), moment)
+    found = find_mentions(words, breaks, moment)
+    settled = _settled(words, _as_it_is(words, breaks, found), moment)
     return tuple(
         FoundReading(_reading(mention, mention.quantity, moment), mention.start, mention.end)
         for mention in settled
         if mention.quantity is not None
     )
+
+
+def _as_it_is(
+    words: Sequence[str], breaks: Set[int], found: Sequence[tuple[Mention, bool]]
+) -> list[tuple[Mention, bool]]:
+    """The numbers with how each is told; what is only planned goes where another is told of the
+    same thing as it is: "it should be fifteen but it reads ten"."""
+    told = [
+        (replace(mention, outlook=outlook(words, breaks, mention.start, mention.end)), denied)
+        for mention, denied in found
+    ]
+    sure = {mention.quantity for mention, denied in told if not denied and not mention.outlook}
+    return [each for each in told if each[0].outlook is None or each[0].quantity not in sure]
 
 
 def _settled(
@@ -177,7 +193,15 @@ def _reading(mention: Mention, quantity: Quantity, moment: Moment) -> Reading:
     unit = mention.unit or moment.own_unit(quantity, mention.values[0])
     if unit not in UNITS_OF[quantity]:
         unit = UNITS_OF[quantity][0]
-    mention = replace(mention, numbers=tuple(_fitted(n, quantity, unit) for n in mention.numbers))
+    asked = moment.range_of(quantity)
+    scale = MILLIMETRES_PER_CENTIMETRE if asked and asked.in_centimetres else 1.0
+    mention = replace(
+        mention,
+        numbers=tuple(
+            _fitted(n if mention.unit else scaled(n, scale), quantity, unit)
+            for n in mention.numbers
+        ),
+    )
     chosen = tuple(
         _likeliest(number, quantity, unit, moment, lower=place > 0)
         for place, number in enumerate(mention.numbers)
@@ -197,7 +221,9 @@ def _reading(mention: Mention, quantity: Quantity, moment: Moment) -> Reading:
     elif mention.hedged:
         doubt = Doubt.HEDGED
     others = tuple(v for v in dict.fromkeys([*alike, *offered]) if v not in chosen)
-    return Reading(quantity, chosen, unit, mention.unit is not None, doubt, others)
+    said = mention.unit is not None
+    rivals = () if said or len(chosen) > 1 else could_be_in(quantity, unit, chosen[0], moment)
+    return Reading(quantity, chosen, unit, said, doubt, others, mention.outlook, rivals)
 
 
 def _likeliest(

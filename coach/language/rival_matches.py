@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 
 from coach.core.meaning import Part
-from coach.language.clause_words import LOOKING
+from coach.language.clause_words import (
+    AUXILIARIES,
+    BE,
+    DETERMINERS,
+    LOOKING,
+    PLACING_WORDS,
+)
 from coach.language.clauses import Clause
 from coach.language.match import Match
 
@@ -24,7 +30,8 @@ def settled(
 
     Of those that explain as many, an act that must not happen: "forcing the regulator on"; then
     what is still to be done, for who says again "no pulse" tells of the second check. What is done
-    wrongly counts besides, unless it is such an act.
+    wrongly counts besides, unless it is such an act. An act that is only told by contrast takes no
+    words from a step: "the tourniquet is on the thigh, not over the joint".
     """
     ranked = sorted(
         matches,
@@ -40,15 +47,37 @@ def settled(
         ),
     )
     wrong = [match for match in ranked if match.wrong]
+    apart = _contrasts(clause)
+    shunned = [
+        m
+        for m in ranked
+        if m.step in forbidden and m.denied and not m.wrong and apart & set(range(max(m.places)))
+    ]
+    rivals = [m for m in ranked if m not in wrong and m not in shunned]
     kept: list[Match] = []
     used: set[int] = set()
-    for match in _without_borrowed([m for m in ranked if not m.wrong], forbidden | done):
+    for match in _without_borrowed(rivals, forbidden | done):
         fresh = match.places - used
         if 2 * len(fresh) > len(match.places) or not kept or _adds(match, used, clause):
             kept.append(match)
             used |= match.places
     acts = [m.places for m in kept if m.step in forbidden and not m.denied]
+    kept += shunned
     return kept + [m for m in wrong if not any(m.places & places for places in acts)]
+
+
+def _contrasts(clause: Clause) -> set[int]:
+    """The places of each "not" that tells where or how it is not, after how it is."""
+    return {
+        word.place
+        for before, word, following in zip(
+            clause.words, clause.words[1:], clause.words[2:], strict=False
+        )
+        if word.text == "not"
+        and before.text not in BE | AUXILIARIES
+        and not before.text.endswith(("'s", "'re", "'m"))
+        and following.text in PLACING_WORDS | DETERMINERS
+    }
 
 
 def _adds(match: Match, used: set[int], clause: Clause) -> bool:

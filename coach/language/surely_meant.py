@@ -34,6 +34,9 @@ ASKING = frozenset("can could will would please".split())
 ASKED_FOR = frozenset(map(stem, DEMANDS))
 """Stems by which a step names what is asked for the patient."""
 
+_OF_BEFORE = frozenset({stem("history"), stem("arrival")})
+"""Words of a step that tells what was before: how the patient was when the learner came."""
+
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
 
@@ -93,7 +96,7 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
         case Mood.LIFE:
             return [m for m in matches if m.step in _of_a_life(steps)]
         case Mood.EARLIER:
-            told = frozenset(step.id for step in steps if stem("history") in own_stems(step))
+            told = frozenset(step.id for step in steps if _OF_BEFORE & own_stems(step))
             told |= _of_a_life(steps)
             return [m for m in matches if m.step in told and not m.denied]
         case Mood.AMISS:

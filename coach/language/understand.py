@@ -33,6 +33,7 @@ from coach.language.step_matches import own_stems
 from coach.language.steps import mentions
 from coach.language.times import names_a_time
 from coach.language.training_cylinders import cylinder_told
+from coach.language.unit_rivals import names_unit
 from coach.language.word_forms import CONTRACTED, stem
 
 NOT_SO = frozenset("isn't aren't wasn't weren't".split())
@@ -68,6 +69,8 @@ def understand(text: str, context: Context) -> Meaning:
     shown = plain(text)
     if not heard:
         return Meaning(text=shown)
+    if context.without_unit and not find_numbers([token.word for token in said]):
+        said = _with_number(said, context.without_unit)
     asked = context.expect == YES_NO
     answer, rest = _answer(said, asked, context)
     if said[0].word in CORRECTS and context.in_question and isinstance(context.expect, Quantity):
@@ -126,6 +129,14 @@ def understand(text: str, context: Context) -> Meaning:
         confidence=confidence if kind is not Kind.NONE else (0.4 if likely else 0.0),
         cylinder=cylinder,
     )
+
+
+def _with_number(said: tuple[Token, ...], number: str) -> tuple[Token, ...]:
+    """The words with the number of which they name the unit: "French" after "which unit"."""
+    named = names_unit([token.word for token in said])
+    if named is None:
+        return said
+    return (*said[: named[0]], Token(number), *said[named[0] :])
 
 
 def _kind(readings: Sequence[Reading], answer: str | None, steps: Sequence[StepMention]) -> Kind:

@@ -28,7 +28,6 @@ SAME_WORD = {
     "took": "take",
     "taken": "take",
     "went": "go",
-    "gone": "go",
     "rose": "rise",
     "risen": "rise",
     "stood": "stand",
@@ -47,7 +46,6 @@ SAME_WORD = {
     "withdrawn": "withdraw",
     "drew": "draw",
     "drawn": "draw",
-    "left": "leave",
     "kept": "keep",
     # verbs that name the same act
     "attach": "connect",
@@ -92,9 +90,6 @@ SAME_WORD = {
     "rotated": "turn",
     "rotates": "turn",
     "rotating": "turn",
-    "twist": "turn",
-    "twisted": "turn",
-    "twisting": "turn",
     "flip": "turn",
     "flipped": "turn",
     "flipping": "turn",
@@ -151,6 +146,42 @@ SAME_WORD = {
 }
 """Forms a stemmer cannot bring together; the right side is stemmed too."""
 
+APART = frozenset(
+    "barely closely likely shortly several positive handed handing inhaler inhalers medical"
+    " medication medications responder responders".split()
+)
+"""Words that a stemmer takes for others: "several" is not "severe", who calls medical direction has
+called no medic, and who is handed a mask has no hand on it."""
+
+UNLIKE = tuple(
+    frozenset(pair.split())
+    for pair in (
+        "contain contamin",
+        "contain contraind",
+        "contact contract",
+        "constrict construct",
+        "breadth breath",
+        "compress compressor",
+        "depress depressor",
+        "farther father",
+        "instruct instructor",
+        "patent patient",
+        "respond responder",
+        "sensor sensori",
+        "straight straighten",
+        "stretch stretcher",
+        "thirsti thirti",
+        "though through",
+        "unblock unlock",
+        "vanish varnish",
+    )
+)
+"""Stems of two words that differ by a letter or two and mean different things. They are what all
+words of the skills and of the test sentences come to (`tests/language/test_joint_stems.py`)."""
+
+_OPPOSITES = ("hyper", "hypo")
+"""Beginnings that turn the sense."""
+
 CONTRACTED = frozenset("it's that's he's she's there's what's who's let's here's how's".split())
 """Words in which 's is a verb and no possessive."""
 
@@ -166,6 +197,8 @@ def stem(word: str) -> str:
     """The common form of a lower-case word."""
     if word.endswith("'s") and word not in CONTRACTED:
         word = word[:-2]
+    if word in APART:
+        return word.removesuffix("s") if word in {"inhalers", "medications", "responders"} else word
     result: str = _STEMMER.stemWord(SAME_WORD.get(word, word))
     return result
 
@@ -177,4 +210,12 @@ def same(one: str, other: str) -> bool:
         return True
     if min(len(one), len(other)) < SHORTEST_FUZZY or one[:2] != other[:2]:
         return False  # a prefix turns the sense: "responsive" is not "unresponsive"
+    if {one, other} in UNLIKE or _are_opposites(one, other):
+        return False
     return fuzz.ratio(one, other) >= FUZZY_RATIO
+
+
+def _are_opposites(one: str, other: str) -> bool:
+    """Whether one begins as the opposite of the other: too much or too little."""
+    begun = [next((b for b in _OPPOSITES if word.startswith(b)), "") for word in (one, other)]
+    return begun[0] != begun[1]

@@ -170,6 +170,7 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
             AlsoIn(Unit(str(one["unit"])), filler.number(one["low"]), filler.number(one["high"]))
             for one in map(mapping, listed(written.get("also")))
         ),
+        ahead=written["ahead"] is True if "ahead" in written else None,
     )
 
 

@@ -7,6 +7,7 @@ from copy import deepcopy
 from dataclasses import dataclass, field
 from typing import Any
 
+from coach.procedure.left_out import lost_with, safety_firsts
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
@@ -145,12 +146,13 @@ def _skill_mistakes(
             advice = did_you_mean(name, steps, "steps")
             yield (*path, "steps", name), f"skill '{skill}' has no step '{name}': {advice}"
         elif isinstance(step, dict) and step:
-            yield from _step_mistakes((*path, "steps", name), step, steps)
+            cautions = root.get("cautions")
+            yield from _step_mistakes((*path, "steps", name), step, steps, cautions)
     yield from _order_mistakes(path, change, list(steps))
 
 
 def _step_mistakes(
-    path: Path, change: dict[str, Json], steps: Mapping[str, dict[str, Json]]
+    path: Path, change: dict[str, Json], steps: Mapping[str, dict[str, Json]], cautions: Json
 ) -> Iterator[Mistake]:
     name = str(path[-1])
     said = {key for v in listed(steps[name].get("variants")) for key in mapping(v)}
@@ -163,7 +165,7 @@ def _step_mistakes(
             )
     if change.get("left-out") is True and set(change) - {"left-out", "because", "weakens"}:
         yield path, f"step '{name}' is left out: take everything else of it out, or 'left-out'."
-    weaker, reason = what_weakens(name, change, steps), change.get("weakens")
+    weaker, reason = what_weakens(name, change, steps, cautions), change.get("weakens")
     if weaker and reason is None:
         yield (
             path,
@@ -185,25 +187,22 @@ def _step_mistakes(
 
 
 def what_weakens(
-    name: str, change: Mapping[str, Json], steps: Mapping[str, Mapping[str, Json]]
+    name: str,
+    change: Mapping[str, Json],
+    steps: Mapping[str, Mapping[str, Json]],
+    cautions: Json = None,
 ) -> str:
-    """Which rule of safety a change of a step drops, in words; "" if none."""
+    """Which rule of safety a change of a step drops, in words; "" if none.
+
+    `cautions` are the skill's.
+    """
     if change.get("left-out") is True:
-        needing = [other for other, step in steps.items() for first in _safe(step) if first == name]
-        return f"'{name}' must come before '{needing[0]}'" if needing else ""
+        return lost_with(name, steps, cautions)
     if "after" not in change:
         return ""
-    kept = _safe(change)
-    lost = [first for first in _safe(steps[name]) if first not in kept]
+    kept = safety_firsts(change)
+    lost = [first for first in safety_firsts(steps[name]) if first not in kept]
     return f"'{lost[0]}' must come before it" if lost else ""
-
-
-def _safe(part: Mapping[str, Json]) -> list[str]:
-    return [
-        str(mapping(first).get("step"))
-        for first in listed(part.get("after"))
-        if mapping(first).get("safety") is True
-    ]
 
 
 def _order_mistakes(path: Path, change: dict[str, Json], ids: list[str]) -> Iterator[Mistake]:

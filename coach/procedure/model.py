@@ -55,6 +55,13 @@ CHOSEN = frozenset(
 """Quantities that a learner usually sets or chooses; any other is a finding, which may be what it
 is. A reading of a skill file says otherwise by `chosen`."""
 
+AHEAD = frozenset({Quantity.TIME, Quantity.DOSE})
+"""Quantities that a learner usually names before they come about; any other is told when it is
+read or set. A reading of a skill file says otherwise by `ahead`."""
+
+INTENDED = "intended"
+"""Names of readings that begin so are of a plan: a flow that no oxygen runs at yet."""
+
 
 @dataclass(frozen=True, slots=True)
 class AlsoIn:
@@ -77,6 +84,8 @@ class ReadingSpec:
     unsafe where another step may not be done without this one; None is as usual for its quantity.
     `also` are the ranges in units to which there is no way from `unit`. A number under `bad_below`
     or over `bad_above` stands, and brings what its step `brings`; None where no number does.
+    `ahead`: it is told before it comes about ("in how many minutes?"), so that a plan of it is all
+    there is to tell; None is as usual for its quantity.
     """
 
     name: str
@@ -94,11 +103,18 @@ class ReadingSpec:
     bad_below: float | None = None
     bad_above: float | None = None
     also: tuple[AlsoIn, ...] = ()
+    ahead: bool | None = None
 
     @property
     def counts_for_safety(self) -> bool:
         """Whether the learner answers for the number."""
         return self.quantity in CHOSEN if self.chosen is None else self.chosen
+
+    @property
+    def told_ahead(self) -> bool:
+        """Whether a plan is what the learner is asked for."""
+        usual = self.quantity in AHEAD or self.name.startswith(INTENDED)
+        return usual if self.ahead is None else self.ahead
 
     def is_bad(self, value: float) -> bool:
         """Whether a number (in `unit`) is a finding that something has to follow from."""

@@ -146,7 +146,10 @@ def test_before_the_beginning_it_says_how_to_begin_twice_at_most() -> None:
 
 def test_what_a_reading_needs_is_asked_where_one_is_due() -> None:
     state = replace(Run("gloves on, washer fine, regulator on").state, mode=Mode.RUNNING, at_s=10.0)
-    assert after(state, Meaning("purple"))[1] == "Sorry, I did not get that. What does it read?"
+    assert (
+        after(state, Meaning("purple"))[1]
+        == "Sorry, I did not get that. What does it read, in P S I?"
+    )
 
 
 def test_a_no_to_nothing_is_friendly() -> None:

@@ -107,7 +107,7 @@ def test_a_no_with_a_number_corrects_and_a_no_alone_asks_digit_by_digit() -> Non
     assert "seventeen hundred" in said and "digit" not in said
     state, said, _ = after(asked, Heard(11.0, NO))
     assert (state.pending, state.asked) == (None, "gauge")
-    assert said == "What does it read? Say it digit by digit."
+    assert said == "What does it read, in P S I? Say it digit by digit."
 
 
 def test_a_yes_that_repeats_the_number_lets_it_stand() -> None:

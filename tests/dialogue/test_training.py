@@ -99,7 +99,7 @@ def test_a_real_cylinder_with_zero_is_refused_as_ever() -> None:
 
 def test_an_empty_one_that_is_real_is_asked_for_its_gauge_and_not_asked_about_again() -> None:
     one = run("it's empty", "no", "zero", "no", "nineteen hundred psi", "yes")
-    assert one.reply_to(6) == "What does the gauge read?"
+    assert one.reply_to(6) == "What does the gauge read, in P S I?"
     assert IS_IT_FOR_TRAINING not in one.reply_to(7)
     assert pressure_of(one) == (1900.0, False)
 
@@ -113,7 +113,7 @@ def test_another_pressure_named_for_it_is_assumed_too() -> None:
 def test_a_no_alone_asks_again() -> None:
     one = run("it's a training cylinder", "no")
     assert pressure_of(one) is None
-    assert "What does the gauge read?" in one.reply_to(6)
+    assert "What does the gauge read, in P S I?" in one.reply_to(6)
 
 
 def test_a_number_from_a_cylinder_said_to_be_real_after_all_is_read() -> None:
@@ -129,7 +129,7 @@ def test_an_answer_that_is_none_is_asked_for_once_more_and_then_the_number() -> 
     one = run("zero", "blue", "blue")
     assert IS_IT_FOR_TRAINING in one.reply_to(6)
     assert IS_IT_FOR_TRAINING not in one.reply_to(7)
-    assert "What does the gauge read?" in one.reply_to(7)
+    assert "What does the gauge read, in P S I?" in one.reply_to(7)
     assert pressure_of(one) is None
 
 
@@ -174,7 +174,7 @@ def test_a_bare_number_is_in_the_unit_of_the_gauge() -> None:
     assert one.state.account is not None
     assert one.state.account.gauge is not None
     assert one.state.account.gauge.psi == pytest.approx(117 * 14.5037738, abs=0.01)
-    assert run("one hundred seventeen", "yes").state.readings[-1].unit is Unit.PSI
+    assert run("seventeen hundred", "yes").state.readings[-1].unit is Unit.PSI
 
 
 QUIET = ("I'm ready", *BEFORE[1:3], BEFORE[4])

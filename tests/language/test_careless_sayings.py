@@ -12,7 +12,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from step_sayings import halves_of, safety_steps, sayings
+from step_sayings import halves_of, missed, sayings, wrongly_credited
 
 from coach.edges.skill_folders import skill_ids
 
@@ -45,31 +45,18 @@ FEWEST = {"careless": (15, 10), "untrained": (13, 20)}
 def test_what_a_careless_learner_says_credits_nothing(
     name: str, half: str, record_property: Callable[[str, object], None]
 ) -> None:
-    lines = list(sayings(FILES[name][half], "not"))
-    wrong = [
-        f"{said.skill.id} {said.step}: {said.text}"
-        for said in lines
-        if any(
-            said.step in credited or (credited - said.also) & safety_steps(said.skill)
-            for credited in said.credited()
-        )
-    ]
-    record_property("credited", f"{len(wrong)} of {len(lines)}")
-    assert len(wrong) <= CREDITED[name, half] * len(lines), "\n".join(wrong)
+    wrong, count = wrongly_credited(FILES[name][half])
+    record_property("credited", f"{len(wrong)} of {count}")
+    assert len(wrong) <= CREDITED[name, half] * count, "\n".join(wrong)
 
 
 @pytest.mark.parametrize(("name", "half"), HALVES)
 def test_what_a_plain_learner_says_is_credited(
     name: str, half: str, record_property: Callable[[str, object], None]
 ) -> None:
-    lines = list(sayings(FILES[name][half], "credits"))
-    missed = [
-        f"{said.skill.id} {said.step}: {said.text}"
-        for said in lines
-        if not all(said.step in credited for credited in said.credited())
-    ]
-    record_property("missed", f"{len(missed)} of {len(lines)}")
-    assert len(missed) <= MISSED[name, half] * len(lines), "\n".join(missed)
+    lost, count = missed(FILES[name][half])
+    record_property("missed", f"{len(lost)} of {count}")
+    assert len(lost) <= MISSED[name, half] * count, "\n".join(lost)
 
 
 @pytest.mark.parametrize("name", FILES)

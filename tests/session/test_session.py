@@ -317,7 +317,7 @@ def test_the_coach_is_quiet_when_somebody_speaks_and_says_it_again_if_it_was_not
 def test_a_number_not_made_out_is_asked_for_again_and_then_digit_by_digit() -> None:
     begin = "gloves on, washer fine, regulator on"
     run = Run(begin, "purple monkey", "purple monkey", "purple monkey", "1600", "yes")
-    assert "What does it read?" in run.reply_to(1)
+    assert "What does it read, in P S I?" in run.reply_to(1)
     assert "digit by digit" in run.reply_to(2)
     assert "close to the microphone" in run.reply_to(3)
     assert "gauge" in run.done

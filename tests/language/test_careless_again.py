@@ -1,0 +1,47 @@
+"""As `test_careless_sayings`, with sentences that were written later: what share of them counts.
+
+Of `third` 35 of 170 were credited when it was written (20.6 %) and 3 of 70 plain ones missed. Of
+`fourth`, written when the causes of those were mended, the program of before credited 21 of 64 and
+the mended one 16 (25 %); of `fifth`, after the causes of `fourth`, 9 of 40 and 8 (20 %). What of
+that had a cause beyond its own sentence was mended too, so all of them prove only that it stays so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from step_sayings import halves_of, missed, sayings, wrongly_credited
+
+HALVES = halves_of("careless_again.yaml")
+
+CREDITED = {"third": 0.03, "fourth": 0.065, "fifth": 0.1}
+"""Largest share of the careless sentences that credit their step, or another safety step."""
+
+MISSED = {"third": 0.02, "fourth": 0.0, "fifth": 0.0}
+"""Largest share of the plain sentences that do not credit their step."""
+
+
+@pytest.mark.parametrize("half", HALVES)
+def test_what_a_careless_learner_says_credits_nothing(
+    half: str, record_property: Callable[[str, object], None]
+) -> None:
+    wrong, count = wrongly_credited(HALVES[half])
+    record_property("credited", f"{len(wrong)} of {count}")
+    assert len(wrong) <= CREDITED[half] * count, "\n".join(wrong)
+
+
+@pytest.mark.parametrize("half", HALVES)
+def test_what_a_plain_learner_says_is_credited(
+    half: str, record_property: Callable[[str, object], None]
+) -> None:
+    lost, count = missed(HALVES[half])
+    record_property("missed", f"{len(lost)} of {count}")
+    assert len(lost) <= MISSED[half] * count, "\n".join(lost)
+
+
+def test_there_are_enough() -> None:
+    assert len(list(sayings(HALVES["third"], "not"))) >= 150
+    assert len(list(sayings(HALVES["fourth"], "not"))) >= 60
+    plain = [said for half in HALVES.values() for said in sayings(half, "credits")]
+    assert len(plain) >= 100
