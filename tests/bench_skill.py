@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coach.edges.skill_files import published_schema
+from coach.edges.skill_text import published_schema
 from coach.procedure.parse import parse_skill
 from coach.procedure.skill_file import SkillFile
 

@@ -7,12 +7,13 @@ from functools import cache
 from pathlib import Path
 
 from coach.app.beginning import drawn
-from coach.app.practice import practise_script
 from coach.app.script import Exchange
+from coach.app.scripted_practice import practise_script
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
 from coach.dialogue.state import State
-from coach.edges.skill_files import is_skill_file, load_dialogues, load_skill
+from coach.edges.skill_files import load_dialogues, load_skill
+from coach.edges.skill_folders import is_skill_file
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
 

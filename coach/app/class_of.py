@@ -22,7 +22,7 @@ def chance_at(now: datetime, found: dict[tuple[str, str], Standing]) -> Chance:
     """The chances as the plan of rehearsals has them at that time, where they decide."""
 
     kept = {key: one.kept for key, one in found.items() if one.kept and one.history.stands}
-    known = dict(zip(kept, chances_of([*kept.values()], now), strict=True))
+    known = dict(zip(kept, chances_of(kept.values(), now), strict=True))
     return lambda learner, skill: known.get((learner, skill))
 
 

@@ -7,9 +7,9 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
+from coach.app.aim import aim_in_force
 from coach.app.judging import result_of
 from coach.app.learners import learners_id
-from coach.app.local_rules import aim_in_force
 from coach.app.senses import Senses
 from coach.assessment.debrief import (
     ASK_ME,

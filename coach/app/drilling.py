@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 
 from coach import __version__
 from coach.app.judging import judged_by
+from coach.app.not_recorded import saying_so
 from coach.app.senses import Senses
 from coach.core.meaning import Command
 from coach.drill.catching import OBJECTS, Caught, names_in, told, what_was_caught
@@ -69,7 +70,10 @@ def journalled(
     judged = judged_by(skill_file, environ)
     now = datetime.now(UTC).astimezone()
     folder = sessions_folder(environ)
-    with JournalFile.create(folder, skill_file.id, now, __version__, judged) as journal:
+    with (
+        JournalFile.create(folder, skill_file.id, now, __version__, judged) as journal,
+        saying_so(senses, observer),
+    ):
         caught = play_student(drill, senses, observer, journal.append)
         journal.finish(datetime.now(UTC).astimezone())
     return caught

@@ -11,13 +11,10 @@ from pathlib import Path
 
 from coach.core.meaning import Meaning, Part
 from coach.core.problem import Problem
-from coach.edges.skill_files import (
-    load_local_program,
-    read_skill,
-    read_text,
-    shown,
-    skill_paths,
-)
+from coach.edges.local_program_file import load_local_program
+from coach.edges.skill_files import read_skill
+from coach.edges.skill_folders import skill_paths
+from coach.edges.skill_text import read_text, shown
 from coach.language.context import Context, StepWords, Words
 from coach.language.lines import key_line, phrase_words
 from coach.language.understand import understand

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from coach.core.units import Unit
+from coach.edges.local_program_file import load_local_program
 from coach.edges.settings import DEFAULT, Settings
-from coach.edges.skill_files import load_local_program, local_program_path
+from coach.edges.skill_folders import local_program_path
 from coach.procedure.in_force import RESERVE
 from coach.procedure.local_facts import LocalProgram
 from coach.trade.amounts import WrittenPressure
@@ -20,15 +21,6 @@ def program_in_force(settings: Settings) -> LocalProgram | None:
     if settings.program is None:
         return None
     return load_local_program(local_program_path(settings.program))
-
-
-def aim_in_force(settings: Settings) -> float:
-    """The chance that rehearsals aim at: the user's, else the program's, else the usual one."""
-    if settings.origin("target-chance") != DEFAULT:
-        return settings.target_chance
-    program = program_in_force(settings)
-    told = None if program is None else program.target_chance
-    return settings.target_chance if told is None else told
 
 
 def settings_by(program: LocalProgram | None, settings: Settings) -> Settings:

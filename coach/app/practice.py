@@ -4,88 +4,39 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Callable, Mapping
 from contextlib import ExitStack, closing
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import TextIO
 
 from coach import __version__
-from coach.app.beginning import first_event
 from coach.app.first_questions import ask, keep
 from coach.app.judging import judged_by
 from coach.app.learners import learners_id
+from coach.app.not_recorded import saying_so
+from coach.app.request import Request, answered
 from coach.app.resuming import Answer, Earlier, earlier_session, offer
-from coach.app.script import Exchange, ScriptObserver, wordless_event
 from coach.app.senses import Senses
 from coach.core.errors import InputError
 from coach.dialogue.engine import new_state
-from coach.dialogue.events import Event, SessionResumed, SessionStarted
-from coach.dialogue.first_questions import CYLINDER, REGION, Needs
+from coach.dialogue.events import Event, SessionResumed
 from coach.dialogue.state import State
-from coach.edges.clocks import RealClock, ScriptClock
+from coach.edges.clocks import RealClock
 from coach.edges.folders import sessions_folder
 from coach.edges.journal_file import JournalFile, make_folder
 from coach.edges.register_file import RegisterFile
-from coach.edges.settings import Settings, load_settings, with_values
-from coach.edges.typed_ear import SilentVoice, TypedEar, typed
+from coach.edges.typed_ear import SilentVoice, TypedEar
 from coach.hearing.hypothesis import Hint
-from coach.procedure.cylinder_fill import fill_choices
-from coach.procedure.dialogue_file import Dialogue, Turn
-from coach.procedure.skill_file import SkillFile
-from coach.report.attempt import Way
 from coach.session.loop import Observer, Ports, Session
 from coach.session.next_student import NextStudentEar
-from coach.session.ports import Ear, EarClosed, EarEvent, Voice
+from coach.session.ports import Ear, EarEvent
 from coach.session.wake import WakeEar
-from coach.trade.cylinders import find_cylinder
-
-
-@dataclass(frozen=True, slots=True)
-class Request:
-    """What the user asked to practise, checked; `needs` is what the coach asks for first.
-
-    `decided` are settings of the skill that the local program has decided, `filled` options that
-    follow from the cylinder in use where `choices` has no other.
-    """
-
-    skill_file: SkillFile
-    settings: Settings
-    choices: Mapping[str, str]
-    complications: tuple[str, ...] = ()
-    wake_word: str | None = None
-    way: Way = Way.LED
-    learner: str = ""
-    happenings: tuple[str, ...] = ()
-    needs: Needs | None = None
-    decided: frozenset[str] = frozenset()
-    filled: Mapping[str, str] = field(default_factory=dict)
-
-    @property
-    def first(self) -> SessionStarted:
-        """The event that starts the session."""
-        return first_event(
-            self.skill_file,
-            self.settings,
-            {**self.filled, **self.choices},
-            self.complications,
-            self.way,
-            self.learner,
-            self.happenings,
-        )
 
 
 def check_records() -> None:
     """InputError if sessions cannot be recorded: told before a device or model is opened."""
     make_folder(sessions_folder(os.environ))
-
-
-class ForgetfulJournal:
-    """For scripted learners: nothing of theirs belongs in the records."""
-
-    def append(self, event: Event) -> None:
-        """Not kept."""
 
 
 def practise_typed(request: Request, lines: TextIO, observer: Observer) -> State:
@@ -98,7 +49,12 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
     folder = sessions_folder(os.environ)
     if request.wake_word is not None:
         senses = _woken(request.wake_word, senses, observer)
-    with closing(senses.voice), closing(senses.ear), ExitStack() as stack:
+    with (
+        closing(senses.voice),
+        closing(senses.ear),
+        saying_so(senses, observer),
+        ExitStack() as stack,
+    ):
         earlier = earlier_session(folder, request.skill_file, observer, request.first)
         if earlier is not None:
             stack.enter_context(earlier.journal)
@@ -129,24 +85,6 @@ def _with_answers(request: Request, senses: Senses, observer: Observer) -> tuple
         senses.voice.say(told)
     request = answered(replace(request, needs=None), {**asked.assumed, **asked.answers})
     return request, replace(senses, ear=_After(heard, senses.ear))
-
-
-def answered(request: Request, answers: Mapping[str, str]) -> Request:
-    """The request with settings that were asked for; those of skills have a dot in their name."""
-    skill = request.skill_file
-    now = with_values(request.settings, answers)
-    chosen = {
-        setting: option
-        for name, option in answers.items()
-        for place, _, setting in [name.partition(".")]
-        if place == skill.id and setting
-    }
-    filled = request.filled
-    if {REGION, CYLINDER} & answers.keys():
-        fitting = fill_choices(skill.settings, find_cylinder(now.cylinder, now.region))
-        filled = {name: each for name, each in fitting.items() if name not in request.decided}
-    choices = {**request.choices, **chosen}
-    return replace(request, settings=now, choices=choices, filled=filled)
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +130,15 @@ def _names() -> list[str]:
     return [learner.name for learner in register.learners.values()]
 
 
+def _could_be(name: str) -> list[str]:
+    """What all are called who could be meant by that name."""
+    try:
+        found = RegisterFile.of(os.environ).read().could_be(name)
+    except InputError:
+        return []
+    return [learner.called for learner in found]
+
+
 def _run(
     clock: RealClock,
     state: State,
@@ -209,9 +156,14 @@ def _run(
     def may_ask() -> bool:
         return not session.state.silenced
 
-    names = _names()
     ear = NextStudentEar(
-        senses.ear, names, lambda name: learners_id(name, os.environ), say, clock.now_s, may_ask
+        senses.ear,
+        _names(),
+        _could_be,
+        lambda name: learners_id(name, os.environ),
+        say,
+        clock.now_s,
+        may_ask,
     )
     ports = _ports(clock, replace(senses, ear=ear), journal, observer)
     session = Session(state, ports, senses.own_voice)
@@ -277,87 +229,3 @@ class _After:
     def close(self) -> None:
         """Close the ear."""
         self._ear.close()
-
-
-Speak = Callable[[str, Hint, int], EarEvent]
-"""Says words, for the first, second or third time, and hears them again."""
-
-MOST_ATTEMPTS = 3
-"""How often a learner in sound says what was not understood, before going on."""
-
-
-class ScriptEar:
-    """The learner's turns as a script; tells the observer when each begins.
-
-    With `speak` the words are sound, and those not understood are said again, as people do.
-    """
-
-    def __init__(
-        self,
-        turns: tuple[Turn, ...],
-        observer: ScriptObserver,
-        speak: Speak | None = None,
-        speaking: Callable[[], bool] = lambda: False,
-    ) -> None:
-        self._turns = list(turns)
-        self._observer = observer
-        self._speak = speak
-        self._speaking = speaking
-        self._hint = Hint()
-        self._words = ""
-        self._attempt = 0
-
-    def listen(self, hint: Hint) -> None:
-        """What is likely to come, for the recogniser."""
-        self._hint = hint
-
-    def next(self, timeout_s: float) -> EarEvent | None:
-        """The next turn, once the coach has finished speaking."""
-        if self._speaking():
-            return None
-        if self._speak and self._observer.exchanges[-1].misheard and self._attempt < MOST_ATTEMPTS:
-            self._attempt += 1
-            self._observer.saying_again()
-            return self._speak(self._words, self._hint, self._attempt)
-        if not self._turns:
-            return EarClosed()
-        turn = self._turns.pop(0)
-        self._observer.next_turn(turn)
-        self._words, self._attempt = turn.learner or "", 1
-        wordless = wordless_event(turn)
-        if wordless is not None:
-            self._attempt = MOST_ATTEMPTS
-            return wordless
-        return self._speak(self._words, self._hint, 1) if self._speak else typed(self._words)
-
-    def close(self) -> None:
-        """Nothing to release."""
-
-
-def practise_script(
-    skill_file: SkillFile,
-    dialogue: Dialogue,
-    observer: Observer,
-    complications: tuple[str, ...] = (),
-    voice: Voice | None = None,
-    speak: Speak | None = None,
-) -> tuple[State, list[Exchange]]:
-    """A scripted learner's session; with `speak` and `voice` it is done in sound."""
-    settings = load_settings(
-        {
-            "region": dialogue.region,
-            "cylinder": dialogue.cylinder,
-            "reserve": f"{dialogue.reserve_psi:g} psi",
-            "pressure-unit": dialogue.pressure_unit,
-            "training-cylinder": dialogue.training_cylinder,
-        },
-        {},
-    )
-    request = Request(skill_file, settings, dialogue.settings, complications)
-    watching = ScriptObserver(observer)
-    coach = voice or SilentVoice()
-    ear = ScriptEar(dialogue.turns, watching, speak, coach.busy)
-    clock = ScriptClock()
-    ports = Ports(clock, ear, coach, ForgetfulJournal(), watching, clock.skip)
-    state = Session(new_state(skill_file), ports).run(request.first)
-    return state, watching.exchanges

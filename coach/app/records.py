@@ -10,7 +10,8 @@ from pathlib import Path
 from coach.core.errors import CoachError
 from coach.edges.folders import kept_skills_folder, sessions_folder, user_data_folder
 from coach.edges.records.database import WAIT_SECONDS, Records, records_of
-from coach.edges.records.keeping import Keeping, Progress
+from coach.edges.records.keeping import Keeping
+from coach.edges.records.kept import Progress
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import load_settings
 from coach.records.register_lines import MarkSet

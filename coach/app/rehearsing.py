@@ -110,7 +110,9 @@ def certificates_of(
 ) -> tuple[Certificate, ...]:
     """The learner's certificates by their dates; one without skills is about all practised."""
     held = (
-        Certificate(one.name, date.fromisoformat(one.valid_until), one.skills or tuple(known))
+        Certificate(
+            one.name, date.fromisoformat(one.valid_until), one.skills or tuple(known), one.changes
+        )
         for one in register.certificates.values()
         if one.learner == learner
     )

@@ -10,8 +10,11 @@ from pathlib import Path
 from platformdirs import user_cache_path
 
 from coach.app.learners_ear import learners_ear
-from coach.app.practice import Request, Speak, practise, practise_script
+from coach.app.not_recorded import NOT_RECORDED
+from coach.app.practice import practise
+from coach.app.request import Request
 from coach.app.script import Exchange
+from coach.app.scripted_practice import Speak, practise_script
 from coach.app.senses import Senses
 from coach.core.errors import MissingError
 from coach.dialogue.state import State
@@ -66,7 +69,14 @@ def senses_in_sound(
         trouble = _Trouble()
         # Closed here, too: the microphone may fail before the session takes the voice over.
         voice = stack.enter_context(
-            closing(SpokenVoice(_Paced(synthesiser, settings.rate), speaker, trouble))
+            closing(
+                SpokenVoice(
+                    _Paced(synthesiser, settings.rate),
+                    speaker,
+                    trouble,
+                    kept_ready=(NOT_RECORDED,),
+                )
+            )
         )
         if samples is not None:
             heard = RecordedEar(samples, recogniser, activity, voice.busy)

@@ -5,9 +5,11 @@ Under a minute aloud; then questions are answered (`coach.assessment.questions`)
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from coach.procedure.model import Skill
 from coach.report.attempt import Mark, Result, StepResult, Verdict
-from coach.report.matters import matters_most, what_was_good
+from coach.report.matters import Matter, matters_most, what_was_good
 
 MOST_ASKED = 3
 """Unclear steps that are asked about; more would be an examination of its own."""
@@ -27,16 +29,34 @@ def debrief(result: Result, skill: Skill, rehearse: str = "") -> tuple[str, ...]
     """
     lines = [spoken_why(result)]
     reasons = {step.id: step.why for step in skill.steps}
-    names = {step.step: step.name for step in result.steps}
-    for matter in matters_most(result):
-        why = reasons.get(matter.about, matter.why)
-        told = names.get(matter.about, matter.what) in lines[0]
-        lines.append(why if told else f"{matter.what} {why}".strip())
+    lines += [_about(matter, lines[0], reasons, result) for matter in matters_most(result)]
     if any(number.assumed for number in result.numbers):
         lines.append(ASSUMED_ALOUD)
     lines.append(what_was_good(result))
     lines.append(what_to_rehearse(result, rehearse))
     return tuple(aloud(line) for line in lines if line)
+
+
+def _about(matter: Matter, verdict: str, reasons: Mapping[str, str], result: Result) -> str:
+    """What is said of a matter after the verdict; empty where the verdict has all of it."""
+    if matter.why and matter.why.rstrip(".").lower() in verdict.lower():
+        return ""
+    steps = {step.step: step for step in result.steps}
+    step = steps.get(matter.about)
+    if step is not None and step.mark is Mark.DONE:
+        # What was lacking: the reason for the step says nothing of that.
+        return f"{matter.what} {matter.why}".strip()
+    why = reasons.get(matter.about, matter.why)
+    told = step.name if step is not None else matter.what
+    return why if _names(verdict, told, result) else f"{matter.what} {why}".strip()
+
+
+def _names(verdict: str, told: str, result: Result) -> bool:
+    """Whether the verdict tells of it by itself: "closing the flow" is not "the flow"."""
+    for other in (*(step.name for step in result.steps), *(each.what for each in result.failures)):
+        if told in other and told != other:
+            verdict = verdict.replace(other, "")
+    return told in verdict
 
 
 def spoken_why(result: Result) -> str:

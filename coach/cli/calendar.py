@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from datetime import date, time
 from pathlib import Path
@@ -11,10 +12,13 @@ import click
 
 from coach.app.calendar_entries import entries_of
 from coach.app.rehearsing import page_of_learner
+from coach.cli.noting import note_for_a_wipe
 from coach.cli.rehearsal_options import aim_option, asked, learner_option
 from coach.core.errors import InputError
 from coach.edges.calendar_file import TimeOfDay, calendar_bytes
-from coach.edges.new_files import write_new
+from coach.edges.new_files import check_new, write_new
+from coach.edges.records.written_files import note_reports
+from coach.edges.register_file import RegisterFile
 
 
 @click.command(
@@ -55,6 +59,10 @@ def command(
     content = calendar_bytes(
         f"Rehearsals of {told.learner.called}", told.learner.id, entries, told.now, when
     )
+    check_new({target: content})
+    if told.learner.id in told.register.learners:
+        register = RegisterFile.of(os.environ)
+        note_for_a_wipe(lambda: note_reports(register, told.learner.id, {target: content}))
     write_new({target: content})
     click.echo(f"{target}: {len(entries)} date{'' if len(entries) == 1 else 's'}.")
     coming = [entry.day for entry in entries if entry.day >= told.now.date()]

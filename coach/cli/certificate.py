@@ -14,7 +14,7 @@ from coach.app.rehearsing import page_of_learner, whose
 from coach.cli.rehearsal_options import aim_option, asked, caution, learner_option
 from coach.core.errors import InputError
 from coach.edges.register_file import RegisterFile
-from coach.edges.skill_files import skill_ids
+from coach.edges.skill_folders import skill_ids
 from coach.procedure.wording import did_you_mean
 from coach.records.names import name_key, tidy_name
 from coach.records.register import Register

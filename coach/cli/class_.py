@@ -9,14 +9,16 @@ from pathlib import Path
 
 import click
 
+from coach.app.aim import aim_in_force
 from coach.app.class_of import class_table
-from coach.app.local_rules import aim_in_force
 from coach.app.records import up_to_date
+from coach.cli.noting import note_for_a_wipe
 from coach.cli.observers import tell_beside
 from coach.core.errors import InputError
-from coach.edges.new_files import write_owned
+from coach.edges.new_files import check_new, write_owned
+from coach.edges.records.written_files import note_class_file
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import skill_ids
+from coach.edges.skill_folders import skill_ids
 from coach.procedure.wording import did_you_mean
 from coach.records.class_table import ClassTable
 from coach.records.class_words import COLUMNS, as_json, csv_rows, page_text
@@ -59,7 +61,10 @@ def command(
     table = class_table(here.records, now, aim_in_force(settings), skills)
     _check(table, skills)
     if target is not None:
-        write_owned({target: _content(table, target)})
+        content = _content(table, target)
+        check_new({target: content})
+        note_for_a_wipe(lambda: note_class_file(here.register, target, content))
+        write_owned({target: content})
         click.echo(str(target))
     elif as_json_:
         click.echo(json.dumps(as_json(table), ensure_ascii=False))

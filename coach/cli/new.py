@@ -10,7 +10,8 @@ import click
 from coach.core.errors import InputError
 from coach.edges.data_files import data_folder
 from coach.edges.new_files import write_new
-from coach.edges.skill_files import DIALOGUES, ENDINGS, own_folder, shown, skill_paths
+from coach.edges.skill_folders import DIALOGUES, ENDINGS, own_folder, skill_paths
+from coach.edges.skill_text import shown
 from coach.procedure.new_skill import checked_id, filled, title_of
 
 

@@ -8,7 +8,8 @@ import click
 
 from coach.core.errors import CoachError
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 
 
 def overview() -> None:

@@ -10,7 +10,7 @@ import click
 from coach.app.pace import PaceRequest, pace_aloud, pace_into_file, pace_typed
 from coach.core.errors import InputError
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import facts_for, program_facts
+from coach.edges.shared_files import facts_for, program_facts
 from coach.procedure.paces import Age, Paced, pace_of
 from coach.session.pacing import PaceEnd
 from coach.trade.pacing import Pattern

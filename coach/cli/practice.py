@@ -14,8 +14,10 @@ import click
 from coach.app.beginning import drawn, happenings_drawn, with_scenario
 from coach.app.learners import learners_id
 from coach.app.moment import moment_context
-from coach.app.practice import Request, check_records, practise_script, practise_typed
+from coach.app.practice import check_records, practise_typed
+from coach.app.request import Request
 from coach.app.script import shortfalls
+from coach.app.scripted_practice import practise_script
 from coach.cli.meaning_json import meaning_fields
 from coach.cli.observers import JsonObserver, TextObserver, tell_beside
 from coach.cli.session_options import opened, setting_options, skill_options
@@ -24,7 +26,8 @@ from coach.dialogue.ending import summary_of
 from coach.dialogue.first_questions import CYLINDER, REGION, UNIT, Needs, needs_of
 from coach.dialogue.state import State
 from coach.edges.settings import DEFAULT, Settings
-from coach.edges.skill_files import ENDINGS, load_dialogues
+from coach.edges.skill_files import load_dialogues
+from coach.edges.skill_folders import ENDINGS
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way

@@ -12,7 +12,7 @@ import click
 from coach.app.records import records_here
 from coach.cli.records_now import progress, records_now
 from coach.cli.records_people import PEOPLE
-from coach.edges.records.keeping import Kept
+from coach.edges.records.kept import Kept
 from coach.edges.records.overview_rows import (
     Practice,
     practice_of_all,

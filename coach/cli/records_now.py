@@ -10,7 +10,7 @@ from tqdm import tqdm
 
 from coach.app.records import RecordsHere, up_to_date
 from coach.cli.observers import tell_beside
-from coach.edges.records.keeping import Progress
+from coach.edges.records.kept import Progress
 
 
 def records_now() -> RecordsHere:

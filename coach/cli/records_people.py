@@ -11,11 +11,13 @@ from pathlib import Path
 import click
 
 from coach.app.records import records_here
+from coach.cli.noting import note_for_a_wipe
 from coach.cli.records_now import records_now
 from coach.core.errors import InputError
-from coach.edges.new_files import write_owned
+from coach.edges.new_files import check_new, write_owned
+from coach.edges.records.written_files import note_class_file
 from coach.edges.register_file import RegisterFile
-from coach.edges.skill_files import skill_ids
+from coach.edges.skill_folders import skill_ids
 from coach.procedure.wording import counted
 from coach.records.register import Learner, Register, check_new_name
 from coach.records.register_lines import LearnerRenamed, LearnersJoined, RegisterRecord
@@ -89,7 +91,10 @@ def roster(file: Path | None, encoding: str, target: Path | None) -> None:
     register = RegisterFile.of(os.environ)
     if target is not None:
         # The mark lets spreadsheets see that it is UTF-8.
-        write_owned({target: roster_csv(register.read()).encode("utf-8-sig")})
+        contents = {target: roster_csv(register.read()).encode("utf-8-sig")}
+        check_new(contents)
+        note_for_a_wipe(lambda: note_class_file(register, target, contents[target]))
+        write_owned(contents)
         click.echo(str(target))
         return
     assert file is not None
@@ -144,9 +149,10 @@ def wipe(learner: str, yes: bool) -> int:
     """Wipe LEARNER everywhere: journals, half lines set aside, register, database.
 
     Then everything is looked through, and what was found is told. Where others said the name, their
-    journals say somebody from then on. Reports of theirs (coach report) go too where they still are
-    as they were written; those that were moved or changed are named. Exports, class tables, backups
-    and printed paper are yours to destroy; other stations keep what they have.
+    journals say somebody from then on. Reports and calendars of theirs, and class pages and rosters
+    that name them, go too where they still are as they were written (make the latter anew); those
+    that were moved or changed are named. Exports, backups and printed paper are yours to destroy;
+    other stations keep what they have.
     """
     from coach.edges.records.wipe import wipe as wipe_everywhere
     from coach.procedure.wording import counted
@@ -159,10 +165,10 @@ def wipe(learner: str, yes: bool) -> int:
     click.echo(f"{counted(done.journals, 'attempt')} and all else about this learner are wiped.")
     if done.renamed:
         click.echo(f'In {counted(done.renamed, "attempt")} of others the name is "somebody" now.')
-    if done.reports:
-        click.echo(f"{counted(done.reports, 'report')} of theirs deleted.")
-    for place in done.reports_left:
-        click.echo(f"A report is not deleted: {place}", err=True)
+    if done.taken_away:
+        click.echo(f"{counted(done.taken_away, 'file')} that named them deleted.")
+    for place in done.not_taken:
+        click.echo(f"A file that named them is not deleted: {place}", err=True)
     click.echo(
         f"Looked through: {done.files} files in {here.data}, {done.rows} rows of the database."
     )

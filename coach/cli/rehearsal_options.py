@@ -10,7 +10,8 @@ from typing import Any, TypeVar
 
 import click
 
-from coach.app.local_rules import aim_in_force, program_in_force
+from coach.app.aim import aim_in_force
+from coach.app.local_rules import program_in_force
 from coach.app.records import up_to_date
 from coach.app.rehearsing import Everything, RecordedPractice, Whose, whose
 from coach.edges.settings import Settings, load_settings

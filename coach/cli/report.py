@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
 from pathlib import Path
 
 import click
 
 from coach.app.records import scorer_by_hand
 from coach.app.reporting import FORMS, file_of, gather, journal_named
-from coach.core.errors import CoachError, InputError
+from coach.cli.noting import note_for_a_wipe
+from coach.core.errors import InputError
 from coach.edges.folders import sessions_folder
 from coach.edges.new_files import check_new, write_owned
-from coach.edges.records.written_reports import note_reports
+from coach.edges.records.written_files import note_reports
 from coach.edges.register_file import RegisterFile
 
 
@@ -67,18 +67,10 @@ def command(attempt: str, folder: Path, forms: str, paper: str) -> None:
     learner = register.known_by(gathered.result.learner)
     check_new(contents)
     if learner in register.learners:
-        _note(register_file, learner, contents)
+        note_for_a_wipe(lambda: note_reports(register_file, learner, contents))
     write_owned(contents)
     for path in contents:
         click.echo(str(path))
-
-
-def _note(register: RegisterFile, learner: str, contents: Mapping[Path, bytes]) -> None:
-    """Let a wipe of the learner find the files; a report is written even if that fails."""
-    try:
-        note_reports(register, learner, contents)
-    except CoachError as error:
-        click.echo(f"coach: A wipe of the learner will not find this report: {error}", err=True)
 
 
 def _forms(told: str) -> tuple[str, ...]:

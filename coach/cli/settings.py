@@ -19,8 +19,8 @@ from coach.edges.model_store import FOLDER_VARIABLE as MODELS_VARIABLE
 from coach.edges.settings import NAMES, Settings, load_settings, unknown_variables, variable_of
 from coach.edges.settings_writer import forget as forget_settings
 from coach.edges.settings_writer import remember
-from coach.edges.skill_files import FOLDER_VARIABLE as PROCEDURES_VARIABLE
 from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import FOLDER_VARIABLE as PROCEDURES_VARIABLE
 
 OTHER_VARIABLES = (DATA_VARIABLE, SETTINGS_VARIABLE, MODELS_VARIABLE, PROCEDURES_VARIABLE)
 """Variables that name a folder or file; they are no settings."""

@@ -12,12 +12,9 @@ from coach.core.errors import InputError
 from coach.core.plain import Fields
 from coach.edges.scenario_files import scenarios_of
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import (
-    facts_for,
-    load_skill,
-    program_facts,
-    skill_paths,
-)
+from coach.edges.shared_files import facts_for, program_facts
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_paths
 from coach.procedure.bibliography import bibliography
 from coach.procedure.in_force import exceptions_told, rules_told
 from coach.procedure.local_facts import LocalProgram

@@ -19,6 +19,8 @@ class Quantity(StrEnum):
     SATURATION = "saturation"
     VACUUM = "vacuum"
     RATE = "rate"
+    PULSE_RATE = "pulse-rate"
+    BREATHING_RATE = "breathing-rate"
     TIME = "time"
     LENGTH = "length"
     SIZE = "size"
@@ -65,6 +67,8 @@ UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
     Quantity.SATURATION: (Unit.PERCENT,),
     Quantity.VACUUM: (Unit.MILLIMETRES_OF_MERCURY, Unit.KILOPASCAL),
     Quantity.RATE: (Unit.PER_MINUTE,),
+    Quantity.PULSE_RATE: (Unit.PER_MINUTE,),
+    Quantity.BREATHING_RATE: (Unit.PER_MINUTE,),
     Quantity.TIME: (Unit.SECONDS, Unit.MINUTES),
     Quantity.LENGTH: (Unit.MILLIMETRES, Unit.INCHES),
     Quantity.SIZE: (Unit.MILLIMETRES, Unit.FRENCH),
@@ -79,6 +83,9 @@ UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
     ),
 }
 """Units each quantity may be read in; the first is taken for a bare number."""
+
+RATES = frozenset({Quantity.RATE, Quantity.PULSE_RATE, Quantity.BREATHING_RATE})
+"""How often a minute; of a RATE nobody has said what is counted, so it may be any of them."""
 
 _PSI_PER_UNIT = {
     Unit.PSI: 1.0,

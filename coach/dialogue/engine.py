@@ -192,7 +192,7 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
     if stopping and (meaning.answer == "yes" or meaning.command is Command.STOP):
         finish(turn)
         return
-    if stopping and meaning.answer == "no":
+    if stopping and (meaning.answer == "no" or meaning.command is Command.UNDO):
         turn.state = replace(turn.state, mode=Mode.RUNNING, pending=None)
         turn.note("resumed")
         lead_on(turn)

@@ -23,6 +23,7 @@ from coach.language.body import parts_named
 from coach.language.commands import answer_phrases, command_phrases
 from coach.language.context import Context, Range, StepWords, Words
 from coach.language.finding_phrases import finding_phrases
+from coach.language.listened_words import listened_for
 from coach.language.training_cylinders import PHRASES as CYLINDER_PHRASES
 from coach.procedure.model import Forbidden, HeardAs, ReadingSpec, Skill, Step, Wrong
 
@@ -156,6 +157,7 @@ def hint_of(context: Context) -> Hint:
         context.expect,
         tuple(dict.fromkeys([*phrases, *fixed_phrases()])),
         (allowed.low, allowed.high) if allowed else None,
+        listened_for(context.steps),
     )
 
 

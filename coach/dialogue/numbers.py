@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coach.core.meaning import Doubt, Reading
 from coach.core.plain import Plain, one_or_all
-from coach.core.units import Quantity, Unit
+from coach.core.units import RATES, Quantity, Unit
 from coach.dialogue import lines
 from coach.dialogue.crediting import bring, credit, refuse
 from coach.dialogue.interval import ask_to_count
@@ -17,6 +17,7 @@ from coach.dialogue.progress import missing_first, next_reading, open_steps, sug
 from coach.dialogue.scores import tell_scores
 from coach.dialogue.state import Proposal, ReadBack, Standing, State
 from coach.dialogue.turn import About, Turn
+from coach.dialogue.two_of_a_kind import held_against_its_own
 from coach.language.number_ranges import converted_to
 from coach.procedure.model import COUNTED, ReadingSpec, Step
 from coach.trade.questions import Question
@@ -42,6 +43,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
             awaited = _counted_without_me(turn, reading) or awaited
             continue
         step, spec = place
+        reading = held_against_its_own(step, spec, reading)
         proposals = [p for p in proposals if (p.step, p.name) != (step.id, spec.name)]
         if (
             refuse(turn, step)
@@ -69,10 +71,11 @@ def place_of(
     """The reading a number is for: in question, asked for, open, or to be renewed."""
     state = turn.state
     for proposal in proposals:
-        if proposal.reading.quantity is reading.quantity:
-            step = state.step(proposal.step)
-            if step is not None:
-                return step, next(s for s in step.readings if s.name == proposal.name)
+        step = state.step(proposal.step)
+        if step is not None:
+            spec = next(s for s in step.readings if s.name == proposal.name)
+            if proposal.reading.quantity is reading.quantity or _same_rate(spec, reading):
+                return step, spec
     taken = {(p.step, p.name) for p in proposals}
     due = suggested(state)
     candidates = [step for step in open_steps(state) if step.id in mentioned]
@@ -102,17 +105,23 @@ def place_of(
 def _counted_without_me(turn: Turn, reading: Reading) -> bool:
     """Ask for the count where a rate was told that the coach did not time; false elsewhere."""
     due = suggested(turn.state)
-    if reading.quantity is not Quantity.RATE or due is None or missing_first(turn.state, due):
+    if reading.quantity not in RATES or due is None or missing_first(turn.state, due):
         return False
     return ask_to_count(turn, due)
 
 
 def _fits(spec: ReadingSpec, reading: Reading) -> bool:
-    if spec.quantity is reading.quantity:
+    if spec.quantity is reading.quantity or _same_rate(spec, reading):
         return True
     return {spec.quantity, reading.quantity} == {Quantity.LENGTH, Quantity.SIZE} and (
         reading.unit is spec.unit
     )
+
+
+def _same_rate(spec: ReadingSpec, reading: Reading) -> bool:
+    """Whether one of two rates tells nothing of what is counted, so that it may be the other."""
+    quantities = {spec.quantity, reading.quantity}
+    return quantities <= RATES and Quantity.RATE in quantities
 
 
 def is_assumed(state: State, spec: ReadingSpec) -> bool:

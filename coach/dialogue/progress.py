@@ -20,11 +20,14 @@ def missing_first(state: State, step: Step, also_said: Collection[str] = ()) -> 
     A step left out, said in the same breath (`also_said`), or for which beats sound now (breaths
     come between compressions), meets a prerequisite that is not one of safety.
     """
+    if not step.after:
+        return None
+    done = state.done
     met = {*state.skipped, *also_said, *([state.pace.step] if state.pace else [])}
     unmet = [
         needed
         for needed in step.after
-        if needed.step not in state.done and (needed.safety or needed.step not in met)
+        if needed.step not in done and (needed.safety or needed.step not in met)
     ]
     return next((needed for needed in unmet if needed.safety), unmet[0] if unmet else None)
 
@@ -48,8 +51,8 @@ def suggested(state: State) -> Step | None:
             # a quiet coach refuses nothing: what was begun is what the next number is for
             if step.id == state.asked and (state.quiet or missing_first(state, step) is None):
                 return step
-    lawful = [step for step in still if missing_first(state, step) is None]
-    return lawful[0] if lawful else (still[0] if still else None)
+    lawful = next((step for step in still if missing_first(state, step) is None), None)
+    return lawful or (still[0] if still else None)
 
 
 def awaits_a_number(state: State) -> tuple[Step, ReadingSpec] | None:

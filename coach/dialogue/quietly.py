@@ -28,10 +28,11 @@ from coach.dialogue.progress import (
     next_reading,
     suggested,
 )
-from coach.dialogue.state import ConfirmTraining, Proposal, ReadBack, Standing, State
+from coach.dialogue.state import ConfirmTraining, Mode, Proposal, ReadBack, Standing, State
 from coach.dialogue.talk import HANDLERS
 from coach.dialogue.training import Told, act_on, answered_training, told_of_cylinder
 from coach.dialogue.turn import About, Turn
+from coach.dialogue.two_of_a_kind import held_against_its_own
 from coach.language.numbers import tells_a_number
 from coach.language.persons import names_somebody
 from coach.language.questions import only_asks
@@ -213,6 +214,7 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
     if (strange and missing_first(turn.state, step)) or not as_many_as_wanted(spec, reading):
         turn.note("number-for-nothing", text=meaning.text)
         return False
+    reading = held_against_its_own(step, spec, reading)
     proposal = Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec))
     turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
     turn.state = replace(turn.state, pending=ReadBack((proposal,)))
@@ -267,6 +269,14 @@ def _restart(turn: Turn) -> None:
         HANDLERS[Command.RESTART](turn)
 
 
+def _resume(turn: Turn) -> None:
+    """ "I'm ready" begins or goes on; said again amid the attempt, it asks whether it has begun."""
+    if turn.state.mode is Mode.RUNNING:
+        turn.say(lines.BEGUN_ALREADY, About.FRAME)
+    else:
+        HANDLERS[Command.RESUME](turn)
+
+
 def _nothing(turn: Turn) -> None:
     """What only changes how a leading coach leads."""
 
@@ -280,6 +290,7 @@ _HANDLERS: Mapping[Command, Callable[[Turn], None]] = {
     Command.TIME: _time,
     Command.SKIP: _skip,
     Command.RESTART: _restart,
+    Command.RESUME: _resume,
     Command.BACK: _nothing,
     Command.SHORTER: _nothing,
     Command.LONGER: _nothing,

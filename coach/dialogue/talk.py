@@ -189,6 +189,11 @@ def _undo(turn: Turn) -> None:
     if isinstance(state.pending, ReadBack):
         contradict(turn)
         return
+    if state.pending is not None:
+        # It denies what the coach asks about, of which nothing is credited yet.
+        turn.state = replace(state, pending=None, misses=0)
+        lead_on(turn)
+        return
     if take_back_warning(turn):
         pass
     elif state.timing:

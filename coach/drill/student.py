@@ -106,14 +106,17 @@ def _in_order(steps: Sequence[Step], mistakes: Sequence[Mistake]) -> list[Step]:
 def _said(step: Step, mistake: Mistake | None) -> str:
     """The words for a step, with its numbers."""
     wrong = mistake is not None and mistake.wrong is Wrong.NUMBER
-    numbers = []
+    numbers: list[str] = []
+    before: Quantity | None = None
     for spec in step.readings:
         value = _wrong_value(spec) if wrong else _right_value(spec)
         values: tuple[float, ...] = (value if value is not None else _right_value(spec),)
         if spec.quantity is Quantity.BLOOD_PRESSURE and spec.lower is not None:
             values = (*values, round(sum(spec.lower) / 2))
-        numbers.append(_in_words(values, spec.unit))
-        wrong = False
+        # two of a kind in a row would be a number and its correction
+        then = "then " if spec.quantity is before else ""
+        numbers.append(then + _in_words(values, spec.unit))
+        wrong, before = False, spec.quantity
     return ", ".join([step.heard_as.phrases[0], *numbers])
 
 

@@ -62,6 +62,11 @@ td.number, th.number { text-align: right; }
 .step-why { font-style: italic; }
 .before { letter-spacing: 0.05em; }
 section { break-inside: auto; }
+.wide { overflow-x: auto; }
+@media screen and (max-width: 170mm) {
+  header { grid-template-columns: auto; }
+  .wide table { min-width: 165mm; }
+}
 .keep { font-size: 9.5pt; padding-left: 5mm; }
 footer { margin-top: 4mm; border-top: 0.2mm solid #888; font-size: 8pt; }
 @media print {
@@ -154,7 +159,7 @@ def _steps(page: AttemptPage) -> Iterator[str]:
     yield from _opening(heads, [width / 100 for width in widths])
     for row in page.steps:
         yield _step(row, page.has_before)
-    yield "</tbody></table>"
+    yield "</tbody></table></div>"
     if page.has_before:
         yield '<p class="small">Before: marks of earlier attempts, the oldest first.</p>'
     yield "</section>"
@@ -197,13 +202,14 @@ def _table(table: ListTable) -> Iterator[str]:
     yield from _opening(table.head, table.widths)
     for row in table.rows:
         yield f"<tr>{''.join(_own(cell, 'td') for cell in row)}</tr>"
-    yield "</tbody></table></section>"
+    yield "</tbody></table></div></section>"
 
 
 def _opening(heads: Iterable[str], widths: Iterable[float]) -> Iterator[str]:
     columns = "".join(f'<col style="width:{100 * width:g}%">' for width in widths)
     cells = "".join(f'<th scope="col">{escape(head)}</th>' for head in heads)
-    yield f"<table><colgroup>{columns}</colgroup><thead><tr>{cells}</tr></thead><tbody>"
+    yield '<div class="wide"><table>'
+    yield f"<colgroup>{columns}</colgroup><thead><tr>{cells}</tr></thead><tbody>"
 
 
 def _ending(page: AttemptPage) -> Iterator[str]:

@@ -6,25 +6,22 @@ from pathlib import Path
 
 from coach.core.errors import InputError
 from coach.core.problem import Problem
+from coach.edges.local_program_file import load_local_program
 from coach.edges.scenario_files import read_scenario
 from coach.edges.scoring_file import read_scoring
-from coach.edges.skill_files import (
+from coach.edges.shared_files import read_facts, read_fragments
+from coach.edges.skill_files import load_dialogues, read_skill
+from coach.edges.skill_folders import (
     DIALOGUES,
     ENDINGS,
     FACTS,
     FRAGMENTS,
     SCORING,
-    BrokenFileError,
-    UnreadableFileError,
     is_dialogue_file,
     is_local_file,
     is_scenario_file,
-    load_dialogues,
-    load_local_program,
-    read_facts,
-    read_fragments,
-    read_skill,
 )
+from coach.edges.skill_text import BrokenFileError, UnreadableFileError
 from coach.procedure.skill_file import SkillFile
 
 

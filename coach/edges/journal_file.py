@@ -40,6 +40,10 @@ _TAIL_BYTES = 4096
 """Enough of a file's end to hold a JournalClosed line, which takes about 100 bytes."""
 
 
+class NotRecordedError(MissingError):
+    """The disk takes nothing more: what was recorded before is kept, what comes now is not."""
+
+
 @dataclass(frozen=True, slots=True)
 class JudgedBy:
     """What an attempt will always be judged by, and its lasting id: see JournalOpened."""
@@ -131,7 +135,7 @@ class JournalFile:
     def append(self, event: Event | StudentEvent) -> None:
         """Write one event; returns only when it is safe on the disk.
 
-        MissingError if the disk is full or fails; the journal is then as it was before, and the
+        NotRecordedError if the disk is full or fails; the journal is then as it was before, and the
         event may be appended again.
         """
         self._write(event)
@@ -171,7 +175,7 @@ class JournalFile:
             # If this fails too, the next write tries it again, and a reader sees a torn line.
             with contextlib.suppress(OSError):
                 self._cut_back()
-            raise MissingError(
+            raise NotRecordedError(
                 f"The session cannot be recorded in {self.path} ({error.strerror}). "
                 f"Free some space, or set {DATA_VARIABLE} to a folder on another disk."
             ) from error

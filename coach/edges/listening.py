@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Protocol
 
 from coach.edges.segmenter import TOO_LOUD, Activity, Segmenter, recognise
-from coach.hearing.echo import interruption, is_echo
+from coach.hearing.echo import interruption, is_echo, may_be_cut
 from coach.hearing.endpointer import SpeechStart, TooLoud, Utterance
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.hearing.signal import SignalWatch, Trouble
@@ -201,9 +201,13 @@ class SoundEar:
         hypothesis = self._recogniser.hear(recent, self._hint)
         heard = hypothesis.text
         said = "" if self._coach is None else self._coach.heard_since(at_sample - len(recent))
-        turn.interruption = interruption(heard, said)
+        called = interruption(heard, said)
+        doubted, turn.doubted = turn.doubted, ""
+        if called and called != doubted and may_be_cut(called, heard, said):
+            called, turn.doubted = "", called
+        turn.interruption = called
         words = heard if hypothesis.confidence >= LEAST_CONFIDENCE else ""
-        foreign = bool(words) and not is_echo(words, said)
+        foreign = bool(words) and not turn.doubted and not is_echo(words, said)
         turn.agreeing = turn.agreeing + 1 if foreign else 0
         sure = turn.interruption or (foreign and _all_foreign(heard, said))
         if sure or turn.agreeing >= CHECKS_AGREEING:
@@ -259,6 +263,8 @@ class _OpenTurn:
         self.agreeing = 0
         self.from_sample = 0
         self.interruption = ""
+        self.doubted = ""
+        """A call that may be the beginning of a word of the coach's, until the next look."""
 
 
 class _CoachsVoice:

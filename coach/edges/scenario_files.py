@@ -6,18 +6,15 @@ from pathlib import Path
 
 from coach.core.errors import InputError
 from coach.core.problem import Problem
-from coach.edges.skill_files import (
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import (
     ENDINGS,
     SCENARIO,
-    BrokenFileError,
     is_scenario_file,
-    load_skill,
     procedure_folders,
-    published_schema,
-    read_text,
-    shown,
     skill_paths,
 )
+from coach.edges.skill_text import BrokenFileError, published_schema, read_text, shown
 from coach.procedure.scenario import Scenario
 from coach.procedure.scenario_file import parse_scenario
 from coach.procedure.wording import did_you_mean

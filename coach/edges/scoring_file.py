@@ -7,14 +7,8 @@ from pathlib import Path
 
 from coach.core.errors import MissingError
 from coach.core.problem import Problem
-from coach.edges.skill_files import (
-    SCORING,
-    BrokenFileError,
-    procedure_folders,
-    published_schema,
-    read_text,
-    shown,
-)
+from coach.edges.skill_folders import SCORING, procedure_folders
+from coach.edges.skill_text import BrokenFileError, published_schema, read_text, shown
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.yaml_tree import Json, read_tree
 

@@ -8,7 +8,8 @@ from pathlib import Path
 import yaml
 
 from coach.core.errors import InputError
-from coach.edges.skill_files import read_text, skill_paths
+from coach.edges.skill_folders import skill_paths
+from coach.edges.skill_text import read_text
 from coach.procedure.local_facts import LocalProgram
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import sys
 import threading
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -38,7 +39,8 @@ class SpokenVoice:
     before the one before it ends. Nothing here raises while a session runs: when the system's
     voice or the loudspeaker fails, `on_trouble` is called (from a thread of this object) with
     what to tell the learner, once until it works again. A line whose loudspeaker is gone is tried
-    again every `try_again_s` seconds, TRIES times, then dropped.
+    again every `try_again_s` seconds, TRIES times, then dropped. `kept_ready` are lines that can be
+    said, at the ordinary rate, also where nothing can be rendered any more.
     """
 
     def __init__(
@@ -47,11 +49,14 @@ class SpokenVoice:
         speaker: Speaker,
         on_trouble: Callable[[str], None] | None = None,
         try_again_s: float = 1.0,
+        kept_ready: Sequence[str] = (),
     ) -> None:
         self._synthesiser = synthesiser
         self._speaker = speaker
         self._on_trouble = on_trouble or (lambda _message: None)
         self._try_again_s = try_again_s
+        self._to_keep_ready = list(kept_ready)
+        self._ready: dict[str, tuple[Samples, int]] = {}
         self._lines: deque[_Line] = deque()
         self._changed = threading.Condition()
         self._closing = False
@@ -130,12 +135,22 @@ class SpokenVoice:
             try:
                 sound = self._synthesiser.render(line.text, line.rate)
             except CoachError as failure:
-                self._report(str(failure))
-                self._done(line)
-            else:
-                with self._changed:
-                    line.sound = sound
-                    self._changed.notify_all()
+                if line.text not in self._ready:
+                    self._report(str(failure))
+                    self._done(line)
+                    continue
+                sound = self._ready[line.text]
+            with self._changed:
+                line.sound = sound
+                self._changed.notify_all()
+            self._get_ready()
+
+    def _get_ready(self) -> None:
+        """Not before the first line, which somebody waits for."""
+        while self._to_keep_ready:
+            text = self._to_keep_ready.pop()
+            with contextlib.suppress(CoachError):
+                self._ready[text] = self._synthesiser.render(text)
 
     def _play(self) -> None:
         while (line := self._next(lambda line: line is self._lines[0] and line.sound)) is not None:

@@ -34,6 +34,8 @@ KEEP_BEFORE_S, KEEP_AFTER_S = 0.005, 0.04
 WORKER = ["-m", "coach.edges.synthesiser_worker"]
 LINES_IN_MEMORY = 300
 LINES_ON_DISK = 2_000
+ROOM_BYTES = 1_000_000
+"""More than the longest line takes: two sentences, at 22,050 samples of two bytes a second."""
 START_TIMEOUT_S, RENDER_TIMEOUT_S = 20.0, 10.0
 PREFERRED_VOICES = ("en-us", "en_us", "english (america", "united states", "en-gb", "english", "en")
 """American English first: it was recognised best when heard again (5 of 5 lines, "en" 3 of 5)."""
@@ -111,14 +113,16 @@ class SystemSynthesiser:
         worker = self._working()
         file = worker.folder / "line.wav"
         self._ask({**request, "file": str(file)}, RENDER_TIMEOUT_S)
-        if not file.exists():
-            return np.zeros(0, dtype=np.float32), 22_050
-        try:
-            frames, rate_hz = soundfile.read(str(file), dtype="float32")
-        except (OSError, RuntimeError) as error:
-            raise _broken(f"a line could not be rendered: {error}") from error
-        finally:
-            file.unlink(missing_ok=True)
+        frames, rate_hz = np.zeros(0, dtype=np.float32), 22_050
+        if file.exists():
+            try:
+                frames, rate_hz = soundfile.read(str(file), dtype="float32")
+            except (OSError, RuntimeError) as error:
+                raise _broken(f"a line could not be rendered: {error}") from error
+            finally:
+                file.unlink(missing_ok=True)
+        if not len(frames) and any(letter.isalnum() for letter in request["text"]):
+            raise worker.failure("a line came to no sound")
         return frames, int(rate_hz)
 
     def _ask(self, request: dict[str, Any], timeout_s: float) -> dict[str, Any]:
@@ -163,12 +167,16 @@ class SystemSynthesiser:
             return
         import soundfile
 
+        unfinished = self._cache_folder / f"{key}.{os.getpid()}.part"
         # The cache only saves time: a full or locked disk must not end a session.
-        with contextlib.suppress(OSError, RuntimeError):
+        try:
             self._cache_folder.mkdir(parents=True, exist_ok=True)
-            unfinished = self._cache_folder / f"{key}.{os.getpid()}.part"
             soundfile.write(str(unfinished), line[0], line[1], format="FLAC", subtype="PCM_16")
             unfinished.replace(self._cache_folder / f"{key}.flac")
+        except (OSError, RuntimeError):
+            # Half a line would only take the room that is lacking.
+            with contextlib.suppress(OSError):
+                unfinished.unlink(missing_ok=True)
 
 
 class _Worker:
@@ -212,6 +220,26 @@ class _Worker:
             raise _broken("its process ended") from error
         return self._answer(timeout_s)
 
+    @property
+    def process_id(self) -> int:
+        """The number of the process."""
+        return self._process.pid
+
+    def failure(self, otherwise: str) -> CoachError:
+        """Why there is no sound: where the disk is full the library gives none, or hangs."""
+        room = self.folder / "room"
+        try:
+            room.write_bytes(bytes(ROOM_BYTES))
+        except OSError as error:
+            return MissingError(
+                f"The voice has no room for its lines in {self.folder.parent} ({error.strerror}): "
+                "free some space, or set TMPDIR to a folder on another disk."
+            )
+        finally:
+            with contextlib.suppress(OSError):
+                room.unlink(missing_ok=True)
+        return _broken(otherwise)
+
     def close(self) -> None:
         """End the process at once and remove its folder."""
         self._process.kill()
@@ -227,8 +255,9 @@ class _Worker:
             line = self._answers.get(timeout=timeout_s)
             answer: dict[str, Any] = json.loads(line)
         except (queue.Empty, ValueError) as error:
+            failure = self.failure(f"no answer within {timeout_s:g} s")
             self.close()
-            raise _broken(f"no answer within {timeout_s:g} s") from error
+            raise failure from error
         return answer
 
     def _read(self) -> None:

@@ -17,6 +17,10 @@ SHORTEST_PART = 3
 LONGEST_ENDING = 4
 """Letters that a form of a word has more: "stopping"."""
 
+SAME_BEGINNING = 2
+"""Letters from which two words may sound alike before the rest is heard (our own choice: "stop"
+was heard of "stomach" and of "startles")."""
+
 INTERRUPTIONS = ("this is real", "hold on", "stop", "wait", "pause", "quiet")
 """What a learner may call into the coach's voice; none of them ever moves a practice on."""
 
@@ -30,6 +34,17 @@ def interruption(heard: str, said: str) -> str:
     heard_text, said_text = (f" {' '.join(_words(text))} " for text in (heard, said))
     found = (phrase for phrase in INTERRUPTIONS if f" {phrase} " in heard_text)
     return next((phrase for phrase in found if f" {phrase}" not in said_text), "")
+
+
+def may_be_cut(called: str, heard: str, said: str) -> bool:
+    """Whether an interruption at the end of `heard` may be the beginning of a word of the coach's.
+
+    A look into speech that goes on ends amid a word: of "stomach" it has "stop".
+    """
+    heard_words, last = _words(heard), _words(called)[-1]
+    if heard_words[-1:] != [last]:
+        return False
+    return any(word.startswith(last[:SAME_BEGINNING]) for word in _words(said))
 
 
 def is_echo(heard: str, said: str) -> bool:

@@ -48,7 +48,7 @@ COMPLAINT = re.compile(
     r"|cuff|pockets?|cylinder|line|regulator|outlet|date|test)\b)"
     r"|^ get out $|^ open wide $"
     r"| full of (?!oxygen|o2|air|gas|it)| bags? of (?!oxygen|o2|air|gas)"
-    r"| (?:goes|comes|go|come) (?:on|off|in|out) (?:after|before|first|last) "
+    r"| (?:goes|comes|go|come) (?:on|off|in|out) (?:after|before) "
     r"| side of the (?:room|table|street|bed|hall|class|ambulance) | see from "
     r"|^ (?:i'm|i am|we're|we are) (?:over )?on the "
     r"| (?:i|we) (?:was|were) \w+ing | still (?:closed|shut) | (?:i'm|i am) not sure "
@@ -66,6 +66,9 @@ COMPLAINT = re.compile(
     r"| nothing (?:good|new|special|interesting|better|fun|to (?:do|wear)) "
 )
 """Something that is not as it should be, or that is not about the thing at all."""
+
+AS_A_RULE = re.compile(r" (?:goes|comes|go|come) (?:on|off|in|out) (?:first|last) ")
+"""It happens, or is the rule of the order said to oneself: only a person can tell."""
 
 NOT_DONE = re.compile(
     r" (?:i|we) (?:was|were|am|are|got|been) (?:just )?"
@@ -156,6 +159,9 @@ IN_VIEW = frozenset({"see", "sight", "view"})
 
 DEMANDS = frozenset({"needs", "need"})
 """What is asked for the patient by telling whoever takes over: "she needs to be examined"."""
+
+DEMANDED = re.compile(r"\b(?:has to|have to|must|should|ought to) be (?!\w+ing\b)")
+"""The same in words that else tell of a plan: "she has to be seen by a doctor"."""
 
 OTHERS = frozenset("he she he's she's everybody".split())
 CROWD = frozenset("they people students".split())

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from coach.language.clause_words import (
     ADVICE,
+    AS_A_RULE,
     ASKED_BY_ME,
     ASKED_OF_YOU,
     ASKS,
@@ -307,9 +308,10 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     )
     if (planned and not told) or HALF_DONE.search(padded):
         return Mood.PLAN
+    hedged = is_hedged(texts) or AS_A_RULE.search(padded)
     if EVERYDAY & set(texts):
-        return Mood.SUPPOSED if is_hedged(texts) else Mood.LIFE
-    return Mood.HEDGED if is_hedged(texts) else Mood.PLAIN
+        return Mood.SUPPOSED if hedged else Mood.LIFE
+    return Mood.HEDGED if hedged else Mood.PLAIN
 
 
 def _is_of_the_patient(texts: Sequence[str]) -> bool:

@@ -45,7 +45,8 @@ def called_next(text: str) -> str | None:
 def name_meant(said: str, names: Collection[str]) -> tuple[str, bool]:
     """The name of the register that is meant, and whether it is just what was said.
 
-    Where no name is like it, the name as it was said, not as one of the register.
+    A first name that several have stands for all of them. Where no name is like it, the name as it
+    was said, not as one of the register.
     """
     known = {name.casefold(): name for name in names}
     heard = said.casefold().strip(" .,!")
@@ -54,9 +55,14 @@ def name_meant(said: str, names: Collection[str]) -> tuple[str, bool]:
     firsts: dict[str, list[str]] = {}
     for key, name in known.items():
         firsts.setdefault(key.split()[0], []).append(name)
-    alone = {key: names[0] for key, names in firsts.items() if len(names) == 1}
-    alike = get_close_matches(heard, {**known, **alone}, 1, ALIKE)
-    return ({**alone, **known}[alike[0]] if alike else said.strip(" .,!").title()), False
+    # as it is written in the first of them
+    first = {
+        key: names[0] if len(names) == 1 else names[0].split()[0] for key, names in firsts.items()
+    }
+    if heard in first:
+        return first[heard], False
+    alike = get_close_matches(heard, {**known, **first}, 1, ALIKE)
+    return ({**first, **known}[alike[0]] if alike else said.strip(" .,!").title()), False
 
 
 def _named(pattern: re.Pattern[str], text: str) -> str | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
-from coach.core.units import Quantity, Unit
+from coach.core.units import RATES, Quantity, Unit
 from coach.language.homophones import heard_digits
 from coach.language.number_context import (
     EXTENTS,
@@ -20,6 +20,7 @@ from coach.language.number_ranges import Moment
 from coach.language.number_units import KILOGRAMS, POUNDS, UNIT_WORDS, centimetres_at, unit_at
 from coach.language.number_words import FILLERS, SCALES, SCORED
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
+from coach.language.rates import rate_of
 from coach.language.ratios import rows
 from coach.language.run_together import apart
 
@@ -94,6 +95,9 @@ def find_mentions(
         if _is_limit_or_plea(words, mention, moment):
             continue
         quantity = mention.quantity or _quantity(words, breaks, mention, earliest, moment)
+        if quantity is not None:
+            places, around = range(start, end), range(earliest, latest)
+            quantity = rate_of(quantity, words, places, around, moment)
         if mention.unit is None and quantity in _WHOLE and 0 < mention.values[0] < 1:
             continue
         known = replace(
@@ -371,8 +375,10 @@ def _quantity(
     if measured is not None and (measured is asked or measured in moment.step_ranges):
         return measured
     if asked is None:
-        named = named_quantity(words, breaks, mention.start, earliest, None)
-        return named if named in moment.step_ranges else None
+        before = breaks - {mention.start - 1}  # "the pulse is strong, ninety"
+        named = named_quantity(words, before, mention.start, earliest, None)
+        wanted = {named} if named is not Quantity.RATE else RATES
+        return named if wanted & moment.step_ranges.keys() else None
     return named_quantity(words, breaks, mention.start, earliest, asked)
 
 
@@ -428,7 +434,7 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
             return Quantity.PRESSURE
 
 
-_WHOLE = frozenset({Quantity.PRESSURE, Quantity.SATURATION, Quantity.RATE, Quantity.LENGTH})
+_WHOLE = frozenset({Quantity.PRESSURE, Quantity.SATURATION, Quantity.LENGTH}) | RATES
 """Quantities of which "three quarters" tells no number but how full something is."""
 
 

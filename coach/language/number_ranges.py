@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from coach.core.meaning import Expectation
-from coach.core.units import UNITS_OF, Pressure, Quantity, Unit
+from coach.core.units import RATES, UNITS_OF, Pressure, Quantity, Unit
 from coach.language.context import Range
 
 KILOPASCALS_PER_MMHG = 0.1333224
@@ -41,7 +41,7 @@ _AIRWAY_LENGTH = (30.0, 200.0)
 _MEANT: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.FLOW: (0.0, 60.0),
     Quantity.SATURATION: (35.0, 100.0),
-    Quantity.RATE: (4.0, 250.0),
+    **dict.fromkeys(RATES, (4.0, 250.0)),
     Quantity.VACUUM: (20.0, 760.0),
     Quantity.LENGTH: _AIRWAY_LENGTH,
     Quantity.BLOOD_PRESSURE: (40.0, 260.0),
@@ -60,7 +60,7 @@ Common practice, no source; flowmeters beyond the usual 15 or 25 L/min go to abo
 _LAWFUL: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.FLOW: (0.0, 25.0),
     Quantity.SATURATION: (35.0, 100.0),
-    Quantity.RATE: (0.0, 300.0),
+    **dict.fromkeys(RATES, (0.0, 300.0)),
     Quantity.VACUUM: (0.0, 760.0),
     Quantity.LENGTH: (10.0, 200.0),
     Quantity.BLOOD_PRESSURE: (30.0, 300.0),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from coach.language.body import at_another_part
 from coach.language.clause_words import (
     COMPLAINT,
+    DEMANDED,
     DEMANDS,
     IN_VIEW,
     LIMITS,
@@ -29,6 +30,9 @@ SOMEBODY = frozenset(
 
 ASKING = frozenset("can could will would please".split())
 """First words of a question that asks somebody to do something."""
+
+ASKED_FOR = frozenset(map(stem, DEMANDS))
+"""Stems by which a step names what is asked for the patient."""
 
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
@@ -162,6 +166,9 @@ def _done_by_saying(
     promised = [m for m in matches if any(texts[p] in said_so for p in m.places)]
     if promised:
         return promised
+    if DEMANDED.search(" ".join(clause.texts)):
+        asking = frozenset(step.id for step in steps if own_stems(step) >= ASKED_FOR)
+        return [match for match in matches if match.step in asking and not match.denied]
     if not {"you", "your"} & set(texts.values()):
         return []
     tellers = frozenset(step.id for step in steps if tells(step))

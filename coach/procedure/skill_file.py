@@ -72,6 +72,9 @@ class SkillFile:
         and so are prerequisites on them. InputError for an unknown setting, option or complication.
         The same choices give the same object.
         """
+        return _chosen(self, tuple(choices.items()), complications)
+
+    def _checked_choices(self, choices: Choices, complications: frozenset[str]) -> Choices:
         for name, option in choices.items():
             self._check_choice(name, option)
         known = [complication.id for complication in self.complications]
@@ -79,8 +82,7 @@ class SkillFile:
             if complication not in known:
                 advice = did_you_mean(complication, known, "complications")
                 raise InputError(f"{self.id} has no complication '{complication}': {advice}")
-        full = {**self.default_choices(), **choices}
-        return _resolved(self, tuple(sorted(full.items())), complications)
+        return {**self.default_choices(), **choices}
 
     def _check_choice(self, name: str, option: str) -> None:
         if name not in self.settings:
@@ -111,6 +113,15 @@ def skill_file_from(written: Mapping[str, Json], file: str) -> SkillFile:
         file=file,
         written=written,
     )
+
+
+@lru_cache(maxsize=256)
+def _chosen(
+    skill_file: SkillFile, choices: tuple[tuple[str, str], ...], complications: frozenset[str]
+) -> Skill:
+    """The choices are looked at once: a conversation asks for the same skill thousands of times."""
+    full = skill_file._checked_choices(dict(choices), complications)
+    return _resolved(skill_file, tuple(sorted(full.items())), complications)
 
 
 @lru_cache(maxsize=256)

@@ -7,9 +7,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-import numpy as np
-from numpy.typing import NDArray
-
 from coach.records.statistics import Agreement, Interval, wilson
 from coach.rehearsal.outlook import CLOCKS_DIFFER
 
@@ -185,24 +182,34 @@ def pairs_of(
     Pairs in which each helps the other come first, then those with more to share; the choice is
     one after the other, so that it is the same every time, and not always the very best.
     """
-    states = [cells[person.id, skill].state is State.READY for person in people for skill in skills]
-    ready = np.array(states, dtype=np.float32).reshape(len(people), len(skills))
-    needs = 1 - ready
-    gives = ready @ needs.T
-    both = np.minimum(np.minimum(gives, gives.T), 1) * (len(skills) + 1) * 2 + gives + gives.T
-    ones, others = np.triu_indices(len(people), k=1)
-    worth = both[ones, others]
-    best = np.argsort(-worth, kind="stable")[: np.count_nonzero(worth)]
-    ones, others = ones[best], others[best]
+    ready = [
+        _bits(cells[person.id, skill].state is State.READY for skill in skills) for person in people
+    ]
+    by_worth: dict[int, list[tuple[int, int]]] = {}
+    more_than_any = 2 * (len(skills) + 1)
+    for one, mine in enumerate(ready):
+        for other in range(one + 1, len(ready)):
+            differ = mine ^ ready[other]
+            if differ:
+                each = differ & mine and differ & ready[other]
+                worth = differ.bit_count() + (more_than_any if each else 0)
+                by_worth.setdefault(worth, []).append((one, other))
     pairs: list[Pair] = []
-    while len(ones):
-        one, other = int(ones[0]), int(others[0])
-        helps = [_helps(skills, ready[a] * needs[b]) for a, b in ((one, other), (other, one))]
-        pairs.append(Pair(people[one].id, people[other].id, *helps))
-        free = (ones != one) & (ones != other) & (others != one) & (others != other)
-        ones, others = ones[free], others[free]
+    taken: set[int] = set()
+    for worth in sorted(by_worth, reverse=True):
+        for one, other in by_worth[worth]:
+            if one not in taken and other not in taken:
+                taken |= {one, other}
+                gives, gets = ready[one] & ~ready[other], ready[other] & ~ready[one]
+                helps = _named(skills, gives), _named(skills, gets)
+                pairs.append(Pair(people[one].id, people[other].id, *helps))
     return tuple(pairs)
 
 
-def _helps(skills: Sequence[str], which: NDArray[np.float32]) -> tuple[str, ...]:
-    return tuple(skill for skill, yes in zip(skills, which, strict=True) if yes)
+def _bits(which: Iterable[bool]) -> int:
+    """A number with a bit for each, the first the lowest: thousands are compared at once."""
+    return sum(yes << place for place, yes in enumerate(which))
+
+
+def _named(skills: Sequence[str], bits: int) -> tuple[str, ...]:
+    return tuple(skill for place, skill in enumerate(skills) if bits >> place & 1)

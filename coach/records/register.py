@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -11,6 +12,7 @@ from coach.records.names import name_key, name_words, tidy_name, tidy_note
 from coach.records.register_lines import (
     CertificateDropped,
     CertificateHeld,
+    ClassFileWritten,
     LearnerAdded,
     LearnerRenamed,
     LearnersJoined,
@@ -42,13 +44,14 @@ class Learner:
 @dataclass(frozen=True, slots=True)
 class Certificate:
     """A certificate that a learner holds until the end of a day (ISO 8601), about these skills
-    (none: about all)."""
+    (none: about all). `changes`: how often anything was told of it, which only grows."""
 
     learner: str
     name: str
     valid_until: str
     skills: tuple[str, ...]
     changed: str
+    changes: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +70,7 @@ class Register:
     marks: tuple[MarkSet, ...] = ()
     imports: tuple[RecordsImported, ...] = ()
     reports: tuple[ReportWritten, ...] = ()
+    class_files: tuple[ClassFileWritten, ...] = ()
     wiped: frozenset[str] = frozenset()
 
     def known_by(self, learner: str) -> str:
@@ -113,15 +117,20 @@ class Register:
 
         InputError where several could be meant.
         """
-        words = name_words(said)
-        if not words:
-            return None
-        people = [one for one in self.learners.values() if {*words} <= {*name_words(one.called)}]
-        found = [one for one in people if name_words(one.name) == words] or people
+        found = self.could_be(said)
         if len(found) > 1:
-            called = "; ".join(sorted(one.called for one in found))
+            called = "; ".join(one.called for one in found)
             raise InputError(f"There are {len(found)} people called {said}: say which, {called}.")
         return found[0] if found else None
+
+    def could_be(self, said: str) -> tuple[Learner, ...]:
+        """All whom `meant` could mean, by what they are called."""
+        words = name_words(said)
+        if not words:
+            return ()
+        people = [one for one in self.learners.values() if {*words} <= {*name_words(one.called)}]
+        found = [one for one in people if name_words(one.name) == words] or people
+        return tuple(sorted(found, key=lambda one: one.called))
 
     def of_name(self, name: str) -> tuple[Learner, ...]:
         """Everybody who has this name, whatever the notes."""
@@ -178,9 +187,11 @@ class _SoFar:
         self._learners: dict[str, Learner] = {}
         self._joined: dict[str, str] = {}
         self._certificates: dict[tuple[str, str], Certificate] = {}
+        self._changes: Counter[tuple[str, str]] = Counter()
         self._marks: dict[MarkSet, None] = {}
         self._imports: list[RecordsImported] = []
         self._reports: list[ReportWritten] = []
+        self._class_files: list[ClassFileWritten] = []
         self._wiped: set[str] = set()
 
     def register(self) -> Register:
@@ -192,6 +203,7 @@ class _SoFar:
             tuple(sorted(self._marks, key=lambda mark: instant_s(mark.at))),
             tuple(self._imports),
             tuple(self._reports),
+            tuple(self._class_files),
             frozenset(self._wiped),
         )
 
@@ -206,11 +218,19 @@ class _SoFar:
                 self._join(self._now(record.learner), self._now(record.into))
             case CertificateHeld():
                 learner = self._now(record.learner)
-                self._certificates[learner, name_key(record.certificate)] = Certificate(
-                    learner, record.certificate, record.valid_until, record.skills, record.at
+                key = (learner, name_key(record.certificate))
+                self._changes[key] += 1
+                self._certificates[key] = Certificate(
+                    learner,
+                    record.certificate,
+                    record.valid_until,
+                    record.skills,
+                    record.at,
+                    self._changes[key],
                 )
             case CertificateDropped():
                 key = (self._now(record.learner), name_key(record.certificate))
+                self._changes[key] += 1
                 self._certificates.pop(key, None)
             case MarkSet():
                 self._marks[record] = None
@@ -218,6 +238,8 @@ class _SoFar:
                 self._imports.append(record)
             case ReportWritten():
                 self._reports.append(record)
+            case ClassFileWritten():
+                self._class_files.append(record)
             case LearnerWiped():
                 self._wiped.add(record.sha256)
 
@@ -232,8 +254,11 @@ class _SoFar:
                 self._joined[old] = into
         self._joined[learner] = into
         self._learners.pop(learner, None)
+        for key in [key for key in self._changes if key[0] == learner]:
+            self._changes[into, key[1]] += self._changes.pop(key)
         for key in [key for key in self._certificates if key[0] == learner]:
             moved = replace(self._certificates.pop(key), learner=into)
             kept = self._certificates.get((into, key[1]))
-            if kept is None or kept.valid_until < moved.valid_until:
-                self._certificates[into, key[1]] = moved
+            later = moved if kept is None or kept.valid_until < moved.valid_until else kept
+            changes = self._changes[into, key[1]]
+            self._certificates[into, key[1]] = replace(later, changes=changes)

@@ -110,11 +110,21 @@ class RecordsImported:
 
 @dataclass(frozen=True, slots=True)
 class ReportWritten:
-    """A report that names a learner was written into a file (its whole path), with that SHA-256;
-    a wipe of the learner takes it away where it is still that file."""
+    """A report or calendar that names a learner was written into a file (its whole path), with
+    that SHA-256; a wipe of the learner takes it away where it is still that file."""
 
     at: str
     learner: str
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClassFileWritten:
+    """A file that names everybody in the register (the class, a roster) was written, as
+    `ReportWritten`; a wipe of anybody in it takes it away."""
+
+    at: str
     file: str
     sha256: str
 
@@ -137,6 +147,7 @@ RegisterRecord = (
     | MarkSet
     | RecordsImported
     | ReportWritten
+    | ClassFileWritten
     | LearnerWiped
 )
 

@@ -63,6 +63,7 @@ def attempt_rows(
         "judged_by": stored(result.judged_by),
         "ended": ended,
         "events": events,
+        "oxygen_assumed": result.oxygen_assumed,
     }
     others: dict[str, Sequence[Row]] = {
         "results": [{"attempt": result.attempt, "content": result_bytes(result)}],
@@ -113,6 +114,7 @@ def _numbers(result: Result) -> list[Row]:
             "in_range": number.in_range,
             "corrected": number.corrected,
             "at_s": float(number.at_s),
+            "assumed": number.assumed,
         }
         for position, number in enumerate(result.numbers)
     ]

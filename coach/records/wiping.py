@@ -11,6 +11,7 @@ from typing import Any
 from coach.records.names import name_key
 from coach.records.register import digest_of
 from coach.records.register_lines import (
+    ClassFileWritten,
     LearnerAdded,
     LearnerRenamed,
     LearnersJoined,
@@ -58,16 +59,33 @@ def wanted_of(records: Iterable[RegisterRecord], ids: Sequence[str]) -> Wanted:
     return Wanted(tuple(ids), tuple(name for key, name in theirs.items() if key not in others))
 
 
+def class_files_naming(
+    records: Iterable[RegisterRecord], ids: Sequence[str]
+) -> tuple[ClassFileWritten, ...]:
+    """The files about everybody that were written since one of these ids is in the register."""
+    there = False
+    found: list[ClassFileWritten] = []
+    for record in records:
+        there = there or getattr(record, "learner", "") in ids
+        if there and isinstance(record, ClassFileWritten):
+            found.append(record)
+    return tuple(found)
+
+
 def without(
     records: Sequence[RegisterRecord], wanted: Wanted, attempts: frozenset[str], at: str
 ) -> tuple[RegisterRecord, ...]:
-    """The register's records without the wiped and the marks of their `attempts`.
+    """The register's records without the wiped, the marks of their `attempts`, and the files that
+    named them.
 
     Their name goes from what others wrote, too. A digest of each id is added, by which nothing of
     theirs comes in again.
     """
     kept: list[RegisterRecord] = []
+    naming = class_files_naming(records, wanted.ids)
     for record in records:
+        if isinstance(record, ClassFileWritten) and record in naming:
+            continue
         if getattr(record, "learner", "") in wanted.ids:
             continue
         if isinstance(record, LearnersJoined) and record.into in wanted.ids:

@@ -23,11 +23,13 @@ MOST_TOLD = 4
 
 @dataclass(frozen=True, slots=True)
 class Certificate:
-    """A certificate of a learner, valid until the end of that day, and the skills it is about."""
+    """A certificate of a learner, valid until the end of that day, the skills it is about, and how
+    often anything was told of it."""
 
     name: str
     until: date
     skills: tuple[str, ...]
+    changes: int = 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,54 +1,73 @@
-"""The chances of many skills at once, for a whole class: `Memory.chance`, for thousands of them."""
+"""The chances of many skills at once, for a whole class: `Memory.chance`, for thousands of them.
+
+In plain arithmetic: for the 12,000 of a class of 500 it takes less time than numpy's import alone.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
-
-import numpy as np
-from numpy.typing import NDArray
+from functools import cache
 
 from coach.rehearsal.memory import AT_MOST_AFTER_A_MISS, Memory
 from coach.rehearsal.weights import weight_sets
 
-Numbers = NDArray[np.float64]
-
 _DECAY = 20
 """Where the decay stands in the weights of the model."""
 
+Kept = tuple[Sequence[float], Sequence[float], datetime, bool]
+"""Of a memory, for each set of weights, the stability in days and the logarithm of how likely its
+attempts were; the last instant (UTC); whether it was shown."""
 
-def chances(memories: Sequence[Memory], at: datetime) -> list[float]:
+
+def chances(memories: Iterable[Memory], at: datetime) -> list[float]:
     """The chance of each at that instant, as `Memory.chance` has it."""
-    if not memories:
-        return []
-    shape = (len(memories), -1)
-    return chances_by(
-        np.array([t.stability_days for one in memories for t in one.traces]).reshape(shape),
-        np.array([t.log_likelihood for one in memories for t in one.traces]).reshape(shape),
-        [one.last for one in memories],
-        [one.shown for one in memories],
-        at,
+    kept = (
+        (
+            [trace.stability_days for trace in one.traces],
+            [trace.log_likelihood for trace in one.traces],
+            one.last,
+            one.shown,
+        )
+        for one in memories
     )
+    return chances_by(kept, at)
 
 
-def chances_by(
-    stability_days: Numbers,
-    log_likelihood: Numbers,
-    last: Sequence[datetime],
-    shown: Sequence[bool],
-    at: datetime,
-) -> list[float]:
-    """As `chances`, from the numbers of the traces: one row a memory, one column a set of weights.
+def chances_by(memories: Iterable[Kept], at: datetime) -> list[float]:
+    """As `chances`, from the numbers of the traces.
 
     By the model's own curve, (1 + f days / stability) ** -decay with f so that it is 90 % at the
     stability (FSRS 6); the package reckons one card at a time.
     """
-    instant = at.astimezone(UTC)
-    days = np.array([max(0, (instant - one).days) for one in last], dtype=float)
-    decay = -np.array([weights[_DECAY] for weights in weight_sets()])
-    factor = 0.9 ** (1 / decay) - 1
-    each = (1 + factor * days[:, None] / stability_days) ** decay
-    weight = np.exp(log_likelihood - log_likelihood.max(axis=1, keepdims=True))
-    kept = (each * weight).sum(axis=1) / weight.sum(axis=1)
-    told = np.where(np.array(shown), kept, np.minimum(kept, AT_MOST_AFTER_A_MISS))
-    return [float(one) for one in told]
+    instant, curves = at.astimezone(UTC), _curves()
+    return [_chance(curves, *one, instant) for one in memories]
+
+
+@cache
+def _curves() -> tuple[tuple[float, float], ...]:
+    """The factor and the exponent of each set's curve."""
+    exponents = [-weights[_DECAY] for weights in weight_sets()]
+    return tuple((0.9 ** (1 / exponent) - 1, exponent) for exponent in exponents)
+
+
+def _chance(
+    curves: Sequence[tuple[float, float]],
+    stability_days: Sequence[float],
+    log_likelihood: Sequence[float],
+    last: datetime,
+    shown: bool,
+    at: datetime,
+) -> float:
+    days = max(0, (at - last).days)
+    most = max(log_likelihood)
+    together = weights = 0.0
+    for (factor, exponent), stability, likely in zip(
+        curves, stability_days, log_likelihood, strict=True
+    ):
+        weight = math.exp(likely - most)
+        together += weight * (1 + factor * days / stability) ** exponent
+        weights += weight
+    kept = together / weights
+    return kept if shown else min(kept, AT_MOST_AFTER_A_MISS)

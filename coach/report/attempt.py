@@ -219,7 +219,15 @@ def result_bytes(result: Result) -> bytes:
     return f"{text}\n".encode()
 
 
+_AS_IT_IS = (str, bool, int, type(None))
+
+
 def _plain(value: Any) -> Plain:
+    kind = type(value)
+    if kind in _AS_IT_IS:
+        return value  # type: ignore[no-any-return]
+    if kind is float:
+        return round(value, 3)  # type: ignore[no-any-return]
     if isinstance(value, StrEnum):
         return value.value
     if isinstance(value, Mapping):
@@ -228,9 +236,7 @@ def _plain(value: Any) -> Plain:
         return [_plain(item) for item in value]
     if isinstance(value, NumberResult):
         return {**_fields(value), "values": one_or_all(value.values)}
-    if hasattr(value, "__slots__"):
-        return _fields(value)
-    return round(value, 3) if isinstance(value, float) else value
+    return _fields(value)
 
 
 def _fields(value: Any) -> dict[str, Plain]:

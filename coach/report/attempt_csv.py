@@ -6,7 +6,7 @@ import csv
 from collections.abc import Sequence
 from io import StringIO
 
-from coach.report.attempt import Evidence, Result, StepResult
+from coach.report.attempt import Evidence, NumberResult, Result, StepResult
 from coach.report.by_hand import SetByHand
 
 COLUMNS = (
@@ -30,6 +30,7 @@ COLUMNS = (
     "why",
     "evidence",
     "marks_by_hand",
+    "assumed",
 )
 """The first line, in this order; a column is only ever added at the end."""
 
@@ -74,7 +75,17 @@ def _row(
         step.why,
         "; ".join(map(_evidence, step.evidence)),
         "; ".join(_by_hand(each) for each in by_hand if each.step == step.step),
+        "; ".join(_assumed(each) for each in result.numbers if _stands(each, step)),
     )
+
+
+def _stands(number: NumberResult, step: StepResult) -> bool:
+    return number.assumed and number.step == step.step
+
+
+def _assumed(number: NumberResult) -> str:
+    values = "/".join(f"{value:.10g}" for value in number.values)
+    return f"{number.name} {values} {number.unit}"
 
 
 def _evidence(evidence: Evidence) -> str:

@@ -12,7 +12,7 @@ import json
 import re
 import types
 import zlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import MISSING, dataclass, fields, is_dataclass
 from enum import StrEnum
 from functools import cache
@@ -134,79 +134,167 @@ def _plain(value: Any) -> Any:
     return value
 
 
-@cache
-def _hints(kind: type) -> dict[str, Any]:
-    return get_type_hints(kind)
+class _MisfitError(Exception):
+    """A value that is not of its type: `told` follows on its `place` in the record."""
+
+    def __init__(self, told: str, kind: type[LineError] = LineError) -> None:
+        super().__init__(told)
+        self.told = told
+        self.kind = kind
+        self.place = ""
+
+    def within(self, place: str) -> _MisfitError:
+        """The same, of what holds the value."""
+        self.place = f"{place}{self.place}"
+        return self
 
 
-def _from_plain(value: Any, hint: Any, place: str) -> Any:
+Reader = Callable[[Any], Any]
+"""Gives a JSON value as the declared type has it; _MisfitError for what does not fit."""
+
+
+def _from_plain(value: Any, kind: type, place: str) -> Any:
     """A JSON value as the declared type has it; LineError names the place of what does not fit."""
+    try:
+        return _reader(kind)(value)
+    except _MisfitError as misfit:
+        raise misfit.kind(f"{place}{misfit.place}{misfit.told}") from None
+
+
+@cache
+def _reader(hint: Any) -> Reader:
+    """The types are looked into once; journals have many lines."""
     origin, arguments = get_origin(hint), get_args(hint)
     if origin in (Union, types.UnionType):
-        return _from_optional(value, arguments, place)
+        return _optional_reader(arguments)
     if origin is tuple:
-        return _from_list(value, arguments, place)
+        return _list_reader(arguments)
     if origin is not None and issubclass(origin, Mapping):
-        return _from_mapping(value, arguments, place)
+        return _mapping_reader(*arguments)
     if is_dataclass(hint):
-        return _from_fields(value, hint, place)
+        return _fields_reader(hint)
     if issubclass(hint, StrEnum):
-        if isinstance(value, str) and value in [member.value for member in hint]:
-            return hint(value)
-        raise LineError(f"{place}: {value!r} is not one of {', '.join(hint)}.")
-    if hint is float and type(value) in (int, float):
-        return float(value)
-    if hint in (str, bool, int) and type(value) is hint:
+        return _choice_reader(hint)
+    if hint is float:
+        return _float
+    if hint in (str, bool, int):
+        return _exact_reader(hint)
+    raise TypeError(f"A line cannot hold {hint}.")
+
+
+def _float(value: Any) -> float:
+    if type(value) not in (int, float):
+        raise _MisfitError(f": {value!r} is not of type float.")
+    return float(value)
+
+
+def _exact_reader(kind: type) -> Reader:
+    def read(value: Any) -> Any:
+        if type(value) is not kind:
+            raise _MisfitError(f": {value!r} is not of type {kind.__name__}.")
         return value
-    raise LineError(f"{place}: {value!r} is not of type {hint.__name__}.")
+
+    return read
 
 
-def _from_optional(value: Any, arguments: tuple[Any, ...], place: str) -> Any:
+def _choice_reader(kind: type[StrEnum]) -> Reader:
+    members = {member.value: member for member in kind}
+
+    def read(value: Any) -> StrEnum:
+        if not isinstance(value, str) or value not in members:
+            raise _MisfitError(f": {value!r} is not one of {', '.join(kind)}.")
+        return members[value]
+
+    return read
+
+
+def _optional_reader(arguments: tuple[Any, ...]) -> Reader:
     kinds = [kind for kind in arguments if kind is not type(None)]
-    if value is None and len(kinds) < len(arguments):
-        return None
     if len(kinds) != 1:
-        raise TypeError(f"{place}: a journal line cannot tell {arguments} apart.")
-    return _from_plain(value, kinds[0], place)
+        raise TypeError(f"A line cannot tell {arguments} apart.")
+    inner = _reader(kinds[0])
+    return lambda value: None if value is None else inner(value)
 
 
-def _from_list(value: Any, arguments: tuple[Any, ...], place: str) -> tuple[Any, ...]:
-    if not isinstance(value, list):
-        raise LineError(f"{place}: {value!r} is not a list.")
-    kinds = arguments if arguments[-1] is not Ellipsis else arguments[:1] * len(value)
-    if len(kinds) != len(value):
-        raise LineError(f"{place}: {len(value)} values where {len(kinds)} belong.")
-    pairs = enumerate(zip(value, kinds, strict=True))
-    return tuple(_from_plain(item, kind, f"{place}[{number}]") for number, (item, kind) in pairs)
+def _list_reader(arguments: tuple[Any, ...]) -> Reader:
+    same = _reader(arguments[0]) if arguments[-1] is Ellipsis else None
+    each = [] if same else [_reader(kind) for kind in arguments]
+
+    def read(value: Any) -> tuple[Any, ...]:
+        if not isinstance(value, list):
+            raise _MisfitError(f": {value!r} is not a list.")
+        readers = [same] * len(value) if same else each
+        if len(readers) != len(value):
+            raise _MisfitError(f": {len(value)} values where {len(readers)} belong.")
+        found = []
+        for number, (item, reader) in enumerate(zip(value, readers, strict=True)):
+            try:
+                found.append(reader(item))
+            except _MisfitError as misfit:
+                raise misfit.within(f"[{number}]") from None
+        return tuple(found)
+
+    return read
 
 
-def _from_mapping(value: Any, arguments: tuple[Any, ...], place: str) -> dict[Any, Any]:
-    if not isinstance(value, dict):
-        raise LineError(f"{place}: {value!r} is not a mapping.")
-    key_kind, item_kind = arguments
-    return {
-        _from_plain(key, key_kind, f"{place} key"): _from_plain(item, item_kind, f"{place}.{key}")
-        for key, item in value.items()
-    }
+def _mapping_reader(key_kind: Any, item_kind: Any) -> Reader:
+    read_key, read_item = _reader(key_kind), _reader(item_kind)
+
+    def read(value: Any) -> dict[Any, Any]:
+        if not isinstance(value, dict):
+            raise _MisfitError(f": {value!r} is not a mapping.")
+        found = {}
+        for key, item in value.items():
+            try:
+                known = read_key(key)
+            except _MisfitError as misfit:
+                raise misfit.within(" key") from None
+            try:
+                found[known] = read_item(item)
+            except _MisfitError as misfit:
+                raise misfit.within(f".{key}") from None
+        return found
+
+    return read
 
 
-def _from_fields(value: Any, kind: Any, place: str) -> Any:
-    if not isinstance(value, dict):
-        raise LineError(f"{place}: {value!r} is not an object.")
-    hints = _hints(kind)
-    unknown = [name for name in value if name not in hints]
-    if unknown:
-        raise NewerLineError(
-            f"{place} has the field {unknown[0]!r}, which this version of the program does not "
-            "know. Update the program to read it."
-        )
+def _fields_reader(kind: Any) -> Reader:
+    hints = get_type_hints(kind)
     # A field added later has a default; the lines of before its time do without it.
-    missing = [field.name for field in fields(kind) if field.name not in value and _needed(field)]
-    if missing:
-        raise LineError(f"{place} lacks the field {missing[0]!r}.")
-    return kind(
-        **{name: _from_plain(item, hints[name], f"{place}.{name}") for name, item in value.items()}
-    )
+    needed = [field.name for field in fields(kind) if _needed(field)]
+    # A class may hold itself: what reads a field is made when the field is first met.
+    readers: dict[str, Reader] = {}
+
+    def read(value: Any) -> Any:
+        if not isinstance(value, dict):
+            raise _MisfitError(f": {value!r} is not an object.")
+        if value.keys() != hints.keys():
+            _check_names(value, hints, needed)
+        found = {}
+        for name, item in value.items():
+            reader = readers.get(name)
+            if reader is None:
+                reader = readers[name] = _reader(hints[name])
+            try:
+                found[name] = reader(item)
+            except _MisfitError as misfit:
+                raise misfit.within(f".{name}") from None
+        return kind(**found)
+
+    return read
+
+
+def _check_names(value: Mapping[str, Any], known: Mapping[str, Any], needed: Sequence[str]) -> None:
+    unknown = next((name for name in value if name not in known), None)
+    if unknown is not None:
+        raise _MisfitError(
+            f" has the field {unknown!r}, which this version of the program does not "
+            "know. Update the program to read it.",
+            NewerLineError,
+        )
+    missing = next((name for name in needed if name not in value), None)
+    if missing is not None:
+        raise _MisfitError(f" lacks the field {missing!r}.")
 
 
 def _needed(field: Any) -> bool:

@@ -16,7 +16,7 @@ from coach.dialogue.oxygen import oxygen_line
 from coach.dialogue.state import opening
 from coach.dialogue.turn import Turn
 from coach.edges.settings import Settings
-from coach.edges.skill_files import published_schema
+from coach.edges.skill_text import published_schema
 from coach.procedure.parse import parse_skill
 from coach.trade.amounts import WrittenPressure
 from coach.trade.cylinders import Region

@@ -10,9 +10,10 @@ from typing import Any
 
 import pytest
 
-from coach.app.practice import Request, practise_typed
+from coach.app.practice import practise_typed
 from coach.app.records import scorer_by_hand
 from coach.app.reporting import gather
+from coach.app.request import Request
 from coach.assessment.debrief import NO_PASS
 from coach.cli.observers import JsonObserver
 from coach.edges.register_file import RegisterFile

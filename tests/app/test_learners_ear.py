@@ -14,7 +14,8 @@ from fakes import FakeEar, FakeObserver, FakeVoice
 
 from coach.app import sound
 from coach.app.learners_ear import LearnersEar, learners_ear
-from coach.app.practice import Request, practise
+from coach.app.practice import practise
+from coach.app.request import Request
 from coach.app.senses import Senses
 from coach.edges.hearing_record import HearingRecord, keep_check, record_path
 from coach.edges.loudspeaker import VirtualSpeaker

@@ -13,8 +13,10 @@ from coach.app.local_rules import settings_by
 from coach.assessment.rule import rule_of_text, rule_text
 from coach.assessment.scoring import score
 from coach.dialogue.engine import new_state
+from coach.edges.local_program_file import load_local_program
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import load_local_program, load_skill, local_program_path
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import local_program_path
 from coach.procedure.skill_content import content_bytes, skill_file_of
 from coach.report.attempt import Result, Way, result_bytes
 from coach.session.journal_contents import JournalContents

@@ -9,8 +9,8 @@ from bench_session import Run
 from bench_skill import bench_skill
 from fakes import FakeObserver
 
-from coach.app.practice import MOST_ATTEMPTS, ScriptEar, practise_script
 from coach.app.script import Exchange, ScriptObserver, shortfalls
+from coach.app.scripted_practice import MOST_ATTEMPTS, ScriptEar, practise_script
 from coach.cli.meaning_json import meaning_fields
 from coach.core.errors import InputError
 from coach.core.meaning import Kind, Meaning

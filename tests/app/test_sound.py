@@ -13,7 +13,7 @@ from bench_skill import bench_skill
 from fakes import FakeObserver
 
 from coach.app import sound
-from coach.app.practice import Request
+from coach.app.request import Request
 from coach.core.errors import MissingError
 from coach.edges.loudspeaker import VirtualSpeaker
 from coach.edges.second_pass import SecondPass

@@ -6,7 +6,8 @@ import pytest
 from attempt_play import played
 from benchmarks.written_attempts import Written
 
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.report.attempt import Mark
 
 REST = (

@@ -27,6 +27,7 @@ from coach.edges.attempt_pdf import pdf_report
 from coach.edges.attempt_picture import png_timeline
 from coach.edges.settings import load_settings
 from coach.edges.skill_files import load_skill
+from coach.records.rows import attempt_rows
 from coach.report.attempt import Mark, Result, Verdict, Way, result_bytes
 from coach.report.attempt_csv import csv_bytes
 from coach.report.attempt_page import page_of
@@ -132,6 +133,22 @@ def test_every_report_says_assumed() -> None:
     rows = list(csv.DictReader(io.StringIO(csv_bytes(result).decode("utf-8-sig"))))
     why = next(row["why"] for row in rows if row["step"] == "pressure")
     assert "assumed for a training cylinder" in why
+
+
+@pytest.mark.parametrize("said", ["it's a training cylinder", "the gauge reads two thousand psi"])
+def test_json_csv_and_the_database_tell_the_same_of_it(said: str) -> None:
+    for way in (Way.ASSESSED, Way.LED):
+        result = judged(said, "yes", way=way)
+        data = json.loads(result_bytes(result))
+        rows = attempt_rows(result, result, "c" * 32, True, 1)
+        table = list(csv.DictReader(io.StringIO(csv_bytes(result).decode("utf-8-sig"))))
+        in_json = {n["step"]: n["name"] for n in data["numbers"] if n.get("assumed", False)}
+        assert in_json == {n["step"]: n["name"] for n in rows.others["numbers"] if n["assumed"]}
+        in_csv = {row["step"]: row["assumed"] for row in table if row["assumed"]}
+        assumed = said == "it's a training cylinder"
+        assert in_csv == ({"pressure": "pressure 2216 psi"} if assumed else {})
+        assert set(in_json) == set(in_csv)
+        assert rows.attempt["oxygen_assumed"] is data.get("oxygen_assumed", False)
 
 
 def test_led_the_minutes_are_told_to_rest_on_it() -> None:

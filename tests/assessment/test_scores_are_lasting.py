@@ -27,7 +27,7 @@ from coach.app.reporting import gather
 from coach.assessment.rule import rule_of_text, rule_text
 from coach.assessment.scoring import score
 from coach.edges.kept_skills import keep_skill, kept_skill
-from coach.edges.records.sources import read
+from coach.edges.records.journal_rows import read
 from coach.edges.skill_files import load_skill
 from coach.procedure.model import Step
 from coach.procedure.skill_file import SkillFile

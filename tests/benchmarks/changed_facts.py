@@ -13,21 +13,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from coach.app.beginning import drawn
-from coach.app.practice import practise_script
 from coach.app.script import shortfalls
+from coach.app.scripted_practice import practise_script
 from coach.cli.meaning_json import meaning_fields
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
-from coach.edges.skill_files import (
-    facts_for,
-    fragments_for,
-    load_dialogues,
-    program_facts,
-    published_schema,
-    read_text,
-    skill_ids,
-    skill_path,
-)
+from coach.edges.shared_files import facts_for, fragments_for, program_facts
+from coach.edges.skill_files import load_dialogues
+from coach.edges.skill_folders import skill_ids, skill_path
+from coach.edges.skill_text import published_schema, read_text
 from coach.procedure.fact_references import facts_named
 from coach.procedure.facts import Amount, FactTable
 from coach.procedure.model import Skill

@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from coach.app.practice import ForgetfulJournal
+from coach.app.scripted_practice import ForgetfulJournal
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
 from coach.core.units import Quantity

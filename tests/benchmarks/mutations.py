@@ -20,10 +20,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from coach.app.beginning import drawn
-from coach.app.practice import practise_script
 from coach.app.script import shortfalls
+from coach.app.scripted_practice import practise_script
 from coach.cli.meaning_json import meaning_fields
-from coach.edges.skill_files import load_dialogues, load_skill, skill_ids, skill_path
+from coach.edges.skill_files import load_dialogues, load_skill
+from coach.edges.skill_folders import skill_ids, skill_path
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile, skill_file_from
 from coach.procedure.yaml_tree import Json

@@ -20,14 +20,15 @@ from collections.abc import Sequence
 from unittest.mock import patch
 
 from coach.app.beginning import drawn
-from coach.app.practice import practise_script
+from coach.app.scripted_practice import practise_script
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
 from coach.dialogue.effects import Effect
 from coach.dialogue.engine import advance
 from coach.dialogue.events import Event
 from coach.dialogue.state import State
-from coach.edges.skill_files import load_dialogues, load_skill, skill_ids, skill_path
+from coach.edges.skill_files import load_dialogues, load_skill
+from coach.edges.skill_folders import skill_ids, skill_path
 
 FIRST_LINE_S = 0.5
 CHECKED_S = 2.0

@@ -8,13 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from coach.app.practice import Request, practise_typed
+from coach.app.practice import practise_typed
+from coach.app.request import Request
 from coach.cli.main import main
 from coach.cli.observers import JsonObserver
 from coach.edges.journal_file import JournalFile
 from coach.edges.settings import Settings
 from coach.edges.skill_files import load_skill
-from coach.records.student_drills import StudentDrill, drill_words, student_drill_of
+from coach.records.student_drill_journals import student_drill_of
+from coach.records.student_drills import StudentDrill, drill_words
 from coach.session.journal_contents import scan
 from coach.session.student_events import StudentActed, StudentDrillOver, StudentEvent, WatcherSpoke
 

@@ -15,7 +15,7 @@ from coach import __version__
 from coach.cli.main import COMMANDS, main
 from coach.edges import audio_devices
 from coach.edges.audio_devices import Device, Direction
-from coach.edges.skill_files import skill_ids
+from coach.edges.skill_folders import skill_ids
 
 LEVELS = [(), *((name,) for name in COMMANDS), ("models", "fetch")]
 

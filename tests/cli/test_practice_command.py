@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from coach.cli.main import main
-from coach.edges.skill_files import skill_ids
+from coach.edges.skill_folders import skill_ids
 
 ROOT = Path(__file__).parents[2]
 PROCEDURES = ROOT / "procedures"

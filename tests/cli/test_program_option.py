@@ -14,14 +14,11 @@ from coach.app.local_rules import program_in_force, settings_by
 from coach.cli.main import main
 from coach.dialogue.engine import UnlawfulEventError, advance, new_state
 from coach.dialogue.events import SessionStarted
+from coach.edges.local_program_file import load_local_program
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import (
-    facts_for,
-    load_local_program,
-    load_skill,
-    local_program_path,
-    program_facts,
-)
+from coach.edges.shared_files import facts_for, program_facts
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import local_program_path
 
 RIVERSIDE = (
     "Riverside evening course, of September 1, 2026, approved by the medical director of "

@@ -244,6 +244,31 @@ def test_wiping_asks_and_proves(run: Run, tmp_path: Path) -> None:
     assert "notes.txt" in run("records", "wipe", "Ben Oak", "--yes", code=1)
 
 
+def test_a_wipe_takes_along_what_was_written_about_the_class_and_the_learner(run: Run) -> None:
+    """Looked for in the bytes of every file that is left, not only in what the wipe says."""
+    practise(run, "Ben Oak", "gloves on")
+    run("class", "--to", "out/before.html")
+    practise(run, "Ana Silva", "gloves on")
+    for target in ("out/class.html", "out/class.csv", "out/changed.html"):
+        run("class", "--to", target)
+    run("records", "roster", "--to", "out/roster.csv")
+    for name in ("Ana", "Ben"):
+        learner = "Ana Silva" if name == "Ana" else "Ben Oak"
+        run("calendar", "--learner", learner, "--to", f"out/{name}.ics")
+    Path("out/changed.html").write_bytes(b"Ana Silva, by hand")
+    named = {path.name for path in Path("out").iterdir() if b"Ana Silva" in path.read_bytes()}
+    assert named == {"class.html", "class.csv", "changed.html", "roster.csv", "Ana.ics"}
+    told = run("records", "wipe", "Ana Silva", "--yes")
+    assert "4 files that named them deleted." in told
+    assert {path.name for path in Path("out").iterdir()} == {
+        "before.html",
+        "Ben.ics",
+        "changed.html",
+    }
+    register = Path("data/register.jsonl").read_text("utf-8")
+    assert "before.html" in register and "class.html" not in register
+
+
 def test_the_class_is_shown_as_text_page_and_table(run: Run) -> None:
     practise(run, "Ana <b>Silva</b>", "gloves on")
     practise(run, "محمد علي", "gloves on", way="led")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Sequence
-from datetime import datetime
+from collections.abc import Callable, Sequence
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -18,7 +18,8 @@ from coach.cli.main import main
 from coach.edges.records.database import records_of
 from coach.edges.records.tables import attempts
 from coach.edges.register_file import RegisterFile
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.edges.skill_minutes import minutes_of_skills
 
 NOW = datetime(2026, 11, 26, 15, 0, tzinfo=ZoneInfo("America/Chicago"))
@@ -38,6 +39,7 @@ def practise(learner: str, skill: str, *attempted: tuple[str, str, str]) -> None
         row |= {"id": f"{learner[:2]}-{skill}-{started}", "learner": learner, "skill": skill}
         row |= {"started": started, "way": way, "verdict": verdict, "share": 0.92, "hints": 0}
         row |= {"seconds": 600.0, "oxygen_minutes": None, "ended": True, "events": 3}
+        row["oxygen_assumed"] = False
         rows.append(row)
     records = records_of(os.environ)
     with records.writing() as connection:
@@ -236,6 +238,37 @@ def test_the_calendar_file_has_the_dates_of_skills_and_certificates(
     assert str(starts["cpr for CPR card"]) <= "2027-01-08"
     assert ana not in Path("ana.ics").read_text("utf-8")
     assert "there already" in run(capsys, "calendar", "--to", "ana.ics", code=1)
+
+
+def test_what_moves_in_a_calendar_keeps_its_name_and_raises_its_sequence(
+    ana: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """RFC 5545, 3.8.4.7 and 3.8.7.4: the UID is the same for ever, SEQUENCE rises whenever the day
+    moves, and never falls."""
+    card, skill = ("certificate", "CPR card"), ("--skill", "cpr")
+    changes: tuple[Callable[[], object], ...] = (
+        lambda: run(capsys, *card, "--until", "2027-01-15", *skill),
+        lambda: run(capsys, *card, "--until", "2027-03-15", *skill),
+        lambda: run(capsys, "certificate", "cpr Card", "--until", "2027-02-15", *skill),
+        lambda: monkeypatch.setattr(rehearsal_options, "now", lambda: NOW + timedelta(days=3)),
+        lambda: practise(ana, "cpr", ("2026-11-28T10:00:00-06:00", "recall", "ready")),
+        lambda: run(capsys, *card, "--drop"),
+        lambda: run(capsys, *card, "--until", "2027-05-15", *skill),
+    )
+    days: dict[str, set[date]] = {}
+    last: dict[str, tuple[int, date]] = {}
+    for number, change in enumerate(changes):
+        change()
+        run(capsys, "calendar", "--to", f"{number}.ics")
+        for event in Calendar.from_ical(Path(f"{number}.ics").read_bytes()).events:
+            uid, sequence = str(event["UID"]), int(str(event["SEQUENCE"]))
+            days.setdefault(str(event["SUMMARY"]).casefold(), set()).add(event.start)
+            before = last.get(uid)
+            assert before is None or sequence >= before[0]
+            assert before is None or event.start == before[1] or sequence > before[0]
+            last[uid] = sequence, event.start
+    assert len(days["cpr card runs out"]) == 4
+    assert len(last) == len(days)
 
 
 def test_names_of_all_kinds_are_only_text(capsys: pytest.CaptureFixture[str]) -> None:

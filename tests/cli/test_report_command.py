@@ -105,8 +105,11 @@ def test_a_wipe_takes_the_reports_along(
     capsys.readouterr()
     assert main(["records", "wipe", NAME, "--yes"]) == 0
     told = capsys.readouterr()
-    assert "1 report of theirs deleted." in told.out
-    assert f"A report is not deleted: {table} (changed since: look at it yourself)" in told.err
+    assert "1 file that named them deleted." in told.out
+    assert (
+        f"A file that named them is not deleted: {table} (changed since: look at it yourself)"
+        in told.err
+    )
     assert list(folder.iterdir()) == [table]
 
 
@@ -122,5 +125,5 @@ def test_a_register_that_cannot_be_written_costs_no_report(
     monkeypatch.setattr("coach.cli.report.note_reports", full)
     assert main(["report", str(journal), "--to", str(tmp_path / "r"), "--as", "json"]) == 0
     told = capsys.readouterr()
-    assert "A wipe of the learner will not find this report: The register cannot" in told.err
+    assert "A wipe of a learner will not find this file: The register cannot" in told.err
     assert len(list((tmp_path / "r").iterdir())) == 1

@@ -9,7 +9,7 @@ import pypdfium2
 import pytest
 
 from coach.cli.main import main
-from coach.edges.skill_files import skill_ids
+from coach.edges.skill_folders import skill_ids
 
 SKILL = """\
 id: mine

@@ -10,7 +10,8 @@ from xml.etree import ElementTree
 import pytest
 
 from coach.cli.main import main
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 
 SVG = "{http://www.w3.org/2000/svg}"
 

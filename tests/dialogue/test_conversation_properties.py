@@ -24,7 +24,8 @@ from coach.dialogue.events import (
     TimerFired,
 )
 from coach.dialogue.state import Mode, State
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.procedure.skill_file import SkillFile
 
 SENTENCE_END = re.compile(r"[.?!](?= |$)")

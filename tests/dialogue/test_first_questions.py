@@ -19,7 +19,8 @@ from coach.dialogue.first_questions import (
     phrases,
     silent,
 )
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.procedure.spoken_length import spoken_words
 from coach.trade.cylinders import CYLINDERS, Region
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from bench_session import Run
 
-from coach.core.meaning import Kind, Meaning, StepMention
+from coach.core.meaning import Command, Kind, Meaning, StepMention
 from coach.dialogue.effects import Say
 from coach.dialogue.engine import advance
 from coach.dialogue.events import Heard
@@ -15,6 +15,7 @@ from coach.dialogue.state import ChooseStep, ConfirmStep, Mode, State
 
 YES = Meaning("yes", Kind.ANSWER, answer="yes")
 NO = Meaning("no", Kind.ANSWER, answer="no")
+UNDO = Meaning("scratch that", Kind.COMMAND, command=Command.UNDO)
 
 
 def running(**changes: object) -> State:
@@ -41,6 +42,27 @@ def test_one_likely_step_is_asked_about_and_credited_by_a_yes_only() -> None:
     state, said = after(asked, NO)
     assert (state.done, state.pending, state.misses) == (frozenset(), None, 0)
     assert said == "Put on your gloves."
+
+
+@pytest.mark.parametrize("pending", [ConfirmStep("washer"), ChooseStep(("washer", "flow"))])
+def test_scratch_that_denies_what_is_asked_about_and_takes_back_nothing_else(
+    pending: ConfirmStep | ChooseStep,
+) -> None:
+    """ "Is this done: the washer?" Nothing of it is credited, so an older step must not go."""
+    told, _ = after(running(), Meaning("gloves", Kind.STEP, steps=(StepMention("gloves"),)))
+    state, said = after(replace(told, pending=pending), UNDO)
+    assert (set(state.done), state.pending) == ({"gloves"}, None)
+    assert said == "Look at the washer."
+    _, said = after(state, UNDO)
+    assert said.startswith("Taken back: your gloves.")
+
+
+def test_scratch_that_takes_back_the_stop_that_is_asked_about() -> None:
+    told, _ = after(running(), Meaning("gloves", Kind.STEP, steps=(StepMention("gloves"),)))
+    stopping, _ = after(told, Meaning("stop", Kind.COMMAND, command=Command.STOP))
+    state, said = after(stopping, UNDO)
+    assert (set(state.done), state.mode) == ({"gloves"}, Mode.RUNNING)
+    assert "Taken back" not in said
 
 
 def test_a_likely_step_that_an_evaluator_must_hear_is_to_be_said_aloud() -> None:

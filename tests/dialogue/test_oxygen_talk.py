@@ -15,7 +15,7 @@ from coach.dialogue.engine import advance, new_state
 from coach.dialogue.events import Heard, InputEnded, SessionResumed
 from coach.dialogue.moment import context_of
 from coach.dialogue.state import State
-from coach.edges.skill_files import published_schema
+from coach.edges.skill_text import published_schema
 from coach.language.understand import understand
 from coach.procedure.parse import parse_skill
 from coach.procedure.skill_file import SkillFile

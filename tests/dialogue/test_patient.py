@@ -9,7 +9,7 @@ import pytest
 from bench_session import Run
 from bench_skill import bench_skill
 
-from coach.edges.skill_files import published_schema
+from coach.edges.skill_text import published_schema
 from coach.procedure.scenario import Scenario
 from coach.procedure.scenario_file import parse_scenario
 from coach.session.ports import EarEvent

@@ -54,6 +54,14 @@ def test_the_first_sentence_has_the_caution_and_says_how_to_end() -> None:
     assert "you have five minutes" in one.voice.lines[1]
 
 
+def test_ready_again_amid_the_attempt_is_told_that_it_has_begun() -> None:
+    """A "yes" begins it in silence; "say I'm ready to begin" then was not true any more."""
+    one = run("yes", "I'm ready", "wait", "go on", "my gloves are on")
+    assert lines_of(one)[0] == "The attempt is under way."
+    assert not any("to begin" in line for line in lines_of(one))
+    assert one.done == ("gloves",)
+
+
 def test_a_wrong_order_is_noted_and_not_refused() -> None:
     """The regulator goes on before the washer was looked at: done, and judged afterwards."""
     one = run("I'm ready", "the regulator is on", "the washer is whole")

@@ -15,7 +15,9 @@ from bench_session import Run
 from coach.core.units import Quantity, Unit
 from coach.dialogue.lines import IS_IT_FOR_TRAINING
 from coach.edges.scenario_files import load_scenario
-from coach.edges.skill_files import facts_for, load_skill, program_facts, skill_ids
+from coach.edges.shared_files import facts_for, program_facts
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.session.ports import EarEvent
 
 BEFORE = (

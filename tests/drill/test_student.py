@@ -11,7 +11,8 @@ from coach.dialogue.moment import asked_context
 from coach.drill.catching import names_in, objects, told, what_was_caught
 from coach.drill.mistakes import Wrong
 from coach.drill.student import student_acts
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.language.understand import understand
 from coach.procedure.model import Skill
 from coach.session.ports import EarEvent

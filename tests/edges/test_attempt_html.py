@@ -190,3 +190,21 @@ def test_what_was_heard_of_a_step_is_whole_and_all_but_one_line_is_folded() -> N
         f'<p dir="auto">{escape(folded)}</p></details>'
     ) in text
     assert "details p { display: none; }" in text.partition("@media print")[2]
+
+
+@needs_browser
+def test_no_word_of_a_table_is_broken_on_a_narrow_screen(tmp_path: Path) -> None:
+    """A table is pushed aside on a telephone; its columns keep the room that their words need."""
+    file = tmp_path / "report.html"
+    measure = (
+        "<p id='wide'></p><script>const table = document.querySelector('table'); "
+        "document.getElementById('wide').textContent = table.offsetWidth + ' ' + "
+        "document.documentElement.scrollWidth + ' ' + window.innerWidth;</script></body>"
+    )
+    text = report(NOT_YET).replace("</body>", measure)
+    file.write_text(re.sub(r"<meta http-equiv[^>]*>", "", text), "utf-8")
+    page = browsed(file, "--window-size=380,900", "--dump-dom")
+    measured = re.search(r"<p id=.wide.>(\d+) (\d+) (\d+)</p>", page)
+    assert measured is not None
+    table, whole, screen = map(int, measured.groups())
+    assert whole <= screen < table

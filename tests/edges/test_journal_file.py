@@ -9,13 +9,14 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from disk import full_disk
 
 from coach.core.errors import InputError, MissingError
 from coach.core.meaning import Meaning
 from coach.dialogue.events import Event, Heard, SessionResumed, SessionStarted, TimerFired
 from coach.edges import journal_file
 from coach.edges.folders import sessions_folder, user_data_folder
-from coach.edges.journal_file import JournalFile, read_journal, unfinished
+from coach.edges.journal_file import JournalFile, NotRecordedError, read_journal, unfinished
 from coach.session.journal_lines import JournalClosed, JournalOpened, encode
 
 EVENING = datetime(2026, 3, 4, 21, 40, 3, tzinfo=UTC)
@@ -261,17 +262,14 @@ def test_a_session_with_a_long_last_line_is_not_taken_for_ended(tmp_path: Path) 
 
 def test_a_full_disk_loses_nothing_that_was_acknowledged(tmp_path: Path) -> None:
     """The limit of the file size makes a real write fail half-way, as a full disk does."""
-    resource = pytest.importorskip("resource", reason="only POSIX limits the size of a file")
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     with JournalFile.create(tmp_path, "oral-airway", EVENING, "0.1.0") as journal:
         journal.append(EVENTS[0])
         before = journal.path.read_bytes()
-        resource.setrlimit(resource.RLIMIT_FSIZE, (len(before) + 10, hard))
-        try:
-            with pytest.raises(MissingError, match="COACH_DATA") as caught:
-                journal.append(EVENTS[1])
-        finally:
-            resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+        with (
+            full_disk(len(before) + 10),
+            pytest.raises(NotRecordedError, match="COACH_DATA") as caught,
+        ):
+            journal.append(EVENTS[1])
         assert str(journal.path) in str(caught.value)
         assert journal.path.read_bytes() == before
         journal.append(EVENTS[1])

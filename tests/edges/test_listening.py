@@ -254,6 +254,47 @@ def test_stop_over_the_coach_is_told_while_the_coach_still_speaks() -> None:
     ear.close()
 
 
+class CutAmidAWord(LevelRecogniser):
+    """Hears, in the first look into a turn that is still open, the beginning of "stomach"."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.looks = 0
+
+    def hear(self, samples: Samples, hint: Hint) -> Hypothesis:
+        """What such a look was really heard as, then the words."""
+        self.looks += 1
+        return Hypothesis("to the stop", 0.86) if self.looks == 1 else super().hear(samples, hint)
+
+
+def test_the_beginning_of_a_word_of_the_coachs_is_no_call() -> None:
+    line = speech("check the gauge and read the pressure right")
+    said = f"{LINE} stomach"
+    recogniser = CutAmidAWord()
+    source = ScriptedSource(Part(quiet(0.2)), Part(line, said), Part(quiet(1.0)))
+    ear = ear_on(source, recogniser=recogniser)
+    assert source.over.wait(30.0)
+    ear.close()
+    assert ear.next(1.0) == EarClosed()
+    assert recogniser.looks > 2
+
+
+def test_stop_over_a_word_that_begins_like_it_is_heard_all_the_same() -> None:
+    """It may be the beginning of "stomach" at the first look, and is none at the second."""
+    line = f"{LINE} stomach"
+    source = ScriptedSource(
+        Part(quiet(0.2), line), Part(speech("check stop stop stop"), line), Part(quiet(60.0), line)
+    )
+    ear = ear_on(source)
+    while not isinstance(event := ear.next(10.0), SpeechBegan):
+        assert event is None
+    assert source.speaking()
+    while not isinstance(event := ear.next(10.0), TextHeard):
+        assert event is None
+    assert event.hypothesis.text == "stop"
+    ear.close()
+
+
 def test_stop_within_the_echo_loses_what_the_coach_said_before() -> None:
     words = speech("check the gauge and read the pressure stop stop stop")
     events = heard_from(Part(quiet(0.2)), Part(words, LINE), Part(quiet(1.0)))
@@ -432,11 +473,16 @@ def test_a_recogniser_that_fails_is_not_taken_for_silence() -> None:
     ear.close()
 
 
-def test_a_long_line_heard_in_other_words_is_nothing() -> None:
-    line = (
+@pytest.mark.parametrize(
+    "line",
+    [
         "Open it just enough to see, suction fluid, and take out only what you can see, never "
-        "sweeping blindly. If something stays in the way, no airway goes in."
-    )
+        "sweeping blindly. If something stays in the way, no airway goes in.",
+        "First the breaths between, because air that does not lift the chest went to the stomach "
+        "or out past the mask.",
+    ],
+)
+def test_a_long_line_heard_in_other_words_is_nothing(line: str) -> None:
     voice = SystemSynthesiser()
     samples = convert(*voice.render(line))
     voice.close()

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from coach.core.errors import InputError
-from coach.edges import checked_files, skill_files
-from coach.edges.skill_files import BrokenFileError, UnreadableFileError
+from coach.edges import checked_files, local_program_file, skill_files, skill_folders, skill_text
+from coach.edges.skill_text import BrokenFileError, UnreadableFileError
 
 SKILL = """\
 id: {id}
@@ -33,13 +33,13 @@ def own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "mine"
     folder.mkdir()
     (folder / "sitting-down.yaml").write_text(SKILL.format(id="sitting-down"), "utf-8")
-    monkeypatch.setenv(skill_files.FOLDER_VARIABLE, str(folder))
+    monkeypatch.setenv(skill_folders.FOLDER_VARIABLE, str(folder))
     monkeypatch.chdir(tmp_path)
     return folder
 
 
 def test_own_skills_are_found_beside_those_of_the_program(own_folder: Path) -> None:
-    ids = skill_files.skill_ids()
+    ids = skill_folders.skill_ids()
     assert "sitting-down" in ids
     assert list(ids) == sorted(ids)
     assert len(ids) > 1
@@ -47,31 +47,31 @@ def test_own_skills_are_found_beside_those_of_the_program(own_folder: Path) -> N
 
 
 def test_an_own_skill_hides_one_of_the_same_id(own_folder: Path) -> None:
-    theirs = next(skill for skill in skill_files.skill_ids() if skill != "sitting-down")
+    theirs = next(skill for skill in skill_folders.skill_ids() if skill != "sitting-down")
     (own_folder / f"{theirs}.yml").write_text(SKILL.format(id=theirs), "utf-8")
     assert skill_files.load_skill(theirs).title == "Invented skill"
 
 
 def test_a_dialogue_file_is_no_skill(own_folder: Path) -> None:
     (own_folder / "sitting-down.dialogues.yaml").write_text("- name: x\n", "utf-8")
-    assert "sitting-down.dialogues" not in skill_files.skill_ids()
+    assert "sitting-down.dialogues" not in skill_folders.skill_ids()
 
 
 def test_the_user_folder_is_used_without_the_variable(
     own_folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.delenv(skill_files.FOLDER_VARIABLE)
+    monkeypatch.delenv(skill_folders.FOLDER_VARIABLE)
     monkeypatch.setenv("COACH_DATA", str(own_folder.parent))
     own_folder.rename(own_folder.parent / "procedures")
-    assert "sitting-down" in skill_files.skill_ids()
+    assert "sitting-down" in skill_folders.skill_ids()
 
 
 def test_a_variable_that_names_no_folder_is_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setenv(skill_files.FOLDER_VARIABLE, str(tmp_path / "nowhere"))
+    monkeypatch.setenv(skill_folders.FOLDER_VARIABLE, str(tmp_path / "nowhere"))
     with pytest.raises(InputError, match=r"COACH_PROCEDURES names .*nowhere"):
-        skill_files.skill_ids()
+        skill_folders.skill_ids()
 
 
 @pytest.mark.parametrize(
@@ -129,7 +129,7 @@ def test_bytes_that_are_not_utf_8_have_a_line(own_folder: Path) -> None:
 
 def test_what_cannot_be_read_is_a_problem_of_the_whole_file(own_folder: Path) -> None:
     huge = own_folder / "huge.yaml"
-    huge.write_bytes(b"#" * (skill_files.LARGEST_BYTES + 1))
+    huge.write_bytes(b"#" * (skill_text.LARGEST_BYTES + 1))
     pipe = own_folder / "pipe.yaml"
     os.mkfifo(pipe)
     folder = own_folder / "folder.yaml"
@@ -197,7 +197,7 @@ def test_facts_beside_own_skills_add_to_the_program_s(own_folder: Path) -> None:
     facts.write_text(OWN_FACTS, "utf-8")
     assert checked_files.check_file(facts) == ()
     assert skill_files.load_skill(path).chosen({}).step("sit").how == "Sit 7 seconds."
-    assert "facts" not in skill_files.skill_ids()
+    assert "facts" not in skill_folders.skill_ids()
 
 
 def test_mistakes_in_own_facts_are_told_for_the_skill_that_needs_them(own_folder: Path) -> None:
@@ -218,8 +218,8 @@ def test_a_program_s_numbers_are_checked_against_the_table(own_folder: Path) -> 
     )
     path.write_text(written, "utf-8")
     assert checked_files.check_file(path) == ()
-    assert "river.local" not in skill_files.skill_ids()
-    program = skill_files.load_local_program(path)
+    assert "river.local" not in skill_folders.skill_ids()
+    program = local_program_file.load_local_program(path)
     assert [change.fact for change in program.weakenings()] == ["suction-pass-adult"]
     path.write_text(written.replace(", weakens: Custom.", ""), "utf-8")
     (problem,) = checked_files.check_file(path)

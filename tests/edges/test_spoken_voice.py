@@ -35,10 +35,11 @@ class Tones:
 
     def __init__(self) -> None:
         self.rendered: list[tuple[str, float]] = []
+        self.full = False
 
     def render(self, text: str, rate: float = 1.0) -> tuple[Samples, int]:
         """A steady level."""
-        if text == "broken":
+        if self.full or text == "broken":
             raise MissingError("The voice does not work: install it.")
         self.rendered.append((text, rate))
         return np.full(len(text) * RATE_HZ, 0.25, dtype=np.float32), RATE_HZ
@@ -149,6 +150,23 @@ def test_a_line_that_cannot_be_rendered_is_told_and_left_out() -> None:
     assert [length for length, _ in listener.played] == [2]
     assert told[0] == "The voice does not work: install it."
     assert told.count(told[0]) == 1
+
+
+def test_a_line_kept_ready_is_said_though_nothing_can_be_rendered_any_more() -> None:
+    """The disk is full, say: that line is what tells it."""
+    told: list[str] = []
+    listener, tones = Listener(), Tones()
+    voice = SpokenVoice(tones, listener, told.append, kept_ready=("full",))
+    voice.say("aa")
+    wait_until(lambda: not voice.busy() and ("full", 1.0) in tones.rendered)
+    tones.full = True
+    voice.change(1.4, 1.0)
+    for line in ("bbb", "full"):
+        voice.say(line)
+    wait_until(lambda: not voice.busy())
+    voice.close()
+    assert [length for length, _ in listener.played] == [2, 4]
+    assert told[0] == "The voice does not work: install it."
 
 
 def test_a_loudspeaker_that_comes_back_says_the_line_after_all() -> None:

@@ -8,10 +8,12 @@ import subprocess
 import sys
 import tempfile
 import wave
+from contextlib import closing, suppress
 from pathlib import Path
 
 import numpy as np
 import pytest
+from disk import full_disk
 
 from coach.core.errors import MissingError
 from coach.edges.synthesiser import (
@@ -112,6 +114,46 @@ def test_no_file_and_no_process_is_left(tmp_path: Path, monkeypatch: pytest.Monk
     synthesiser.close()
     assert not worker.alive
     assert list(tmp_path.iterdir()) == []
+
+
+@needs_speech
+def test_a_full_disk_costs_the_cache_and_no_line(tmp_path: Path) -> None:
+    """Half a line that did not fit is taken away again, and what fits later is kept."""
+    lines = tmp_path / "lines"
+    with closing(SystemSynthesiser(cache_folder=lines)) as synthesiser:
+        whole, _ = synthesiser.render("Is the whole line here?")
+        # Before the limit, so that its own process has room.
+        assert synthesiser._worker is not None
+        with full_disk(5_000):
+            samples, rate_hz = synthesiser.render(LINE)
+        assert len(samples) > rate_hz
+        (kept,) = lines.iterdir()
+        assert synthesiser.render("And now?")[0].any()
+        assert len(list(lines.iterdir())) == 2 and kept.suffix == ".flac" and len(whole)
+
+
+@needs_speech
+def test_a_full_disk_for_the_voice_itself_is_told_and_no_silence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The library says nothing of it, and gives a file without sound or hangs."""
+    resource = pytest.importorskip("resource", reason="only POSIX limits the size of a file")
+    if not hasattr(resource, "prlimit"):
+        pytest.skip("only Linux limits the files of another process")
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    with closing(SystemSynthesiser()) as synthesiser:
+        synthesiser.voice()
+        assert synthesiser._worker is not None
+        its = (synthesiser._worker.process_id, resource.RLIMIT_FSIZE)
+        before = resource.prlimit(*its, (20_000, resource.RLIM_INFINITY))
+        told = pytest.raises(MissingError, match=r"no room for its lines.*TMPDIR")
+        with full_disk(20_000), monkeypatch.context() as sooner, told:
+            sooner.setattr("coach.edges.synthesiser.RENDER_TIMEOUT_S", 2.0)
+            synthesiser.render(LINE)
+        # Where the library hung its process was ended.
+        with suppress(ProcessLookupError):
+            resource.prlimit(*its, before)
+        assert len(synthesiser.render(LINE)[0]) > 0
 
 
 @needs_speech

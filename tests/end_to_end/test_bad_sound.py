@@ -17,7 +17,8 @@ import soundfile
 from benchmarks.scenes import breathing, hiss
 from fakes import FakeObserver
 
-from coach.app.practice import Request, practise
+from coach.app.practice import practise
+from coach.app.request import Request
 from coach.app.senses import Senses
 from coach.edges.convert import StreamConverter, convert
 from coach.edges.embedded_recogniser import EmbeddedRecogniser

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from coach.hearing.echo import interruption, is_echo
+from coach.hearing.echo import interruption, is_echo, may_be_cut
 
 LINE = "Check the gauge and read the pressure aloud. Say yes or no."
 
@@ -92,3 +92,19 @@ def test_a_longer_form_of_a_word_said_is_the_coachs_own(heard: str, said: str) -
 @pytest.mark.parametrize("heard", ["stop", "wait", "no", "on"])
 def test_a_word_that_only_begins_alike_is_the_learners(heard: str) -> None:
     assert not is_echo(heard, "Note the stomach, the waist and the only one that went off.")
+
+
+@pytest.mark.parametrize(
+    ("called", "heard", "said", "cut"),
+    [
+        ("stop", "and more than that goes to the stop", "More goes to the stomach.", True),
+        ("stop", "and more stop goes to the", "More goes to the stomach.", False),
+        ("stop", "and more than that stop", "More than that is wrong.", False),
+        ("this is real", "wait this is real", "Read it aloud.", True),
+        ("this is real", "wait this is real", "Look at it.", False),
+    ],
+)
+def test_a_call_at_the_end_of_a_look_may_be_cut_from_a_longer_word(
+    called: str, heard: str, said: str, cut: bool
+) -> None:
+    assert may_be_cut(called, heard, said) is cut

@@ -12,7 +12,8 @@ import pytest
 import yaml
 
 from coach.dialogue.moment import asked_context
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.language.normal import plain
 from coach.language.understand import understand
 

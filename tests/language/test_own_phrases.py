@@ -16,7 +16,8 @@ from benchmarks.hearing.moments import running
 
 from coach.core.meaning import Part
 from coach.dialogue.moment import context_of, step_words
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.language.context import Context, StepWords, Words
 from coach.language.normal import plain
 from coach.language.understand import understand

@@ -22,7 +22,7 @@ from skill_samples import (
 )
 
 from coach.core.problem import Problem
-from coach.edges.skill_files import published_rule
+from coach.edges.local_program_file import published_rule
 from coach.procedure.dialogue_file import parse_dialogues
 from coach.procedure.local_facts import parse_local_facts
 from coach.procedure.resolve import mapping

@@ -17,7 +17,9 @@ from skill_samples import (
 )
 
 from coach.edges.checked_files import check_file
-from coach.edges.skill_files import fragments_for, load_skill, skill_path
+from coach.edges.shared_files import fragments_for
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_path
 from coach.procedure.fragments import Fragments
 from coach.procedure.model import Prerequisite, Skill, Step
 from coach.procedure.parse import parse_skill

@@ -8,7 +8,8 @@ import pytest
 
 from coach.app.local_rules import program_in_force
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.procedure.skill_content import content_bytes, content_name, skill_file_of
 
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 import pytest
 from benchmarks.mutations import changes_of, scores_of
 
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 
 FEW = 2
 IN_SHORT = ("step out", "fact changed")

@@ -8,7 +8,7 @@ from itertools import pairwise
 import pint
 import pytest
 
-from coach.edges.skill_files import facts_for, program_facts
+from coach.edges.shared_files import facts_for, program_facts
 from coach.procedure.fact_references import stands_for
 from coach.procedure.facts import FactTable, Kept
 from coach.procedure.in_force import RESERVE

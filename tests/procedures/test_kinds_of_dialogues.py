@@ -10,7 +10,7 @@ import pytest
 from dialogue_sessions import SKILLS, Unwatched, dialogues_of, skill_named
 
 from coach.app.beginning import drawn
-from coach.app.practice import practise_script
+from coach.app.scripted_practice import practise_script
 from coach.core.plain import Fields
 from coach.procedure.resolve import listed, mapping
 

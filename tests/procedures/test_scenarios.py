@@ -21,7 +21,8 @@ from coach.dialogue.state import Mode, State
 from coach.drill.student import student_acts
 from coach.edges.scenario_files import load_scenario, scenario_paths
 from coach.edges.settings import load_settings
-from coach.edges.skill_files import load_skill, skill_ids
+from coach.edges.skill_files import load_skill
+from coach.edges.skill_folders import skill_ids
 from coach.language.questions import asked_about
 from coach.procedure.model import Skill, Step
 from coach.procedure.scenario import Scenario
@@ -79,10 +80,6 @@ class Learner(FakeEar):
                 return said_for(step)
         return iter(["finish"])
 
-
-ROUNDS_OR_PAIRS = {"cpr", "defibrillator", "suction"}
-"""Skills whose rounds, shocks and pairs of numbers ask for more than the first words of each step:
-here the learner may do something unsafe, and what counts is that it is played to its end."""
 
 BETWEEN_S = 1.0
 """Silence before each step, so that no two come at the same instant."""
@@ -156,8 +153,11 @@ def test_it_is_played_to_its_end_with_each_outcome(name: str, outcome: str) -> N
             assert any(each.says in line for line in said) is (each.id in came), each.id
     result = score(contents, skill_file, rule_in_force())
     assert result.scenario == scenario.id
-    if scenario.skill not in ROUNDS_OR_PAIRS:
-        assert not [failure for failure in result.failures if not failure.corrected]
+    assert not [failure for failure in result.failures if not failure.corrected]
+    for repeat in state.skill.repeats:
+        round_ = next(each for each in state.rounds if each.repeat == repeat.id)
+        assert round_.number == repeat.times, "every round is played"
+        assert set(repeat.steps) <= state.done, "the last round to its end"
     brought = {s.id for s in state.skill.steps if s.complication}
     undone = {s.step for s in result.steps if s.at_s is None} & brought
     assert not undone, "what happened could not be dealt with"

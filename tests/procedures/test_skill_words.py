@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from coach.app.heard_words import word_problems
-from coach.edges.skill_files import skill_paths
+from coach.edges.skill_folders import skill_paths
 
 
 @pytest.mark.parametrize("skill", skill_paths())

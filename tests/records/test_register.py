@@ -19,6 +19,7 @@ from coach.records.register_lines import (
     REGISTER_RECORDS,
     CertificateDropped,
     CertificateHeld,
+    ClassFileWritten,
     LearnerAdded,
     LearnerRenamed,
     LearnersJoined,
@@ -29,6 +30,7 @@ from coach.records.register_lines import (
     RegisterRecord,
     ReportWritten,
 )
+from coach.records.wiping import class_files_naming, wanted_of, without
 from coach.report.attempt import Mark
 
 AT = "2026-03-04T21:40:03+01:00"
@@ -45,6 +47,7 @@ SAMPLES: tuple[RegisterRecord, ...] = (
     MarkSet(AT, "1" * 32, "gloves", Mark.LATE, "J. Doe", "after the patient was touched"),
     RecordsImported(AT, "station-2.coach.zip", "0f" * 32, 12, 3),
     ReportWritten(AT, ANA, "/home/anna/reports/2026-03-04-gloves-11111111.pdf", "1f" * 32),
+    ClassFileWritten(AT, "/home/anna/class.html", "2f" * 32),
     LearnerWiped(AT, "0e" * 32),
 )
 
@@ -278,3 +281,19 @@ def test_reports_are_found_under_every_id_of_a_learner() -> None:
         )
     )
     assert register.reports_of(ANA) == (before, one)
+
+
+def test_a_file_about_everybody_names_who_was_there_when_it_was_written() -> None:
+    early, late = (ClassFileWritten(AT, f"/{when}.html", "1f" * 32) for when in ("early", "late"))
+    records = (
+        RegisterOpened(AT, "5" * 32),
+        LearnerAdded(AT, BEN, "Ben Oak"),
+        early,
+        LearnerAdded(AT, ANA, "Ana Müller"),
+        late,
+        late,
+    )
+    assert class_files_naming(records, (BEN,)) == (early, late, late)
+    assert class_files_naming(records, (ANA, ANA_TOO)) == (late, late)
+    left = without(records, wanted_of(records, (ANA,)), frozenset(), AT)
+    assert register_of(left).class_files == (early,)

@@ -8,7 +8,7 @@ from num2words import num2words  # type: ignore[import-untyped]  # it ships no t
 
 from coach.core.errors import InputError
 from coach.core.units import Quantity
-from coach.edges.skill_files import facts_for, program_facts
+from coach.edges.shared_files import facts_for, program_facts
 from coach.hearing.hypothesis import Hypothesis
 from coach.procedure.paces import Age, Paced, pace_of
 from coach.session.pacing import PaceEnd, ends_pace, run_pace

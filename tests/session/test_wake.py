@@ -15,7 +15,7 @@ from coach.core.units import Quantity
 from coach.dialogue.ending import summary_of
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Heard, SessionStarted, SpeechStarted
-from coach.edges.skill_files import skill_ids
+from coach.edges.skill_folders import skill_ids
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.session.loop import Ports, Session
 from coach.session.ports import (

@@ -24,7 +24,7 @@ from sqlalchemy import (
     Text,
 )
 
-REVISION = "0003"
+REVISION = "0004"
 """The newest migration: what the tables below look like."""
 
 ID = String(64)
@@ -132,8 +132,10 @@ attempts = Table(
     Column("judged_by", Text, nullable=False),
     Column("ended", Boolean, nullable=False),
     Column("events", Integer, nullable=False),
+    Column("oxygen_assumed", Boolean, nullable=False),
 )
-"""`coach_verdict` is the verdict without marks set by hand; `events` are those in the journal."""
+"""`coach_verdict` is the verdict without marks set by hand; `events` are those in the journal;
+`oxygen_assumed`: the minutes of oxygen rest on an assumed pressure."""
 
 
 def _attempt() -> Column[str]:
@@ -178,8 +180,10 @@ numbers = Table(
     Column("in_range", Boolean, nullable=False),
     Column("corrected", Boolean, nullable=False),
     Column("at_s", Double, nullable=False),
+    Column("assumed", Boolean, nullable=False),
 )
-"""`said` are the values with spaces between: one, or both of a blood pressure."""
+"""`said` are the values with spaces between: one, or both of a blood pressure; `assumed`: nothing
+was read, it was taken for a training cylinder."""
 
 failures = Table(
     "failures",

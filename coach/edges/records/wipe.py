@@ -26,9 +26,9 @@ from coach.edges.records.tables import (
     metadata,
     student_drills,
 )
-from coach.edges.records.written_reports import take_away
+from coach.edges.records.written_files import take_away
 from coach.edges.register_file import RegisterFile
-from coach.records.wiping import Wanted, found_in, nameless, wanted_of, without
+from coach.records.wiping import Wanted, class_files_naming, found_in, nameless, wanted_of, without
 from coach.session.journal_contents import scan
 from coach.session.journal_lines import JOURNAL_LINES, LineError, Record
 from coach.session.student_events import WatcherSpoke
@@ -37,14 +37,15 @@ from coach.session.student_events import WatcherSpoke
 @dataclass(frozen=True, slots=True)
 class Wiped:
     """What was done and what was looked through: `journals` taken away, `renamed` journals of
-    others in which the name was said, `reports` written elsewhere that were taken away and those
-    that were not (`reports_left`, with the reason), files and rows looked through, and where
+    others in which the name was said, files that name them and were written elsewhere (reports,
+    calendars, class pages, rosters): how many were `taken_away`, and `not_taken`,
+    with the reason; files and rows looked through, and where
     something is left (empty: nowhere)."""
 
     journals: int
     renamed: int
-    reports: int
-    reports_left: tuple[str, ...]
+    taken_away: int
+    not_taken: tuple[str, ...]
     files: int
     rows: int
     left: tuple[str, ...]
@@ -83,7 +84,8 @@ def wipe(
     for path in (*theirs, *mentions):
         path.with_name(f"{path.name}.lock").unlink(missing_ok=True)
     # Before the register forgets where they are.
-    reports, reports_left = take_away(known.reports_of(learner))
+    named = class_files_naming(before, wanted.ids)
+    taken_away, not_taken = take_away([*known.reports_of(learner), *named])
     register.rewrite(lambda lines: without(lines, wanted, gone, register.now()))
     keeping.update()
     with records.writing() as connection:
@@ -95,7 +97,7 @@ def wipe(
     _drop_old_databases(data, records, wanted)
     files, left = _looked_for(data, [path for path in elsewhere if path.exists()], wanted)
     rows, in_rows = _looked_in_rows(records, wanted)
-    return Wiped(len(theirs), len(mentions), reports, reports_left, files, rows, (*left, *in_rows))
+    return Wiped(len(theirs), len(mentions), taken_away, not_taken, files, rows, (*left, *in_rows))
 
 
 def _drop_old_databases(data: Path, records: Records, wanted: Wanted) -> None:

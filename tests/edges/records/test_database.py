@@ -73,6 +73,28 @@ def test_an_older_one_is_brought_up_to_date_and_keeps_its_rows(
     assert "attempts_by_learner" in indexes
 
 
+def test_what_an_older_one_did_not_tell_is_filled_in_by_the_next_update(
+    records: Records, tmp_path: Path
+) -> None:
+    """The columns of 0004 are not left at what a new column begins with."""
+    journal(tmp_path / "sessions", "1" * 32, "gloves")
+    keeping(tmp_path, records).update()
+    engine = create_engine(records.url)
+    with engine.begin() as connection:
+        before_0004 = (
+            "ALTER TABLE numbers DROP COLUMN assumed",
+            "ALTER TABLE attempts DROP COLUMN oxygen_assumed",
+            "UPDATE alembic_version SET version_num = '0003'",
+        )
+        for step in before_0004:
+            connection.execute(text(step))
+    engine.dispose()
+    records.close()
+    assert keeping(tmp_path, records).update().read == 1
+    assert not dump(records)["attempts"][0][-1]
+    assert keeping(tmp_path, records).update().read == 0
+
+
 def test_a_newer_one_is_refused_and_left_as_it_is(records: Records) -> None:
     at_revision(records, REVISION)
     engine = create_engine(records.url)

@@ -17,7 +17,7 @@ from coach.edges.new_files import write_owned
 from coach.edges.records.database import Records
 from coach.edges.records.tables import attempts
 from coach.edges.records.wipe import Wiped, wipe
-from coach.edges.records.written_reports import note_reports, take_away
+from coach.edges.records.written_files import note_reports, take_away
 from coach.records.register_lines import (
     CertificateHeld,
     LearnerRenamed,
@@ -226,9 +226,9 @@ def test_reports_that_are_as_they_were_written_go_and_the_others_are_named(
     (elsewhere / "changed.pdf").write_bytes(b"with remarks by hand")
     (elsewhere / "moved.pdf").rename(tmp_path / "kept.pdf")
     done = wiped(data, ana, records)
-    assert done.reports == 2
+    assert done.taken_away == 2
     assert sorted(path.name for path in elsewhere.iterdir()) == ["bens.pdf", "changed.pdf"]
-    changed, moved = sorted(done.reports_left)
+    changed, moved = sorted(done.not_taken)
     assert changed.startswith(f"{elsewhere / 'changed.pdf'} (changed since")
     assert moved.startswith(f"{elsewhere / 'moved.pdf'} (not there any more")
     assert [one.learner for one in register(data).read().reports] == [ben]

@@ -1,29 +1,21 @@
-"""The journals of a data folder as the records read them: what changed, and what is in each."""
+"""The journals of a data folder: which there are, and which changed since they were read."""
 
 from __future__ import annotations
 
 import os
 import zlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
-from coach.core.errors import CoachError, InputError
+from coach.core.errors import InputError
 from coach.edges.journal_file import SUFFIX
 from coach.records.register import Register
 from coach.records.register_lines import MarkSet
-from coach.records.rows import AttemptRows, attempt_rows, stored
-from coach.records.scoring import (
-    Scorer,
-    learner_of,
-    marks_crc32,
-    refusal_of,
-    scored,
-)
-from coach.records.student_drills import StudentDrill, student_drill_of
-from coach.session.journal_contents import scan
+from coach.records.scoring import marks_crc32
 
-_TAIL_BYTES = 64
+TAIL_BYTES = 64
+"""What of a journal's end tells whether it changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,17 +29,6 @@ class Seen:
     attempt: str
     refused: str
     ended: bool
-
-
-@dataclass(frozen=True, slots=True)
-class ReadJournal:
-    """A journal that was read; `rows` is None where `seen.refused` says why, or where it holds a
-    `drill` with a student who makes mistakes."""
-
-    name: str
-    seen: Seen
-    rows: AttemptRows | None
-    drill: StudentDrill | None = None
 
 
 def listed(folder: Path) -> dict[str, int]:
@@ -99,41 +80,6 @@ def _differs(path: Path, size: int, before: Seen) -> bool:
     )
 
 
-def read(
-    path: Path, register: Register, marks: Mapping[str, Sequence[MarkSet]], score: Scorer
-) -> ReadJournal:
-    """A journal and the rows it gives."""
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        return ReadJournal(path.name, Seen(0, 0, 0, "", f"{error.strerror}.", False), None)
-    contents = scan(path.name, data)
-    attempt = contents.attempt
-    by_hand = marks.get(attempt, ())
-    learner = register.known_by(learner_of(contents))
-    drill = None if contents.problems else student_drill_of(contents)
-    rows, ended = None, contents.closed is not None
-    refused = "" if drill else refusal_of(contents)
-    if not refused and any(register.is_wiped(one) for one in (learner, learner_of(contents))):
-        refused = "Its learner was wiped."
-    if not refused and drill is None:
-        try:
-            result, coachs = scored(contents, by_hand, score)
-            rows = attempt_rows(result, coachs, learner, ended, len(contents.events))
-        except CoachError as error:
-            refused = str(error)
-    seen = Seen(
-        len(data),
-        zlib.crc32(data[-_TAIL_BYTES:]),
-        marks_crc32(by_hand),
-        attempt,
-        stored(refused),
-        ended,
-    )
-    kept = replace(drill, learner=learner) if drill and not refused else None
-    return ReadJournal(path.name, seen, rows, kept)
-
-
 def by_attempt(register: Register) -> dict[str, list[MarkSet]]:
     """The marks set by hand, by attempt."""
     marks: dict[str, list[MarkSet]] = {}
@@ -146,7 +92,7 @@ def _tail_crc32(path: Path) -> int:
     """Of the last bytes: two texts of one length seldom end alike, as each line ends in its CRC."""
     try:
         with path.open("rb") as file:
-            file.seek(-min(_TAIL_BYTES, file.seek(0, os.SEEK_END)), os.SEEK_END)
+            file.seek(-min(TAIL_BYTES, file.seek(0, os.SEEK_END)), os.SEEK_END)
             return zlib.crc32(file.read())
     except OSError:
         return -1

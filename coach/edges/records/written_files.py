@@ -1,4 +1,4 @@
-"""Reports of learners that lie anywhere: noted when they are written, taken away by a wipe.
+"""Files that name learners and lie anywhere: noted when they are written, taken away by a wipe.
 
 The register keeps the whole path, which a digest could not be found by; only its owner reads it,
 and it forgets the path with the learner.
@@ -12,11 +12,12 @@ from pathlib import Path
 
 from coach.edges.register_file import RegisterFile
 from coach.records.register import Register
-from coach.records.register_lines import ReportWritten
+from coach.records.register_lines import ClassFileWritten, ReportWritten
 
 
 def note_reports(register: RegisterFile, learner: str, contents: Mapping[Path, bytes]) -> None:
-    """Note that these files are about to be written about a learner; each is noted once.
+    """Note that these files (reports, calendars) are about to be written about a learner; each is
+    noted once.
 
     Before they are written: a program that is ended in between leaves a note too many, and no file
     that nobody knows of.
@@ -34,11 +35,25 @@ def note_reports(register: RegisterFile, learner: str, contents: Mapping[Path, b
     register.add(decide)
 
 
-def take_away(reports: Sequence[ReportWritten]) -> tuple[int, tuple[str, ...]]:
-    """Delete the reports that are still the files that were written: how many these are, and of
-    the others where each should be and why it was left."""
+def note_class_file(register: RegisterFile, path: Path, content: bytes) -> None:
+    """Note that a file that names everybody is about to be written; each is noted once."""
+    sha256 = hashlib.sha256(content).hexdigest()
+    new = ClassFileWritten(register.now(), str(path.absolute()), sha256)
+
+    def decide(known: Register) -> list[ClassFileWritten]:
+        there = {(one.file, one.sha256) for one in known.class_files}
+        return [] if (new.file, new.sha256) in there else [new]
+
+    register.add(decide)
+
+
+def take_away(
+    written: Sequence[ReportWritten | ClassFileWritten],
+) -> tuple[int, tuple[str, ...]]:
+    """Delete the files that are still as they were written: how many these are, and of the others
+    where each should be and why it was left."""
     digests: dict[str, set[str]] = {}
-    for one in reports:
+    for one in written:
         digests.setdefault(one.file, set()).add(one.sha256)
     gone, left = 0, list[str]()
     for file, known in digests.items():

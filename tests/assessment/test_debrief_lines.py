@@ -1,0 +1,63 @@
+"""What the debrief says of each thing that matters: what it was, and never a reason without it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from attempt_play import played
+from benchmarks.written_attempts import Written
+
+from coach.assessment.debrief import debrief
+from coach.edges.skill_files import load_skill
+from coach.procedure.model import Skill
+from coach.report.attempt import Result
+
+
+def attempt(skill_id: str, *turns: str) -> tuple[Result, Skill]:
+    """An assessed attempt, judged, and the skill as it was chosen."""
+    result = played(Written("debrief", skill_id, ("I'm ready", *turns), "", {}, ""))
+    return result, load_skill(skill_id).chosen(result.choices)
+
+
+def test_a_step_done_in_part_is_told_with_what_was_lacking() -> None:
+    """Why gloves are worn says nothing to one who wears them, and did not tell of the scene."""
+    result, skill = attempt(
+        "pulse-oximetry", "my gloves and goggles are on", "I told her what I am doing"
+    )
+    partly = next(step for step in result.steps if step.why == "Not said: that the scene is safe.")
+    only = debrief(_alone(result, partly.step), skill)
+    assert f"Only in part: {partly.name}. {partly.why}" in only
+
+
+def test_a_reason_is_never_said_without_its_step() -> None:
+    """ "Closing the flow" in the verdict does not tell of "the flow", which was wrong as well."""
+    result, skill = attempt(
+        "oxygen-delivery",
+        "the scene is safe and my gloves and goggles are on",
+        "I turned the flow off",
+    )
+    assert result.why.startswith("Not yet: closing the flow without taking off the mask")
+    flow = next(step for step in skill.steps if step.id == "flow")
+    lines = debrief(_alone(result, "flow"), skill)
+    assert not any(line == flow.why for line in lines)
+    assert f"Missed: the flow (a safety step). {flow.why}" in lines
+
+
+def test_what_the_verdict_has_whole_is_not_said_again() -> None:
+    result, skill = attempt(
+        "oxygen-delivery",
+        "the scene is safe and my gloves and goggles are on",
+        "I turned the flow off",
+    )
+    because = result.failures[0].because
+    assert because in result.why
+    lines = debrief(result, skill)
+    off = next(step for step in skill.steps if step.id == result.failures[0].about)
+    assert off.why not in lines
+    assert sum(because.lower() in line.lower() for line in lines) == 1
+
+
+def _alone(result: Result, step_id: str) -> Result:
+    """The attempt with nothing else amiss than this step."""
+    steps = tuple(step for step in result.steps if step.step == step_id)
+    return replace(result, steps=steps, failures=result.failures, numbers=(), timed=())
