@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import time
+from collections.abc import Mapping
 from contextlib import ExitStack, closing
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -18,10 +19,11 @@ from coach.app.not_recorded import saying_so
 from coach.app.request import Request, answered
 from coach.app.resuming import Answer, Earlier, earlier_session, offer
 from coach.app.senses import Senses
+from coach.app.setup_talk import setup_ear
 from coach.core.errors import InputError
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event, SessionResumed
-from coach.dialogue.state import State
+from coach.dialogue.state import Mode, State
 from coach.edges.clocks import RealClock
 from coach.edges.folders import sessions_folder
 from coach.edges.journal_file import JournalFile, make_folder
@@ -61,7 +63,7 @@ def practise(request: Request, senses: Senses, observer: Observer) -> State:
             answer, heard = offer(earlier, senses.ear, senses.voice, observer)
             senses = replace(senses, ear=_After(heard, senses.ear))
             if answer is Answer.GO_ON:
-                over = _go_on(earlier, senses, observer)
+                over = _go_on(earlier, request, senses, observer)
                 return _attempts_after(over, folder, request, senses, observer)
             if answer is Answer.ANEW:
                 earlier.journal.finish(_wall_clock())
@@ -89,11 +91,16 @@ def _with_answers(request: Request, senses: Senses, observer: Observer) -> tuple
 
 @dataclass(frozen=True, slots=True)
 class _Over:
-    """An attempt that is over; `following` is the id of who was called as the next student."""
+    """An attempt that is over; `following` is the id of who was called as the next student.
+
+    `changed` are settings that the learner changed meanwhile; before the beginning of an attempt
+    they end it, and it is begun anew with them.
+    """
 
     state: State
     journal: Path
     following: str | None
+    changed: Mapping[str, str]
 
 
 def _attempts_after(
@@ -101,9 +108,11 @@ def _attempts_after(
 ) -> State:
     """Talk attempt after attempt over while somebody is next; the state the last one ended in."""
     while True:
+        request = answered(request, over.changed)
         following = over.following
         if following is None:
-            following = _debriefed(over.journal, over.state, senses, observer)
+            following, changed = _debriefed(over, request, senses, observer)
+            request = answered(request, changed)
         else:
             _told_briefly(over.journal, over.state, senses, observer)
         if following is None:
@@ -113,12 +122,28 @@ def _attempts_after(
 
 
 def _attempt(folder: Path, request: Request, senses: Senses, observer: Observer) -> _Over:
-    """One attempt from its first event to its end; its journal is closed."""
+    """One attempt from its first event to its end; its journal is closed.
+
+    One that was left before its beginning, because a setting was changed, leaves no journal.
+    """
     skill_file = request.skill_file
     judged = judged_by(skill_file, os.environ)
-    with JournalFile.create(folder, skill_file.id, _wall_clock(), __version__, judged) as journal:
-        clock = RealClock()
-        return _run(clock, new_state(skill_file), request.first, senses, journal, observer)
+    while True:
+        journal = JournalFile.create(folder, skill_file.id, _wall_clock(), __version__, judged)
+        with journal:
+            over = _run(
+                RealClock(),
+                new_state(skill_file),
+                request.first,
+                request,
+                senses,
+                journal,
+                observer,
+            )
+        if over.state.mode is not Mode.READY:
+            return over
+        over.journal.unlink()
+        request = answered(request, over.changed)
 
 
 def _names() -> list[str]:
@@ -143,6 +168,7 @@ def _run(
     clock: RealClock,
     state: State,
     first: Event,
+    request: Request,
     senses: Senses,
     journal: JournalFile,
     observer: Observer,
@@ -156,8 +182,12 @@ def _run(
     def may_ask() -> bool:
         return not session.state.silenced
 
+    def not_begun() -> bool:
+        return session.state.mode is Mode.READY
+
+    settings = setup_ear(request, senses.ear, say, not_begun, may_ask, observer)
     ear = NextStudentEar(
-        senses.ear,
+        settings,
         _names(),
         _could_be,
         lambda name: learners_id(name, os.environ),
@@ -169,7 +199,7 @@ def _run(
     session = Session(state, ports, senses.own_voice)
     ended = session.run(first)
     journal.finish(_wall_clock())
-    return _Over(ended, journal.path, ear.following)
+    return _Over(ended, journal.path, ear.following, settings.changed)
 
 
 def _woken(word: str, senses: Senses, observer: Observer) -> Senses:
@@ -180,18 +210,31 @@ def _woken(word: str, senses: Senses, observer: Observer) -> Senses:
     return replace(senses, ear=WakeEar(senses.ear, word, time.monotonic, senses.voice.busy))
 
 
-def _go_on(earlier: Earlier, senses: Senses, observer: Observer) -> _Over:
+def _go_on(earlier: Earlier, request: Request, senses: Senses, observer: Observer) -> _Over:
     clock = RealClock(start_s=earlier.state.at_s)
     resumed = SessionResumed(clock.now_s())
-    return _run(clock, earlier.state, resumed, senses, earlier.journal, observer)
+    return _run(clock, earlier.state, resumed, request, senses, earlier.journal, observer)
 
 
-def _debriefed(path: Path, state: State, senses: Senses, observer: Observer) -> str | None:
-    """The debrief, for which scoring and planning are loaded only now: nobody waits for them at
-    the beginning."""
+def _debriefed(
+    over: _Over, request: Request, senses: Senses, observer: Observer
+) -> tuple[str | None, Mapping[str, str]]:
+    """The debrief: who is next, and which settings were changed amid it.
+
+    Scoring and planning are loaded only now: nobody waits for them at the beginning.
+    """
     from coach.app.debriefing import debriefed
 
-    return debriefed(path, state, senses, observer)
+    def say(line: str) -> None:
+        observer.said(line)
+        senses.voice.say(line)
+
+    def may_speak() -> bool:
+        return not over.state.silenced
+
+    ear = setup_ear(request, senses.ear, say, lambda: True, may_speak, observer)
+    following = debriefed(over.journal, over.state, replace(senses, ear=ear), observer)
+    return following, ear.changed
 
 
 def _told_briefly(path: Path, state: State, senses: Senses, observer: Observer) -> None:

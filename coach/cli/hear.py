@@ -21,9 +21,11 @@ from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.language.context import Context
 from coach.language.understand import understand
-from coach.session.judgement import Moment, Verdict, judge
+from coach.session.judgement import judge
 from coach.session.likeliest import likeliest, understood
+from coach.session.moment import Moment
 from coach.session.ports import Recogniser
+from coach.session.verdict import Verdict
 
 LONGEST_UTTERANCE_S = 60.0
 

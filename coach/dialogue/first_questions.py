@@ -160,6 +160,23 @@ def needs_of(skill: Skill, decided: Collection[str], region: Region = Region.US)
     return Needs(names, region, settings)
 
 
+def every_need(skill: Skill, region: Region) -> Needs:
+    """All that may be asked for with this skill, cylinders and gauge among it whatever it needs."""
+    own = needs_of(skill, (REGION, UNIT, CYLINDER), region)
+    return replace(own, names=(REGION, UNIT, CYLINDER, *own.names))
+
+
+def described(name: str, value: str, needs: Needs) -> str:
+    """A setting as it is told: "a gauge in bar", "cylinder D as in delta"."""
+    if name == REGION:
+        return f"cylinders from {_REGIONS[Region(value)]}"
+    if name == UNIT:
+        return f"a gauge in {'P S I' if value == 'psi' else value}"
+    if name == CYLINDER:
+        return f"cylinder {letter_words(value)}"
+    return needs.settings[name].options[value].says
+
+
 def begin(needs: Needs) -> tuple[Interview, str]:
     """The questions, and the line that asks the first of them."""
     interview = Interview(needs)

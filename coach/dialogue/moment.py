@@ -62,6 +62,7 @@ def context_of(state: State) -> Context:
         time_asked=_time_due(state, told),
         cylinder_asked=cylinder_asked(state) is not None,
         cylinder_named=_takes_training_cylinder(skill),
+        led=not state.quiet,
     )
 
 

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from coach.core.units import Quantity
 from coach.hearing.calibration import FACTS, Calibration
 from coach.hearing.ctc import Grammar, greedy, greedy_score, search, shortened
-from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.hearing.hypothesis import Hint, Hypothesis, Shares
 from coach.hearing.lexicon import Lexicon
 from coach.hearing.spoken_number import NUMBER_WORDS, number_spans, value
 from coach.hearing.weighing import Counts, Moment, weight_row
@@ -87,11 +87,14 @@ def decode(
         if part * left >= LEAST_OF_OTHERS
     ]
     second = _mended(best, ranked, moment)
+    _, unsure, _, fit, _ = traits(best, share, ranked)
+    texts = tuple((written(other.text, lexicon), part) for other, part in shares[: MOST_OTHERS + 2])
     return Hypothesis(
         written(best.text, lexicon),
         chance,
         second=written(second, lexicon) if second else None,
         others=tuple(others),
+        shares=Shares(texts, unsure, fit, moment.is_foreign(best.text)),
     )
 
 

@@ -22,6 +22,22 @@ class Hint:
 
 
 @dataclass(frozen=True, slots=True)
+class Shares:
+    """All that one sound may have been.
+
+    `texts` have each its share (0 to 1) of the likelihood of all, the likeliest first, "" being no
+    words. `unsure` is how far the letters themselves are from sure, `fit` how far the likeliest
+    text is from them (at most 0): nats a letter, and nats. `foreign`: it has a word that is not
+    known.
+    """
+
+    texts: tuple[tuple[str, float], ...]
+    unsure: float
+    fit: float
+    foreign: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Hypothesis:
     """What was heard: lower case, no punctuation, numbers in words; empty for silence or noise.
 
@@ -30,7 +46,8 @@ class Hypothesis:
     above what came before it. `level_dbfs` is the mean power of the speech (the noise under it
     included), `noise_dbfs` that of the quiet before it, both relative to a square wave of full
     scale as in `coach.hearing.check`. None where it was not measured: typed words, a test.
-    `second_ear` is what a larger recogniser heard in the same sound, and how sure that is.
+    `second_ear` is what a larger recogniser heard in the same sound, and how sure that is. `shares`
+    is what the sound may have been, None where the recogniser does not tell or the sound was cut.
     """
 
     text: str
@@ -42,3 +59,4 @@ class Hypothesis:
     noise_dbfs: float | None = None
     others: tuple[tuple[str, float], ...] = ()
     second_ear: tuple[str, float] | None = None
+    shares: Shares | None = None

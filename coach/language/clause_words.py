@@ -53,8 +53,9 @@ COMPLAINT = re.compile(
     r"|^ (?:i'm|i am|we're|we are) (?:over )?on the "
     r"| (?:i|we) (?:was|were) \w+ing | still (?:closed|shut) | (?:i'm|i am) not sure "
     r"| i (?:wonder|hope|wish|doubt) | my (?:brother|sister|mom|mother|dad|father|girlfriend"
-    r"|boyfriend|wife|husband|kids?|son|daughter|boss|dog|cat|uncle|aunt|cousin|house|kitchen"
-    r"|home|car) | when i (?:got|came|arrived|started) |^ put .* on me "
+    r"|boyfriend|wife|husband|kids?|son|daughter|dog|cat|uncle|aunt|cousin|house|kitchen"
+    r"|home|car) |(?<! told)(?<! tell)(?<! telling)(?<! called)(?<! calling) my boss "
+    r"| when i (?:got|came|arrived|started) |^ put .* on me "
     r"| i (?:thought|figured|assumed|imagined) "
     r"| looking for (?:the|my|a|an|your) | on (?:crooked|wrong) "
     r"| told (?:\w+ ){1,2}to (?!breathe|cough|relax|expect|keep|stay|lie|answer|move|nod"
@@ -108,14 +109,16 @@ ELSEWHEN = (
     "years ago|months ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
     "next table|other table|next station|other station|next group|other group|next door|"
     "he said|she said|they said|book says|instructor says|instructor said|teacher said|"
-    "supposed to|on tv|in the video|for example|imagine|the guy|the girl|some guy|somebody else|"
-    "someone else|my roommate|my friend|wait until|not until|our teacher|the teacher|my teacher|"
+    "usually|most days|supposed to|on tv|in the video|for example|imagine|the guy|the girl|"
+    "some guy|somebody else|someone else|my roommate|my friend|wait until|not until|"
+    "our teacher|the teacher|my teacher|"
     "the instructor|our instructor|the video|the book|the film|somebody|someone|everybody|everyone"
 ).split("|")
 """Talk of another time or of other people."""
 
 OF_A_LIFE = re.compile(
-    r" (?:last (?:week|month|year|night|time)|yesterday|today|this morning"
+    r" (?:last time (?:any|some)(?:body|one)|last (?:week|month|year|night|time)|yesterday|today"
+    r"|this morning"
     r"|(?:year|month|week|day)s ago|a while ago|he said|she said|they said)(?= )"
 )
 """Of these what may be told of the patient, where a history is taken."""
@@ -124,12 +127,18 @@ LONG_AGO = re.compile(r" (?:last (?:year|month)|(?:year|month|week)s ago) ")
 """Long enough ago to be a patient's history, and no finding of now."""
 
 AWAY_FROM_ALL = re.compile(
+    r" (?:tell|told|telling|warn|warned|warning) every(?:body|one)\b|"
+    r"(?<! to)(?<! of)(?<! for)(?<! by)(?<! from)(?<! with)(?<! than)(?<! at)"
+    r" every(?:body|one)(?= $)|"
+    r" (?:he|she) said (?:it's |that's |it was )?(?:okay|yes|fine)\b|"
+    r" (?:he|she) said (?:it|that|this|them) (?:back|after me)\b|"
     r" (?:(?:away|aside|clear)(?: from| of)? (?:every|some|any)(?:body|one)"
     r"|(?:every|some|any)(?:body|one)(?:'s| is| stays?| stands?| still)*"
     r" (?:clear|touching|touches)"
     r"|until (?:some|any)(?:body|one) (?:takes|comes|arrives|relieves))\b"
 )
-"""A direction, and no talk of other people: "a burst away from everybody", "everybody is clear"."""
+"""A direction, a call or what the patient answers, and no talk of other people: "a burst away from
+everybody", "everybody is clear", "sharp out, everybody", "she said it's okay"."""
 
 TAKEN_TODAY = re.compile(
     r" (?:nothing|anything|aspirin|nitroglycerin|insulin|pills?|tablets?|medicines?|medications?"
@@ -179,7 +188,9 @@ ASKS = frozenset("is are was were does shall should will would".split())
 SENSES = frozenset("see hear feel find notice smell think".split())
 """Verbs that tell even without their "I": "don't hear a leak"."""
 
-SHOWING = re.compile(r"\b(?:as )?(?:you(?:'ll)? (?:can |will )?(?:see|notice)|you know)\b")
+SHOWING = re.compile(
+    r"\b(?:as )?(?:you(?:'ll)? (?:can |will )?(?:see|notice)|you can hear|you know)\b"
+)
 """Said to those who watch; what follows is still the speaker's own doing."""
 
 ADVICE = re.compile(

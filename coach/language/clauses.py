@@ -108,10 +108,16 @@ class Clause:
         return [word.text for word in self.words]
 
 
-def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -> list[Clause]:
+def clauses(
+    words: Sequence[str],
+    breaks: Sequence[bool],
+    asked: bool = False,
+    everyday: frozenset[str] = EVERYDAY,
+) -> list[Clause]:
     """Split words (with `breaks[i]` true where punctuation follows word i) into clauses.
 
-    `asked`: the utterance ends in a question mark, so its last clause is a question.
+    `asked`: the utterance ends in a question mark, so its last clause is a question. `everyday`:
+    the words of home and street that tell of something else than the skill.
     """
     spans: list[list[int]] = [[]]
     heads: list[str] = [""]
@@ -122,7 +128,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
         later = word == "after" and words[place + 1 : place + 2] in (["i"], ["we"], ["you"])
         as_often = word == "once" and (
             words[place - 1 : place] == ["at"]
-            or words[place + 1 : place + 2] in (["again"], ["more"], ["with"], ["gently"])
+            or words[place + 1 : place + 2] in (["again"], ["more"], ["with"], ["gently"], ["and"])
         )
         opens = (
             (word in BREAKS and not as_often)
@@ -157,7 +163,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     for number, (span, head) in enumerate(filled):
         texts = [words[place] for place in span]
         last = number == len(filled) - 1
-        mood = _mood(texts, head, asked and last)
+        mood = _mood(texts, head, asked and last, everyday)
         after_supposing = number and filled[number - 1][1] in SUPPOSING | {"after"} - {"because"}
         if (
             mood is Mood.PLAIN
@@ -180,11 +186,7 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
             and elsewhen
             and not any(stem(t) in DATES for t in texts)
         ):
-            if LONG_AGO.search(padded) and OWN.isdisjoint(texts):
-                mood = Mood.EARLIER
-            else:
-                of_a_life = mood in {Mood.PLAIN, Mood.LIFE} and _is_of_a_life(texts, padded)
-                mood = Mood.LIFE if of_a_life else Mood.SUPPOSED
+            mood = _of_another_time(mood, padded, texts)
         if mood is Mood.HEDGED and is_only_hedge(texts) and result:
             if result[-1].mood is Mood.PLAIN:
                 result[-1] = replace(result[-1], mood=Mood.HEDGED)
@@ -201,10 +203,19 @@ def clauses(words: Sequence[str], breaks: Sequence[bool], asked: bool = False) -
     return result
 
 
+def _of_another_time(mood: Mood, padded: str, texts: Sequence[str]) -> Mood:
+    """The mood of what is told of another time, which may be the patient's history."""
+    if LONG_AGO.search(padded) and OWN.isdisjoint(texts):
+        return Mood.EARLIER
+    of_a_life = mood in {Mood.PLAIN, Mood.LIFE} and _is_of_a_life(texts, padded)
+    return Mood.LIFE if of_a_life else Mood.SUPPOSED
+
+
 def _goes_on_with_no(words: Sequence[str], place: int, spans: Sequence[Sequence[int]]) -> bool:
     """Whether what is not there is told on: "no answer when I call and no cough"."""
     told = len(spans) > 1 and bool(spans[-2]) and words[spans[-2][0]] in NEGATORS
-    return told and list(words[place + 1 : place + 2]) == ["no"]
+    following = [word for word in words[place + 1 : place + 3] if word not in {"um", "uh"}]
+    return told and following[:1] == ["no"]
 
 
 def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], start: int) -> bool:
@@ -253,7 +264,7 @@ def _new_verb(following: Sequence[str], before: Sequence[str]) -> bool:
     return acts and following[1] in DETERMINERS and _mood(list(before), "", False) is Mood.PLAIN
 
 
-def _mood(texts: list[str], head: str, asked: bool) -> Mood:
+def _mood(texts: list[str], head: str, asked: bool, everyday: frozenset[str] = EVERYDAY) -> Mood:
     if asked:
         return Mood.QUESTION
     lead = [word for word in texts if word not in {"um", "uh", "okay", "ok", "and", "coach", "hey"}]
@@ -288,11 +299,12 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
         return Mood.SUPPOSED
     if _is_done_by_family(lead):
         return Mood.OTHERS
-    own_eyes = "eyes" in lead  # "he opened his eyes" is told of the patient
+    # "he opened his eyes" and "he pulls away" are told of the patient
+    own_eyes = "eyes" in lead or "away" in lead[2:4]
     if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]) and not own_eyes:
         return Mood.OTHERS
     padded = f" {' '.join(texts)} "
-    if EVERYDAY & set(texts) and not _is_of_the_patient(texts):
+    if everyday & set(texts) and not _is_of_the_patient(texts):
         return Mood.SUPPOSED
     if NOT_DONE.search(padded):
         return Mood.SUPPOSED
@@ -309,7 +321,7 @@ def _mood(texts: list[str], head: str, asked: bool) -> Mood:
     if (planned and not told) or HALF_DONE.search(padded):
         return Mood.PLAN
     hedged = is_hedged(texts) or AS_A_RULE.search(padded)
-    if EVERYDAY & set(texts):
+    if everyday & set(texts):
         return Mood.SUPPOSED if hedged else Mood.LIFE
     return Mood.HEDGED if hedged else Mood.PLAIN
 

@@ -5,10 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coach.core.meaning import Command
+from coach.language.command_words import UNSURE_TEMPLATES
 
 MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
     Command.NEXT: (
         "what am i supposed to do [now|next|]",
+        "what [do i|should i|must i] do",
+        "i [don't know|do not know|forgot|can't remember|don't remember] "
+        "[what's next|what is next|what comes next|what comes now|what's coming next]",
+        "[i'm|i am] not sure [what's next|what is next|what comes next]",
+        "i [forgot|can't remember|don't remember|don't know] the next [step|one|thing]",
         "what [do|should] i do [then|after this|after that]",
         "[what|which] one [is|comes|is coming] next",
         "[okay|] what's the next [thing|step] [i should do|to do|i have to do]",
@@ -68,6 +74,15 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[is that|is this] [necessary|important|really necessary|needed]",
     ),
     Command.HOW: (
+        "[can|could|may] [i|we] [have|get] [a|another|one more] [hint|clue]",
+        "[can|could|would] you give me [a|another|one more] [hint|clue]",
+        "[one more|another|a|] hint",
+        "[one more|another|a] clue",
+        "[give me|i need|i'd like] [a|another|one more] [hint|clue]",
+        "[what's|what is] the hint",
+        "do you have a [hint|clue] [for me|]",
+        "[any|have you any|are there any] [hints|clues]",
+        *UNSURE_TEMPLATES,
         "how am i supposed to do [that|this|it]",
         "[i'm|i am] not sure how [to do that|to do this|to do it|]",
         "i don't know [how to do that|how to do this|how to do it|what to do|how that works]",
@@ -187,6 +202,10 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
     ),
     Command.STOP: (
         "[i'm|i am|we're] [finished|through|done] for [today|now|the day]",
+        "[end|finish] the attempt",
+        "end of [the|] attempt",
+        "[i'm|i am|we're] [done|finished|through] with the [skill|attempt|session]",
+        "[i've|i have|we have|we've] finished the [skill|attempt|session]",
         "i'd like to [stop|end|quit] [now|here|this|the session]",
         "[i want to|let's] [stop|end|quit] [now|here|this|it]",
         "[let's|we can|can we] call it a day",

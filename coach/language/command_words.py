@@ -6,6 +6,18 @@ from collections.abc import Mapping
 
 from coach.core.meaning import Command
 
+UNSURE_TEMPLATES: tuple[str, ...] = (
+    "i [don't|do not] know",
+    "[i|] dunno",
+    "[i have|i've got|i've|] no [idea|clue]",
+    "[i'm|i am] not sure what to do [now|next|]",
+    "[i've|i have] gone blank",
+    "my mind [is|has gone|went|just went] blank",
+    "[my mind's|my mind has] gone blank",
+    "i [can't|cannot|don't] remember",
+)
+"""Who says so wants help with the step in hand, unless a yes or no was asked for."""
+
 COMMAND_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
     Command.NEXT: (
         "next",
@@ -66,6 +78,7 @@ COMMAND_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "i don't [understand|know how|get it]",
         "[give me|] [a|some|] more detail",
         "how does [that|this|it] work",
+        "[give me|i need] a hint",
     ),
     Command.LEFT: (
         "[what's|what is|whats|what else is] [left|missing|remaining|open|still open]",
@@ -278,6 +291,17 @@ DONE_TEMPLATES: tuple[str, ...] = (
     "[okay|ok|yes|yeah] [done|finished|i did that|i did it|that's done|it's done]",
 )
 """A step was done, without a word on which."""
+
+FINISHED_TEMPLATES: tuple[str, ...] = (
+    "[i'm|i am|we're|we are] [all|] [done|finished|through] [now|]",
+    "[i'm|i am|we're] [done|finished|through] with [everything|all of it|it all]",
+    "[i think|i believe|i guess] [i'm|i am|we're] [all|] [done|finished|through]",
+    "[that's|that is|that was] [all|everything|all of it]",
+    "[i've|i have|we've] [done|finished] [everything|it all|all of it]",
+    "all [done|finished]",
+)
+"""Said to a coach who keeps quiet they end the attempt, as "finish" does: it asks first. To one who
+leads, most of them tell of the step in hand."""
 
 FILLERS = frozenset(
     "okay|ok|all right|alright|um|uh|er|ah|oh|hm|hmm|mm|well|so|and|thanks|thank you|good|great|"

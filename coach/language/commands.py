@@ -14,10 +14,12 @@ from coach.language.command_words import (
     COMMAND_TEMPLATES,
     DONE_TEMPLATES,
     FILLERS,
+    FINISHED_TEMPLATES,
     HEDGED_TEMPLATES,
     NO_TEMPLATES,
     OKAY_TEMPLATES,
     QUIET_PHRASES,
+    UNSURE_TEMPLATES,
     YES_TEMPLATES,
 )
 from coach.language.hedges import is_only_hedge, without_hedges
@@ -42,7 +44,8 @@ QUESTION_PATTERNS = (
     (
         re.compile(
             r"how (?:do|should|can|would|must|exactly|deep|far|hard|tight|big|fast|wide)\b"
-            r"(?! (?:i|we) (?:have|got))|(?:show|teach) me\b|explain\b|describe (?:that|this|it)\b"
+            r"(?! (?:i|we) (?:have|got)| along are you| apart are the (?:pains|contractions))"
+            r"|(?:show|teach) me\b|explain\b|describe (?:that|this|it)\b"
             r"|tell me (?:more|how|about)\b|remind me how\b"
         ),
         Command.HOW,
@@ -229,6 +232,16 @@ def says_nothing(text: str) -> bool:
 def says_done(text: str) -> bool:
     """Whether the utterance as a whole says that a step is done, without naming it."""
     return text in phrases_of(DONE_TEMPLATES) or bare(text) in phrases_of(DONE_TEMPLATES)
+
+
+def says_finished(text: str) -> bool:
+    """Whether the utterance as a whole says that the learner is through with everything."""
+    return {text, bare(text)} & phrases_of(FINISHED_TEMPLATES) != set()
+
+
+def says_unsure(text: str) -> bool:
+    """Whether the utterance as a whole says that the learner does not know."""
+    return {text, bare(text)} & phrases_of(UNSURE_TEMPLATES) != set()
 
 
 def leading_answer(words: Sequence[str], pause: bool, parted: bool) -> tuple[str, int] | None:

@@ -78,6 +78,7 @@ class Context:
     `time_asked` the step of which it asked the time.
     `cylinder_asked`: the pressure asked for now is that of a cylinder, which may be one to train
     with; `cylinder_named`: the skill asks for such a pressure at some time.
+    `led`: the coach leads, so that "I'm done" tells of the step in hand and not of everything.
     `highest_psi` is the highest cylinder pressure of the region (psi).
     """
 
@@ -94,3 +95,4 @@ class Context:
     time_asked: str | None = None
     cylinder_asked: bool = False
     cylinder_named: bool = False
+    led: bool = True

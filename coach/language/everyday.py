@@ -22,4 +22,4 @@ EVERYDAY = frozenset(
     " mondays tuesdays wednesdays thursdays fridays saturdays sundays"
     " grandfather grandmother project laundry dishes fork knife".split()
 )
-"""Common nouns of home, school, travel and meals that no skill file uses."""
+"""Nouns of home, school, travel and meals: talk, unless an open step has them for its own."""

@@ -194,7 +194,15 @@ def _excluded(clause: Clause, finding: frozenset[int]) -> bool:
 
     Not where it is the finding itself that something is gone: "the pulse is gone".
     """
-    texts = [word.text for word in clause.words if word.place not in finding]
+    become = {  # "his toes have gone numb": it has come, and not left
+        one.place for one, other in pairwise(clause.words) if other.place in finding
+    }
+    words = [
+        word
+        for word in clause.words
+        if word.place not in finding and not (word.text == "gone" and word.place in become)
+    ]
+    texts = [word.text for word in words]
     gone = {("ruled", "out"), ("ruling", "out")}
     return any(
         (word in {"excluded", "gone", "stopped", "disappeared"} and before not in NEGATORS)

@@ -42,7 +42,10 @@ def meant(said: Iterable[Token]) -> tuple[Token, ...]:
 
 
 def joined(said: Sequence[Token]) -> tuple[Token, ...]:
-    """Letters said one by one as one word: "U S P" is "usp", and "O two" is "o2"."""
+    """Letters said one by one as one word: "U S P" is "usp", and "O two" is "o2".
+
+    "C O two" is "carbon dioxide".
+    """
     found: list[Token] = []
     at = 0
     while at < len(said):
@@ -51,6 +54,10 @@ def joined(said: Sequence[Token]) -> tuple[Token, ...]:
             letters = "".join(token.word for token in said[at:end])
             found.append(Token(letters, said[end - 1].break_after))
             at = end
+        elif said[at].word == "co2" or _is_carbon_dioxide(said, at):
+            length = 1 if said[at].word == "co2" else 3
+            found += [Token("carbon"), Token("dioxide", said[at + length - 1].break_after)]
+            at += length
         elif _is_oxygen(said, at):
             found.append(Token("o2", said[at + 1].break_after))
             at += 2
@@ -71,6 +78,11 @@ def _is_oxygen(said: Sequence[Token], at: int) -> bool:
         return False
     beside = (*said[max(0, at - 1) : at], *said[at + 2 : at + 3])
     return not any(token.word in GRAMMAR_WORDS - {"a", "and"} for token in beside)
+
+
+def _is_carbon_dioxide(said: Sequence[Token], at: int) -> bool:
+    words = [token.word for token in said[at : at + 3]]
+    return words == ["c", "o", "two"] and not any(t.break_after for t in said[at : at + 2])
 
 
 def _end_of_letters(said: Sequence[Token], at: int) -> int:

@@ -17,19 +17,23 @@ from coach.language.commands import (
     is_hedged_answer,
     leading_answer,
     says_done,
+    says_finished,
     says_nothing,
+    says_unsure,
 )
-from coach.language.context import Context
+from coach.language.context import Context, StepWords
+from coach.language.everyday import EVERYDAY
 from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
 from coach.language.numbers import find_numbers
 from coach.language.persons import names_somebody
 from coach.language.readings import find_readings
 from coach.language.spelling import joined, meant
+from coach.language.step_matches import own_stems
 from coach.language.steps import mentions
 from coach.language.times import names_a_time
 from coach.language.training_cylinders import cylinder_told
-from coach.language.word_forms import CONTRACTED
+from coach.language.word_forms import CONTRACTED, stem
 
 NOT_SO = frozenset("isn't aren't wasn't weren't".split())
 
@@ -78,6 +82,10 @@ def understand(text: str, context: Context) -> Meaning:
     command = command_in(" ".join(token.word for token in rest))
     if command and command[0] is Command.QUIET:
         return Meaning(shown, Kind.COMMAND, command=Command.QUIET, confidence=1.0)
+    if command and asked and says_unsure(heard):
+        command = None
+    if not (context.led or asked) and says_finished(heard):
+        command = Command.STOP, 1.0
     if command is None and says_nothing(heard):
         return Meaning(shown, idle=True)
     if command is None and says_done(heard):
@@ -89,7 +97,7 @@ def understand(text: str, context: Context) -> Meaning:
     back = None if written else retraction([token.word for token in rest])
     told = rest[: back.start] if back else rest
     steps, likely, sure = mentions(
-        [written] if written else _clauses(told, "" if back else text),
+        [written] if written else _clauses(told, "" if back else text, context.steps),
         context.steps,
         context.suggested,
         context.done,
@@ -164,7 +172,13 @@ def _is_adjective(words: Sequence[str]) -> bool:
 
 def _names_step(said: Sequence[Token], context: Context) -> bool:
     return bool(
-        mentions(_clauses(said, ""), context.steps, context.suggested, context.done, context.due)[0]
+        mentions(
+            _clauses(said, "", context.steps),
+            context.steps,
+            context.suggested,
+            context.done,
+            context.due,
+        )[0]
     )
 
 
@@ -210,7 +224,7 @@ def _of_another_step(
     )
 
 
-def _clauses(said: Sequence[Token], text: str) -> list[Clause]:
+def _clauses(said: Sequence[Token], text: str, steps: Sequence[StepWords]) -> list[Clause]:
     whole = joined(said)
     following = [*(token.word for token in whole[1:]), ""]
     parted = [p for token, word in zip(whole, following, strict=True) for p in _parted(token, word)]
@@ -218,7 +232,20 @@ def _clauses(said: Sequence[Token], text: str) -> list[Clause]:
         [token.word for token in parted],
         [token.break_after for token in parted],
         asked=text.rstrip().endswith("?"),
+        everyday=_everyday(said, steps),
     )
+
+
+def _everyday(said: Sequence[Token], steps: Sequence[StepWords]) -> frozenset[str]:
+    """The everyday words of an utterance that no open step has for its own.
+
+    "The car hit a tree" is no small talk where it is asked what happened.
+    """
+    found = EVERYDAY & {token.word for token in said}
+    if not found:
+        return frozenset()
+    own = frozenset[str]().union(*map(own_stems, steps))
+    return frozenset(word for word in found if stem(word) not in own)
 
 
 def _parted(token: Token, following: str) -> tuple[Token, ...]:

@@ -6,29 +6,25 @@ they move" and "valves are there and move freely" are two texts of .3 and one st
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 
 from coach.core.meaning import Command, Kind, Meaning, Part
-from coach.hearing.hypothesis import Hypothesis
+from coach.hearing.hypothesis import Hypothesis, Shares
 from coach.language.context import Context
 from coach.language.understand import understand
 from coach.session.both_ears import both_ears
 from coach.session.costs import LIMITS
-from coach.session.judgement import WHOLE_SENTENCE_WORDS
+from coach.session.sureness import WHOLE_SENTENCE_WORDS
+from coach.session.told_chance import LEAST_TOLD, told_chance
 
 ENOUGH = max(LIMITS.step, LIMITS.sentence, LIMITS.command)
 """Surer than this a step or command counts anyhow: no other text need be looked at."""
 
-LEAST_AGREED, LEAST_SHARE, MOST_OTHERWISE = 0.2, 0.7, 0.02
-AGREED = 0.85
-"""In a whole sentence a foreign word makes every text unsure, and not what it means. Of 44 such
-sentences below the limit, whose texts were at least 0.2 sure together and told of the same steps
-and nothing else, 43 told only what was said, of those that are heard at 0.54 to 0.85 220 of 227
-(dialogues of all skills, voices and noises kept from training). Below 0.9, which is wanted where
-others talk."""
+SURELY_TOLD = 0.97
+"""A whole sentence as sure as this counts wherever it is said: no other text need be looked at."""
 
-_Key = tuple[frozenset[tuple[str, bool, Part, str | None]], Command | None]
+Told = tuple[frozenset[tuple[str, bool, Part, str | None]], Command | None]
+"""The steps that a text tells of, and its command."""
 
 
 def likeliest(hypothesis: Hypothesis, context: Context, agreeing: bool = False) -> Hypothesis:
@@ -36,45 +32,59 @@ def likeliest(hypothesis: Hypothesis, context: Context, agreeing: bool = False) 
 
     Where another meaning is likelier than that of the likeliest text, its text is taken. Only steps
     and commands are put together: a number or an answer counts as it was heard, or not at all.
-    With `agreeing` a whole sentence is surer where all texts tell of the same steps.
+    With `agreeing`, where nobody is led, a whole sentence that tells of steps done is as sure as
+    they are told by all that the sound may have been (`coach/session/told_chance.py`), and left to
+    be asked about where that is not enough.
     """
     heard = both_ears(hypothesis, context)
-    if heard.confidence >= ENOUGH or not (heard.others or agreeing):
+    enough = SURELY_TOLD if agreeing and heard.shares else ENOUGH
+    if heard.confidence >= enough or not (heard.others or (agreeing and heard.shares)):
         return heard
     first = understood(heard, context)
     if first.kind not in {Kind.STEP, Kind.COMMAND, Kind.NONE} or first.readings or first.idle:
         return heard
-    chances = {_key(first): heard.confidence}
-    leads: dict[_Key, str | None] = {_key(first): None}
+    chances = {told_by(first): heard.confidence}
+    leads: dict[Told, str | None] = {told_by(first): None}
     for text, chance in heard.others:
         meaning = understand(text, context)
         if meaning.kind in {Kind.STEP, Kind.COMMAND, Kind.NONE} and not meaning.readings:
-            key = _key(meaning)
+            key = told_by(meaning)
             chances[key] = chances.get(key, 0.0) + chance
             leads.setdefault(key, text)
     best = max(chances, key=lambda key: chances[key])
     if best == _NOTHING:
         return heard
     lead = leads[best]
-    sure = _agreed(lead or heard.text, best, chances, context) if agreeing else chances[best]
+    sure = chances[best]
+    if agreeing and heard.shares:
+        sure = _told(lead or heard.text, heard.shares, best, sure, context)
     if lead is None:
         return replace(heard, confidence=sure)
     return replace(heard, text=lead, confidence=sure, second=None)
 
 
-def _agreed(text: str, best: _Key, chances: Mapping[_Key, float], context: Context) -> float:
-    """The chance of a meaning: AGREED where all texts of a whole sentence tell the same."""
-    sure = chances[best]
+def _told(text: str, shares: Shares, best: Told, sure: float, context: Context) -> float:
+    """How sure the steps are that a whole sentence tells as done; any other stays as sure as it is.
+
+    What tells of nothing but steps done already is no surer: it may have been about another.
+    """
     steps, command = best
     new = {step for step, *_ in steps} - context.done
     done = new and command is None and not any(denied for _, denied, _, _ in steps)
-    whole = len(text.split()) >= WHOLE_SENTENCE_WORDS
-    if not done or not whole or sure >= AGREED or sure < LEAST_AGREED:
+    if not done or len(text.split()) < WHOLE_SENTENCE_WORDS:
         return sure
-    otherwise = sum(chance for key, chance in chances.items() if key not in {best, _NOTHING})
-    share = sure / sum(chances.values())
-    agreed = otherwise < MOST_OTHERWISE and share >= LEAST_SHARE
-    return AGREED if agreed and _key(understand(text, context)) == best else sure
+    same, otherwise = told_alike(best, shares, context)
+    if not same:
+        return sure
+    chance = told_chance(shares, same, otherwise)
+    return chance if chance >= LEAST_TOLD else min(sure, LIMITS.likely)
+
+
+def told_alike(told: Told, shares: Shares, context: Context) -> tuple[float, float]:
+    """The shares of the texts that tell of these steps, and of those that tell of anything else."""
+    keys = [(told_by(understand(text, context)), share) for text, share in shares.texts if text]
+    same = sum(share for key, share in keys if key == told)
+    return same, sum(share for key, share in keys if key not in {told, _NOTHING})
 
 
 def understood(hypothesis: Hypothesis, context: Context) -> Meaning:
@@ -86,9 +96,10 @@ def understood(hypothesis: Hypothesis, context: Context) -> Meaning:
     return meaning
 
 
-_NOTHING: _Key = (frozenset(), None)
+_NOTHING: Told = (frozenset(), None)
 
 
-def _key(meaning: Meaning) -> _Key:
+def told_by(meaning: Meaning) -> Told:
+    """What texts of one meaning have in common."""
     told = frozenset((m.step, m.denied, m.part, m.choice) for m in meaning.steps)
     return told, meaning.command

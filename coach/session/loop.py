@@ -36,14 +36,9 @@ from coach.dialogue.events import (
 from coach.dialogue.moment import context_of, hint_of
 from coach.dialogue.state import Mode, State
 from coach.dialogue.turn import STAND
-from coach.session.judgement import (
-    Decision,
-    Verdict,
-    judge,
-    moment_of,
-    voice_after,
-)
+from coach.session.judgement import judge, voice_after
 from coach.session.likeliest import likeliest, understood
+from coach.session.moment import moment_of
 from coach.session.own_voice import UNKNOWN, OwnVoice
 from coach.session.ports import (
     Clock,
@@ -54,12 +49,14 @@ from coach.session.ports import (
     Journal,
     KeyHit,
     NextCalled,
+    SetupChanged,
     SilencePassed,
     SpeechBegan,
     TextHeard,
     Voice,
 )
 from coach.session.timers import Timers
+from coach.session.verdict import Decision, Verdict
 
 POLL_SECONDS = 0.05
 """How often a speaking voice is asked whether it has finished."""
@@ -112,9 +109,10 @@ class Session:
         self._timers = Timers()
         self._speaking = False
         self._own_voice = own_voice
+        self._left = False
 
     def run(self, first: Event) -> State:
-        """Run until the session ends; the state it ended in."""
+        """Run until the session ends, or is left before its beginning; the state it ended in."""
         self.apply(first)
         while not self._over():
             self._notice_end_of_line()
@@ -143,7 +141,7 @@ class Session:
             self._act(effect)
 
     def _over(self) -> bool:
-        return self.state.mode is Mode.ENDED
+        return self._left or self.state.mode is Mode.ENDED
 
     def _now_s(self) -> float:
         return max(self._ports.clock.now_s(), self.state.at_s)
@@ -180,6 +178,8 @@ class Session:
                 self.apply(DeviceReported(self._now_s(), message))
             case NextCalled():
                 self.apply(NextLearnerCalled(self._now_s()))
+            case SetupChanged():
+                self._left = self.state.mode is Mode.READY
             case EarClosed():
                 self._agree_by_silence()
                 if not self._over():

@@ -65,7 +65,21 @@ class NextCalled:
     """The next student was called by voice: this attempt is over."""
 
 
-EarEvent = TextHeard | SpeechBegan | SilencePassed | KeyHit | EarReported | EarClosed | NextCalled
+@dataclass(frozen=True, slots=True)
+class SetupChanged:
+    """The learner changed a setting before the attempt was begun: it begins anew with that."""
+
+
+EarEvent = (
+    TextHeard
+    | SpeechBegan
+    | SilencePassed
+    | KeyHit
+    | EarReported
+    | EarClosed
+    | NextCalled
+    | SetupChanged
+)
 
 
 class Ear(Protocol):

@@ -247,5 +247,5 @@ def meant_words(heard: Hypothesis, word: str) -> Hypothesis | None:
         rest = after_word(text, word)
         if rest is not None:
             second = after_word(heard.second, word) if heard.second else None
-            return replace(heard, text=rest, second=second)
+            return replace(heard, text=rest, second=second, shares=None)
     return heard if passes_always(heard.text) or passes_always(heard.second or "") else None

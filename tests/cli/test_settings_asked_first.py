@@ -18,6 +18,7 @@ import yaml
 from coach.cli.main import main
 from coach.dialogue.events import SessionStarted
 from coach.dialogue.first_questions import NOT_REMEMBERED, REMEMBERED
+from coach.dialogue.setup_talk import NOT_NOW
 from coach.session.journal_lines import decode
 
 READY = "Say I'm ready to begin"
@@ -257,3 +258,33 @@ def test_an_option_in_the_file_that_the_skill_lacks_is_told_with_its_line(
     assert (
         f"{settings}:2: setting 'landmark' of oral-airway has no option" in capsys.readouterr().err
     )
+
+
+def test_a_setting_is_changed_by_voice_before_the_beginning_and_leaves_no_empty_attempt(
+    tmp_path: Path,
+    settings: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    words = "what do you know about my setup\nuse bar\nI'm ready\nuse psi\n"
+    said = practise(monkeypatch, capsys, words, "oxygen-delivery")
+    assert said[1].startswith("Nobody has told me anything yet. By default I take cylinders from")
+    assert said[2] == f"Bar. {REMEMBERED}"
+    assert READY in said[3]
+    assert NOT_NOW in said
+    assert yaml.safe_load(settings.read_text(encoding="utf-8")) == {"pressure-unit": "bar"}
+    assert len([*(tmp_path / "data" / "sessions").glob("*.jsonl")]) == 1
+    assert started(tmp_path / "data").pressure_unit == "bar"
+
+
+def test_a_setting_changed_in_the_debrief_counts_for_the_next_student(
+    tmp_path: Path,
+    settings: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    words = "I'm ready\nfinish\nyes\nuse bar\nnext student, Ana\nfinish\nyes\n"
+    said = practise(monkeypatch, capsys, words, "oxygen-delivery", "--way", "recall")
+    assert f"Bar. {REMEMBERED}" in said
+    assert yaml.safe_load(settings.read_text(encoding="utf-8")) == {"pressure-unit": "bar"}
+    assert started(tmp_path / "data").pressure_unit == "bar"

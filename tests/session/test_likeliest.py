@@ -8,10 +8,12 @@ import pytest
 
 from coach.app.moment import moment_context
 from coach.core.meaning import YES_NO, Command
-from coach.hearing.hypothesis import Hypothesis
+from coach.hearing.hypothesis import Hypothesis, Shares
 from coach.session.costs import LIMITS, among_talk
-from coach.session.judgement import Decision, judge
-from coach.session.likeliest import AGREED, likeliest, understood
+from coach.session.judgement import judge
+from coach.session.likeliest import likeliest, understood
+from coach.session.told_chance import LEAST_TOLD
+from coach.session.verdict import Decision
 
 CONTEXT, _ = moment_context("oxygen-delivery", None, None)
 PRESSURE, _ = moment_context("oxygen-cylinder", "pressure", "pressure")
@@ -93,36 +95,59 @@ def test_the_larger_ear_is_heard_first() -> None:
 
 
 OWN_WORDS = "the elastic strap with the mask is over his nose and mouth"
-UNSURE = Hypothesis(OWN_WORDS, 0.27, others=((f"{OWN_WORDS}s", 0.02),))
 
 
-def test_a_whole_sentence_whose_texts_all_tell_the_same_counts_where_nobody_is_led() -> None:
+def shared(
+    *others: tuple[str, float], text: str = OWN_WORDS, foreign: bool = True, fit: float = -1.0
+) -> Hypothesis:
+    """A sentence heard at 0.3 with all that its sound may have been."""
+    left = 1.0 - sum(share for _, share in others)
+    return Hypothesis(text, 0.3, shares=Shares(((text, left), *others), 0.1, fit, foreign))
+
+
+UNSURE = shared((f"{OWN_WORDS}s", 0.4), ("the elastic strap", 0.2))
+
+
+def test_a_whole_sentence_counts_where_all_its_texts_tell_the_same_and_nobody_is_led() -> None:
     """A word that is not known makes the spelling unsure, and not what was done."""
     asked = likeliest(UNSURE, CONTEXT)
     assert judge(understood(asked, CONTEXT), asked).decision is not Decision.ACT
     heard = likeliest(UNSURE, CONTEXT, agreeing=True)
     assert judge(understood(heard, CONTEXT), heard).decision is Decision.ACT
-    assert heard.confidence == AGREED < among_talk(LIMITS).sentence
+    assert heard.confidence >= LEAST_TOLD
+
+
+def test_a_sentence_of_known_words_counts_even_where_others_talk() -> None:
+    heard = likeliest(shared(foreign=False), CONTEXT, agreeing=True)
+    assert heard.confidence > among_talk(LIMITS).sentence
 
 
 @pytest.mark.parametrize(
     "said",
     [
-        replace(UNSURE, confidence=0.15),
-        replace(UNSURE, others=((f"i didn't put {MASK_ON[5:]}", 0.05),)),
-        replace(UNSURE, others=((BAG, 0.03),)),
-        replace(UNSURE, others=(("the elastic trap", 0.2),)),
-        Hypothesis("mask over mouth", 0.27),
-        Hypothesis("the mask with the strap is not over his nose and mouth", 0.27),
-        Hypothesis("the flow is at fifteen liters a minute", 0.27),
+        shared(fit=-9.0),
+        shared((f"i didn't put {MASK_ON[5:]}", 0.3)),
+        shared((BAG, 0.3)),
+        shared(text="mask over mouth"),
+        shared(text="the mask with the strap is not over his nose and mouth"),
+        shared(text="the flow is at fifteen liters a minute"),
+        replace(UNSURE, shares=None),
     ],
-    ids=["too faint", "denied", "another step", "nothing", "few words", "a denial", "a number"],
+    ids=["far off", "denied", "another step", "few words", "a denial", "a number", "not told"],
 )
 def test_a_sentence_that_may_be_otherwise_stays_as_unsure_as_it_was(said: Hypothesis) -> None:
     assert likeliest(said, CONTEXT, agreeing=True).confidence < LIMITS.sentence
 
 
+def test_a_sentence_that_others_contradict_is_asked_about_however_its_texts_add_up() -> None:
+    """Each text of a meaning adds to its chance, though they differ in an idle word."""
+    said = shared((BAG, 0.4), foreign=False)
+    said = replace(said, confidence=0.5, others=((f"{OWN_WORDS}s", 0.4), (BAG, 0.05)))
+    assert likeliest(said, CONTEXT).confidence == pytest.approx(0.9)
+    assert likeliest(said, CONTEXT, agreeing=True).confidence == LIMITS.likely
+
+
 def test_words_about_what_is_done_already_are_no_surer_for_it() -> None:
     """They may have told of something else that was not made out."""
     done = replace(CONTEXT, done=frozenset({"fit"}))
-    assert likeliest(UNSURE, done, agreeing=True).confidence == pytest.approx(0.29)
+    assert likeliest(UNSURE, done, agreeing=True).confidence == pytest.approx(0.3)

@@ -1,0 +1,71 @@
+"""Sentences of learners as data, each for a step of a skill, and which steps they credit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from coach.core.meaning import Meaning
+from coach.dialogue.moment import asked_context
+from coach.edges.skill_files import load_skill
+from coach.language.context import Context
+from coach.language.normal import plain
+from coach.language.understand import understand
+from coach.procedure.model import Skill
+
+DATA = Path(__file__).parent / "data"
+
+
+def halves_of(name: str) -> dict[str, Any]:
+    """The halves of a file of sentences, by name."""
+    halves: dict[str, Any] = yaml.safe_load((DATA / name).read_text("utf-8"))
+    return halves
+
+
+@dataclass(frozen=True)
+class Said:
+    """A sentence for a step of a skill, with its settings."""
+
+    skill: Skill
+    step: str
+    text: str
+    also: frozenset[str]
+
+    def meanings(self) -> Iterator[Meaning]:
+        """What it means with and without punctuation while its step has just been asked for."""
+        steps = asked_context(self.skill, None, None).steps
+        ordered = sorted(steps, key=lambda step: step.id != self.step)
+        for text in dict.fromkeys((self.text, plain(self.text))):
+            yield understand(text, Context(steps=tuple(ordered), suggested=self.step))
+
+    def credited(self) -> list[frozenset[str]]:
+        """The steps credited each time; a general "done" is for the one asked for."""
+        return [
+            frozenset(m.step for m in meaning.steps if not m.denied)
+            & {step.id for step in self.skill.steps}
+            | ({self.step} if meaning.done_said else frozenset())
+            for meaning in self.meanings()
+        ]
+
+
+def sayings(half: dict[str, Any], kind: str) -> Iterator[Said]:
+    """The sentences of one half: `not` or `credits`."""
+    for skill_id, kinds in half.items():
+        skill_file = load_skill(skill_id)
+        every = frozenset(complication.id for complication in skill_file.complications)
+        for step, lines in kinds[kind].items():
+            for line in lines:
+                written = line if isinstance(line, dict) else {"says": line}
+                skill = skill_file.chosen(written.get("with", {}), every)
+                yield Said(skill, step, written["says"], frozenset(written.get("also", ())))
+
+
+def safety_steps(skill: Skill) -> frozenset[str]:
+    """Steps that must come first for safety, and those that something must come before."""
+    first = {needed.step for step in skill.steps for needed in step.after if needed.safety}
+    held = {step.id for step in skill.steps if any(needed.safety for needed in step.after)}
+    return frozenset(first | held)
