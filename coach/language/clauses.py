@@ -335,9 +335,10 @@ def _mood(texts: list[str], head: str, asked: bool, everyday: frozenset[str] = E
     )
     if (planned and not told) or HALF_DONE.search(padded):
         return Mood.PLAN
+    hedged = is_hedged(texts) or AS_A_RULE.search(padded)
     if everyday & set(texts):
-        return Mood.SUPPOSED if is_hedged(texts) else Mood.LIFE
-    return Mood.HEDGED if is_hedged(texts) or AS_A_RULE.search(padded) else Mood.PLAIN
+        return Mood.SUPPOSED if hedged else Mood.LIFE
+    return Mood.HEDGED if hedged else Mood.PLAIN
 
 
 def _is_of_the_patient(texts: Sequence[str]) -> bool:

@@ -6,6 +6,8 @@ import pytest
 from bench_session import Run
 from bench_skill import TEXT, bench_skill
 
+from coach.report.attempt import Way
+
 STEPS = """steps:
   - id: clear
     name: the clearing
@@ -116,3 +118,14 @@ def test_a_number_that_is_taken_back_before_it_stands_brings_nothing() -> None:
     played = measured("the airway is open", "eighty six percent", "no", "ninety six percent", "yes")
     assert played.done == ("look",)
     assert "clear" not in [step.id for step in played.state.skill.steps]
+
+
+def test_where_nobody_is_led_a_bad_number_brings_it_too() -> None:
+    first = "    after:\n      - {step: clear, because: air has to pass, safety: true}\n"
+    text = TEXT.replace("steps:\n", STEPS.replace(first, NUMBER, 1), 1)
+    text = text.replace("complications:\n", COMES.replace("reopens: [look]", "reopens: []"), 1)
+    alone = {"way": Way.ASSESSED}
+    played = Run("go", "airway is open, 86 percent", skill_file=bench_skill(text), started=alone)
+    assert played.done == ("look",)
+    assert "clear" in [step.id for step in played.state.skill.steps]
+    assert "Then clear it first." not in " ".join(played.voice.lines)
