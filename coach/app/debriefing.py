@@ -41,6 +41,9 @@ from coach.report.by_hand import THE_LEARNER
 from coach.session.loop import Observer
 from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
+TIMES_ASKED = 2
+"""A question back is answered, and then the step is asked about once more."""
+
 PATIENCE_S = 25.0
 """Silence after which the debrief is over (common practice, no source)."""
 
@@ -144,14 +147,21 @@ class _Talk:
 
     def _ask_about(self, step: StepResult) -> str:
         """Ask whether a step was done; who is next, if that is said instead."""
-        self._say(question_about(step), YES_NO)
-        text = self._heard(Hint(YES_NO, ("yes", "no", "yes i did", "no i did not")))
-        answered = understand(text, Context(steps=(), expect=YES_NO)).answer
-        if answered is None:
-            return self._next_or_over(text)
-        self._settle(step, Mark.DONE if answered == "yes" else Mark.MISSED, text)
-        if answered == "yes":
-            self._say(NO_PASS)
+        for _ in range(TIMES_ASKED):
+            self._say(question_about(step), YES_NO)
+            text = self._heard(Hint(YES_NO, ("yes", "no", "yes i did", "no i did not")))
+            answered = understand(text, Context(steps=(), expect=YES_NO)).answer
+            if answered is not None:
+                self._settle(step, Mark.DONE if answered == "yes" else Mark.MISSED, text)
+                if answered == "yes":
+                    self._say(NO_PASS)
+                return ""
+            if (who := self._next_or_over(text)) or next_learner(text):
+                return who
+            asked, about = understood(text, self._skill, self._result)
+            if asked is Asked.UNKNOWN:
+                return ""
+            self._say(answer(asked, about, self._skill, self._result))
         return ""
 
     def _answer_questions(self) -> str:

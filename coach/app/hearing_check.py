@@ -33,7 +33,8 @@ from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.language.context import Context, Range, StepWords, Words
 from coach.language.understand import understand
 from coach.session.costs import LIMITS
-from coach.session.judgement import Moment, judge
+from coach.session.judgement import judge
+from coach.session.moment import Moment
 from coach.session.ports import SAMPLE_RATE_HZ, EarReported, Recogniser, Samples, Voice
 
 PATIENCE_S = 6.0

@@ -96,7 +96,10 @@ def whose(register: Register, name: str | None) -> Whose:
 
 def _meant(name: str, names: Sequence[str]) -> str:
     if not names:
-        return "there are no learners yet."
+        return (
+            "there are no learners yet. A name given to coach practice by --learner is added, and "
+            "so is a class by coach records roster FILE.csv."
+        )
     near = nearest(name, [one.lower() for one in names])
     found = [one for one in names if one.lower() == near]
     if found:

@@ -17,8 +17,9 @@ from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.understand import understand
 from coach.procedure.skill_file import SkillFile
-from coach.session.judgement import Moment, judge
+from coach.session.judgement import judge
 from coach.session.loop import Observer
+from coach.session.moment import Moment
 from coach.session.ports import Ear, EarClosed, EarEvent, EarReported, KeyHit, TextHeard, Voice
 
 PATIENCE_S = 60.0

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from enum import StrEnum
 
 from coach.assessment.debrief import aloud, what_to_rehearse
+from coach.dialogue.lines import listed
 from coach.language.normal import plain
 from coach.language.word_forms import stem
 from coach.procedure.model import HeardAs, Skill, Step
@@ -112,8 +113,7 @@ def answer(asked: Asked, step: StepResult | None, skill: Skill, result: Result) 
     if step is not None:
         return aloud(_of_step(step, skill, result))
     if asked is Asked.MISSED:
-        lost = [s.name for s in result.steps if s.mark in {Mark.MISSED, Mark.OUT_OF_ORDER}]
-        return f"Missed or out of order: {', '.join(lost)}." if lost else "Nothing was missed."
+        return _missed(result)
     if asked is Asked.GOOD:
         return aloud(what_was_good(result)) or "Nothing was done in time and order yet."
     if asked is Asked.POINTS:
@@ -122,6 +122,16 @@ def answer(asked: Asked, step: StepResult | None, skill: Skill, result: Result) 
     if asked is Asked.NEXT:
         return what_to_rehearse(result)
     return "Ask why a step was wrong, what you missed, or say finish."
+
+
+def _missed(result: Result) -> str:
+    """What was missed; what is unclear is not told as done."""
+    lost = [s.name for s in result.steps if s.mark in {Mark.MISSED, Mark.OUT_OF_ORDER}]
+    unclear = [s.name for s in result.steps if s.mark is Mark.UNCLEAR]
+    told = f"Missed or out of order: {listed(lost)}." if lost else "Nothing was surely missed."
+    if unclear:
+        return f"{told} Unclear: {listed(unclear)}."
+    return told if lost else "Nothing was missed."
 
 
 def _of_step(step: StepResult, skill: Skill, result: Result) -> str:

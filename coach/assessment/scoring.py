@@ -166,6 +166,9 @@ def _bounds(state: State, standing: Standing) -> tuple[float, float] | None:
         return None
     if spec.unit is standing.unit:
         return spec.low, spec.high
+    for other in spec.also:
+        if other.unit is standing.unit:
+            return other.low, other.high
     ends = (converted_to(end, spec.unit, standing.unit) for end in (spec.low, spec.high))
     low, high = (None if end is None else float(f"{end:.3g}") for end in ends)
     return (spec.low, spec.high) if low is None or high is None else (low, high)

@@ -11,7 +11,6 @@ import click
 from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.edges.checked_files import check_file, files_in
-from coach.edges.skill_files import load_skill
 from coach.edges.skill_folders import is_local_file, is_skill_file, procedure_folders
 from coach.edges.skill_text import shown
 from coach.procedure.wording import counted
@@ -56,8 +55,6 @@ def command(paths: tuple[Path, ...], words: bool, vosk_model: Path | None) -> in
         click.echo(summary, err=True)
         return 1
     click.echo(f"{counted(len(files), 'file')}, no problems")
-    if words:
-        _show_unknown([file for file in tried if is_skill_file(file)])
     if vocabulary is not None:
         _show_unheard(files, vocabulary)
     return 0
@@ -73,19 +70,6 @@ def _word_problems(skills: list[Path], broken: set[str]) -> Iterator[Problem]:
             if shown(file) not in broken:
                 of_file = program_word_problems if is_local_file(file) else word_problems
                 yield from of_file(file)
-
-
-def _show_unknown(skills: list[Path]) -> None:
-    """Name the words that come back as they sounded; the file is not wrong."""
-    from coach.app.vocabulary import unknown_words
-    from coach.edges.embedded_recogniser import read_lexicon
-
-    known = read_lexicon().all_words
-    for file in skills:
-        found = unknown_words(load_skill(file), known)
-        if found:
-            told = "the recogniser comes back with these as they sound, for no phrase holds them"
-            click.echo(f"{shown(file)}: {told}: {', '.join(found)}")
 
 
 def _vocabulary(model: Path) -> Vocabulary:

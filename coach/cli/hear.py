@@ -21,9 +21,11 @@ from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.language.context import Context
 from coach.language.understand import understand
-from coach.session.judgement import Moment, Verdict, judge
+from coach.session.judgement import judge
 from coach.session.likeliest import likeliest, understood
+from coach.session.moment import Moment
 from coach.session.ports import Recogniser
+from coach.session.verdict import Verdict
 
 LONGEST_UTTERANCE_S = 60.0
 
@@ -44,7 +46,7 @@ ENGINE_NAMES = ", ".join(engine.name for engine in known_engines())
     "--expect",
     metavar="WHAT",
     help="What was just asked: yes-no, pressure, flow, saturation, vacuum, rate, time, length, "
-    "size, blood-pressure, glucose, dose or count.",
+    "size, blood-pressure, glucose, dose, count, airway-pressure or pull.",
 )
 @click.option("--engine", default=AUTO, metavar="NAME", help=f"The recogniser: {ENGINE_NAMES}.")
 @click.option(

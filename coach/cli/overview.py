@@ -42,5 +42,5 @@ def _in_use() -> list[str]:
         microphone = choose_device(Direction.IN, settings.microphone).name
         loudspeaker = choose_device(Direction.OUT, settings.loudspeaker).name
     except CoachError as error:
-        return [str(error), "See coach devices."]
+        return [str(error)]
     return [f"Microphone: {microphone}", f"Loudspeaker: {loudspeaker}", f"Voice: {voice}"]

@@ -16,7 +16,8 @@ from coach.edges.folders import (
     user_data_folder,
 )
 from coach.edges.model_store import FOLDER_VARIABLE as MODELS_VARIABLE
-from coach.edges.settings import NAMES, Settings, load_settings, unknown_variables, variable_of
+from coach.edges.setting_values import NAMES
+from coach.edges.settings import Settings, load_settings, unknown_variables, variable_of
 from coach.edges.settings_writer import forget as forget_settings
 from coach.edges.settings_writer import remember
 from coach.edges.skill_files import load_skill

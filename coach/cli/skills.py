@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
+import sys
+import textwrap
 
 import click
 
@@ -20,6 +23,9 @@ from coach.procedure.in_force import exceptions_told, rules_told
 from coach.procedure.local_facts import LocalProgram
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import counted
+
+LEAST_ROOM = 24
+"""Columns a text needs to be broken between words; with fewer the terminal breaks it."""
 
 
 @click.command(epilog="Example: coach skills --json")
@@ -82,7 +88,7 @@ def _print(skills: list[SkillFile]) -> None:
     width = max((len(skill.id) for skill in skills), default=0)
     for skill in skills:
         click.echo(f"{skill.id:{width}}  {skill.title}, {counted(skill.minutes, 'minute')}")
-        click.echo(f"{'':{width}}  lay out: {'; '.join(skill.table)}")
+        click.echo(_in_column(f"lay out: {'; '.join(skill.table)}", width + 2))
         for setting in skill.settings.values():
             options = " or ".join(
                 f"{name} (default)" if name == setting.default else name for name in setting.options
@@ -90,6 +96,15 @@ def _print(skills: list[SkillFile]) -> None:
             click.echo(f"{'':{width}}  {setting.name}: {options}")
         for scenario in scenarios_of(skill.id):
             click.echo(f"{'':{width}}  scenario {scenario.id}: {scenario.title}")
+
+
+def _in_column(text: str, indent: int) -> str:
+    """The text from that column on; broken between words on a terminal, whole for a program."""
+    edge = " " * indent
+    room = shutil.get_terminal_size().columns
+    if not sys.stdout.isatty() or room < indent + LEAST_ROOM:
+        return f"{edge}{text}"
+    return textwrap.fill(text, room, initial_indent=edge, subsequent_indent=edge)
 
 
 def _as_json(skill: SkillFile) -> Fields:

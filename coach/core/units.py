@@ -19,6 +19,8 @@ class Quantity(StrEnum):
     SATURATION = "saturation"
     VACUUM = "vacuum"
     RATE = "rate"
+    PULSE_RATE = "pulse-rate"
+    BREATHING_RATE = "breathing-rate"
     TIME = "time"
     LENGTH = "length"
     SIZE = "size"
@@ -26,6 +28,8 @@ class Quantity(StrEnum):
     GLUCOSE = "glucose"
     DOSE = "dose"
     COUNT = "count"
+    AIRWAY_PRESSURE = "airway-pressure"
+    PULL = "pull"
 
 
 class Unit(StrEnum):
@@ -49,6 +53,12 @@ class Unit(StrEnum):
     MILLIGRAMS = "mg"
     GRAMS = "g"
     COUNTED = "counted"
+    CENTIMETRES_OF_WATER = "cmH2O"
+    HECTOPASCAL = "hPa"
+    POUNDS_FORCE = "lbf"
+    NEWTONS = "N"
+    KILOGRAMS_FORCE = "kgf"
+    PERCENT_OF_WEIGHT = "% of weight"
 
 
 UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
@@ -57,6 +67,8 @@ UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
     Quantity.SATURATION: (Unit.PERCENT,),
     Quantity.VACUUM: (Unit.MILLIMETRES_OF_MERCURY, Unit.KILOPASCAL),
     Quantity.RATE: (Unit.PER_MINUTE,),
+    Quantity.PULSE_RATE: (Unit.PER_MINUTE,),
+    Quantity.BREATHING_RATE: (Unit.PER_MINUTE,),
     Quantity.TIME: (Unit.SECONDS, Unit.MINUTES),
     Quantity.LENGTH: (Unit.MILLIMETRES, Unit.INCHES),
     Quantity.SIZE: (Unit.MILLIMETRES, Unit.FRENCH),
@@ -64,8 +76,16 @@ UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
     Quantity.GLUCOSE: (Unit.MILLIGRAMS_PER_DECILITRE, Unit.MILLIMOLES_PER_LITRE),
     Quantity.DOSE: (Unit.MILLIGRAMS, Unit.GRAMS),
     Quantity.COUNT: (Unit.COUNTED,),
+    Quantity.AIRWAY_PRESSURE: (Unit.CENTIMETRES_OF_WATER, Unit.HECTOPASCAL),
+    Quantity.PULL: (
+        *(Unit.POUNDS_FORCE, Unit.NEWTONS, Unit.KILOGRAMS_FORCE),
+        Unit.PERCENT_OF_WEIGHT,
+    ),
 }
 """Units each quantity may be read in; the first is taken for a bare number."""
+
+RATES = frozenset({Quantity.RATE, Quantity.PULSE_RATE, Quantity.BREATHING_RATE})
+"""How often a minute; of a RATE nobody has said what is counted, so it may be any of them."""
 
 _PSI_PER_UNIT = {
     Unit.PSI: 1.0,

@@ -240,7 +240,7 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
         take_back(turn, (step.id,))
     else:
         turn.note("finding" if found else "step-denied", step=step.id)
-    if found and _bring(turn, step):
+    if found and bring(turn, step):
         return
     turn.state = replace(turn.state, asked=step.id, focus=None)
     if found:
@@ -252,7 +252,7 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
         turn.say(lines.sentence(f"all right, still to do: {step.name}"))
 
 
-def _bring(turn: Turn, step: Step) -> bool:
+def bring(turn: Turn, step: Step) -> bool:
     """What the step brings comes; the look itself is done with it, unless that opens it again.
 
     False where it brings nothing, or nothing more.
@@ -265,7 +265,8 @@ def _bring(turn: Turn, step: Step) -> bool:
     turn.say(step.found)
     now = turn.state.step(step.id)
     again = step.id in brought.reopens
-    if now is not None and not again and missing_first(turn.state, now) is None:
+    open_still = now is not None and now.id not in turn.state.done
+    if now is not None and open_still and not again and missing_first(turn.state, now) is None:
         credit(turn, now)
     return True
 

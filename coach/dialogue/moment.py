@@ -23,6 +23,7 @@ from coach.language.body import parts_named
 from coach.language.commands import answer_phrases, command_phrases
 from coach.language.context import Context, Range, StepWords, Words
 from coach.language.finding_phrases import finding_phrases
+from coach.language.listened_words import listened_for
 from coach.language.training_cylinders import PHRASES as CYLINDER_PHRASES
 from coach.procedure.model import Forbidden, HeardAs, ReadingSpec, Skill, Step, Wrong
 
@@ -157,6 +158,7 @@ def hint_of(context: Context) -> Hint:
         context.expect,
         tuple(dict.fromkeys([*phrases, *fixed_phrases()])),
         (allowed.low, allowed.high) if allowed else None,
+        listened_for(context.steps),
     )
 
 
@@ -201,7 +203,11 @@ def step_words(
     texts = (step.say, step.name, step.how, step.aloud, *step.heard_as.phrases, *step.heard_as.keys)
     told = [words for part in (start, end, *choices.values()) for words in part.phrases]
     parts = parts_named((*texts, *told))
-    return StepWords(step.id, own, start, end, choices, ranges, partner, for_two, parts=parts)
+    return StepWords(
+        *(step.id, own, start, end, choices, ranges, partner, for_two),
+        history=step.history,
+        parts=parts,
+    )
 
 
 def _has_time(wrong: Wrong) -> bool:
@@ -215,7 +221,8 @@ def _forbidden_words(act: Forbidden) -> StepWords:
 
 def range_of(spec: ReadingSpec) -> Range:
     """The numbers that a reading may show."""
-    return Range(spec.low, spec.high, spec.unit, spec.lower)
+    also = tuple(Range(one.low, one.high, one.unit) for one in spec.also)
+    return Range(spec.low, spec.high, spec.unit, spec.lower, also)
 
 
 def _words(heard_as: HeardAs) -> Words:

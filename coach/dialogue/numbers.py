@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from coach.core.meaning import Doubt, Reading
 from coach.core.plain import Plain, one_or_all
-from coach.core.units import Quantity, Unit
+from coach.core.units import RATES, Quantity, Unit
 from coach.dialogue import lines
-from coach.dialogue.crediting import credit, refuse
+from coach.dialogue.crediting import bring, credit, refuse
 from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
 from coach.dialogue.pressures import ask_for_all, unlikely_pair
@@ -18,6 +18,7 @@ from coach.dialogue.scores import tell_scores
 from coach.dialogue.state import Proposal, ReadBack, Standing, State
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.two_of_a_kind import held_against_its_own
+from coach.language.number_ranges import converted_to
 from coach.procedure.model import COUNTED, ReadingSpec, Step
 from coach.trade.questions import Question
 from coach.trade.rates import CountedRate, rate_from_count
@@ -70,10 +71,11 @@ def place_of(
     """The reading a number is for: in question, asked for, open, or to be renewed."""
     state = turn.state
     for proposal in proposals:
-        if proposal.reading.quantity is reading.quantity:
-            step = state.step(proposal.step)
-            if step is not None:
-                return step, next(s for s in step.readings if s.name == proposal.name)
+        step = state.step(proposal.step)
+        if step is not None:
+            spec = next(s for s in step.readings if s.name == proposal.name)
+            if proposal.reading.quantity is reading.quantity or _same_rate(spec, reading):
+                return step, spec
     taken = {(p.step, p.name) for p in proposals}
     due = suggested(state)
     candidates = [step for step in open_steps(state) if step.id in mentioned]
@@ -103,17 +105,23 @@ def place_of(
 def _counted_without_me(turn: Turn, reading: Reading) -> bool:
     """Ask for the count where a rate was told that the coach did not time; false elsewhere."""
     due = suggested(turn.state)
-    if reading.quantity is not Quantity.RATE or due is None or missing_first(turn.state, due):
+    if reading.quantity not in RATES or due is None or missing_first(turn.state, due):
         return False
     return ask_to_count(turn, due)
 
 
 def _fits(spec: ReadingSpec, reading: Reading) -> bool:
-    if spec.quantity is reading.quantity:
+    if spec.quantity is reading.quantity or _same_rate(spec, reading):
         return True
     return {spec.quantity, reading.quantity} == {Quantity.LENGTH, Quantity.SIZE} and (
         reading.unit is spec.unit
     )
+
+
+def _same_rate(spec: ReadingSpec, reading: Reading) -> bool:
+    """Whether one of two rates tells nothing of what is counted, so that it may be the other."""
+    quantities = {spec.quantity, reading.quantity}
+    return quantities <= RATES and Quantity.RATE in quantities
 
 
 def is_assumed(state: State, spec: ReadingSpec) -> bool:
@@ -155,6 +163,19 @@ def let_stand(turn: Turn, how: str) -> None:
             turn.state = replace(turn.state, asked=step.id)
         else:
             tell_scores(turn, step)
+        if _is_bad(turn.state, step):
+            bring(turn, step)
+
+
+def _is_bad(state: State, step: Step) -> bool:
+    """Whether a number that stands is a finding from which something follows."""
+    for spec in step.readings:
+        standing = state.standing(step.id, spec.name)
+        if standing is not None and standing.accepted:
+            value = converted_to(standing.values[0], standing.unit, spec.unit)
+            if value is not None and spec.is_bad(value):
+                return True
+    return False
 
 
 def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: str) -> None:

@@ -6,12 +6,16 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from coach.core.meaning import Doubt, Reading
-from coach.core.units import Quantity, Unit
+from coach.core.units import RATES, Quantity, Unit
 from coach.dialogue.progress import open_steps, suggested
 from coach.dialogue.state import State
 from coach.procedure.model import Step
+from coach.trade.rates import Counted
 
 SECONDS_A_MINUTE = 60.0
+
+RATE_OF = {Counted.BREATHS: Quantity.BREATHING_RATE, Counted.PULSE: Quantity.PULSE_RATE}
+"""The rate that a count of something comes to."""
 
 
 def as_count(
@@ -22,8 +26,8 @@ def as_count(
     It is for the step spoken of in the same breath, or else for the one that is due, or for the
     only open one in whose range it lies.
     """
-    rated = reading.quantity is Quantity.RATE
-    step = _counting(state, mentioned, reading.values[0]) if rated else None
+    rated = reading.quantity in RATES
+    step = _counting(state, mentioned, reading) if rated else None
     if step is None or step.count is None:
         return reading, mentioned
     rate = reading.values[0]
@@ -38,8 +42,13 @@ def as_count(
     return counted, (step.id,)
 
 
-def _counting(state: State, mentioned: Collection[str], rate: float) -> Step | None:
-    counting = [step for step in open_steps(state) if step.count is not None]
+def _counting(state: State, mentioned: Collection[str], reading: Reading) -> Step | None:
+    rate = reading.values[0]
+    counting = [
+        step
+        for step in open_steps(state)
+        if step.count is not None and reading.quantity in {Quantity.RATE, RATE_OF[step.count.of]}
+    ]
     due = suggested(state)
     told = [step for step in counting if step.id in mentioned]
     if told or due in counting:

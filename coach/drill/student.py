@@ -127,8 +127,10 @@ def _in_words(values: tuple[float, ...], unit: Unit) -> str:
 
 
 def _right_value(spec: ReadingSpec) -> float:
-    middle = (spec.low + spec.high) / 2
-    return float(round(middle)) if spec.high - spec.low >= 2 else middle
+    low = spec.low if spec.bad_below is None else spec.bad_below
+    high = spec.high if spec.bad_above is None else spec.bad_above
+    middle = (low + high) / 2
+    return float(round(middle)) if high - low >= 2 else middle
 
 
 def _wrong_value(spec: ReadingSpec) -> float | None:

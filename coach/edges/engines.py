@@ -97,7 +97,19 @@ def open_ears(
     if name not in OWN or not second or model_state(entry) is State.ABSENT:
         return open_recogniser(name, model)
     first = _own(model)
-    return SecondPass(first, first.words, lambda: _whisper(whole_model(entry)), waits)
+    return SecondPass(first, first.words, lambda: _behind(entry), waits)
+
+
+def _behind(entry: ModelEntry) -> Recogniser:
+    from coach.edges.whisper_recogniser import missing_packages
+
+    if missing := missing_packages():
+        raise MissingError(
+            f"There was no second ear for sentences in your own words, for {' and '.join(missing)} "
+            'must be installed: pip install "hands-free-skill-coach[second-ear]", or switch it off '
+            "by: coach settings set second-ear no"
+        )
+    return _whisper(whole_model(entry))
 
 
 def second_ear() -> ModelEntry:

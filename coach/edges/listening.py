@@ -67,6 +67,9 @@ class BlockSource(Protocol):
     def read(self, timeout_s: float) -> Samples | EarReported | None:
         """The next block of mono samples at SAMPLE_RATE_HZ, a report, or None when nothing came."""
 
+    def waiting_s(self) -> float:
+        """Seconds of sound that came in and were not read yet."""
+
     def close(self) -> None:
         """Release the device."""
 
@@ -175,7 +178,8 @@ class SoundEar:
             self._events.put(EarReported(TROUBLES[trouble]))
         at_sample = self._segmenter.endpointer.at_sample
         if self._coach is not None:
-            self._coach.look(at_sample + len(block))
+            waiting = _samples(self._source.waiting_s())
+            self._coach.look(at_sample + len(block) + waiting, behind=waiting > 0)
         self._segmenter.expect(self._hint)
         for cut in self._segmenter.feed(block):
             if isinstance(cut, SpeechStart):
@@ -276,12 +280,17 @@ class _CoachsVoice:
         self._lines: deque[tuple[str, int]] = deque(maxlen=8)
         self.spoke_until = -SAMPLE_RATE_HZ
 
-    def look(self, at_sample: int) -> None:
-        """Note what is being said at this sample."""
-        if not self._speaking():
+    def look(self, at_sample: int, behind: bool = False) -> None:
+        """Note what is being said at this sample, the newest that came in.
+
+        Where the ear is `behind` what comes in, a line may have begun and ended since the last
+        look; then it is in the sound that waits.
+        """
+        line = _as_spoken(self._last_line())
+        missed = behind and bool(line) and (not self._lines or self._lines[-1][0] != line)
+        if not self._speaking() and not missed:
             return
         self.spoke_until = at_sample
-        line = _as_spoken(self._last_line())
         if self._lines and self._lines[-1][0] == line:
             self._lines.pop()
         self._lines.append((line, at_sample))

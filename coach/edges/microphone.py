@@ -74,6 +74,10 @@ class Microphone:
         self._newest_s = time.monotonic()
         return self._converter.feed(np.frombuffer(frames, np.int16).reshape(-1, self._channels))
 
+    def waiting_s(self) -> float:
+        """Seconds of sound that came in and were not read yet."""
+        return self._blocks.qsize() * BLOCK_S
+
     def close(self) -> None:
         """Release the device."""
         self._release()

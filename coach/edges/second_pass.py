@@ -95,7 +95,7 @@ class SecondPass:
             return False
         if heard.confidence < UNSURE:
             return True
-        awaited = {word for phrase in hint.phrases for word in spelling(phrase).split()}
+        awaited = {word for said in (*hint.phrases, *hint.words) for word in spelling(said).split()}
         return not (self._known | awaited).issuperset(words)
 
     def _heard_by(self, second: Recogniser, samples: Samples, hint: Hint) -> str:

@@ -14,7 +14,8 @@ from typing import Any
 from coach.core.errors import InputError, MissingError
 from coach.edges.folders import SETTINGS_VARIABLE, settings_file
 from coach.edges.lasting import make_owned_folder, replace_owned
-from coach.edges.settings import check_setting, read_settings
+from coach.edges.setting_values import check_setting
+from coach.edges.settings_text import read_settings
 
 HEADING = "# Settings of the hands-free skill coach, one a line; see `coach settings`.\n"
 

@@ -11,12 +11,14 @@ from coach.core.meaning import Expectation
 class Hint:
     """What is likely to be said now: the awaited answer, and phrases of the open steps.
 
-    `plausible` is the range of an awaited number, both ends included.
+    `plausible` is the range of an awaited number, both ends included. `words` are single words that
+    are listened for in whatever sentence, beside those of the phrases.
     """
 
     expect: Expectation | None = None
     phrases: tuple[str, ...] = ()
     plausible: tuple[float, float] | None = None
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

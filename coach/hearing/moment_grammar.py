@@ -25,10 +25,10 @@ it can follow, few enough for a command to stay as likely as a number (judgement
 def moment_grammar(hint: Hint, lexicon: Lexicon) -> tuple[str, ...]:
     """Phrases and single words that may be said now, in the recogniser's spelling, sorted.
 
-    The phrases of the hint and the single words of the lexicon always; whole answers where a yes
-    or no was asked for; numbers in words and digit by digit where one is awaited.
+    The phrases and words of the hint and the single words of the lexicon always; whole answers
+    where a yes or no was asked for; numbers in words and digit by digit where one is awaited.
     """
-    found = {*(in_words(phrase) for phrase in hint.phrases), *lexicon.all_words}
+    found = {*(in_words(said) for said in (*hint.phrases, *hint.words)), *lexicon.all_words}
     if hint.expect == YES_NO:
         found |= lexicon.agreeing | lexicon.refusing
     if isinstance(hint.expect, Quantity):

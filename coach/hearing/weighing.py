@@ -89,6 +89,12 @@ class Moment:
         return frozenset(word for phrase in self.phrases for word in phrase.split())
 
     @cached_property
+    def _known(self) -> frozenset[str]:
+        """Words that a sentence may hold whatever is due."""
+        listened_for = {word for words in self.hint.words for word in spelling(words).split()}
+        return self.lexicon.all_words | listened_for
+
+    @cached_property
     def _pairs(self) -> frozenset[tuple[str, str]]:
         """Words that follow each other in a phrase of the moment, its beginning as ""."""
         rows = (phrase.split() for phrase in self.phrases | self.answers)
@@ -96,7 +102,7 @@ class Moment:
 
     @cached_property
     def _entries(self) -> frozenset[str]:
-        return self.lexicon.all_words | self._near | NUMBER_WORDS | self.lexicon.sound_words
+        return self._known | self._near | NUMBER_WORDS | self.lexicon.sound_words
 
     @cached_property
     def _prefixes(self) -> frozenset[str]:
@@ -226,7 +232,7 @@ class Moment:
             return {"lead_word": 1.0}, following
         if word in self._near:
             return {"moment_word": 1.0}, following
-        if word in self.lexicon.all_words:
+        if word in self._known:
             return {"known_word": 1.0}, following
         return self._foreign(word, ended=True), following
 

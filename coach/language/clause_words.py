@@ -116,13 +116,14 @@ ELSEWHEN = (
 ).split("|")
 """Talk of another time or of other people."""
 
+OF_A_LIFE = re.compile(
+    r" (?:last (?:week|month|year|night|time)|yesterday|today|this morning"
+    r"|(?:year|month|week|day)s ago|a while ago|he said|she said|they said)(?= )"
+)
+"""Of these what may be told of the patient, where a history is taken."""
+
 LONG_AGO = re.compile(r" (?:last (?:year|month)|(?:year|month|week)s ago) ")
 """Long enough ago to be a patient's history, and no finding of now."""
-
-LATELY = re.compile(
-    r" (?:last night|this morning|yesterday|today|last time (?:any|some)(?:body|one)) "
-)
-"""When a patient was last well: no finding of now, but what is asked for of the hours before."""
 
 AWAY_FROM_ALL = re.compile(
     r" (?:tell|told|telling|warn|warned|warning) every(?:body|one)\b|"
@@ -201,6 +202,9 @@ ADVICE = re.compile(
 ASKED_OF_YOU = frozenset("can could would will do did are have should shall may might".split())
 """Before "you" they ask, wherever they stand: "sir, can you open your mouth"."""
 
+ASKED_BY_ME = frozenset(("i asked", "i ask", "i'm asking", "we asked", "we ask", "i've asked"))
+"""The beginning of what the speaker asked the patient."""
+
 NEW_STARTS = frozenset("there's it's he's she's that's".split())
 GO_ON = frozenset(
     "hope hopes wish"
@@ -250,6 +254,12 @@ PUT_AWAY = re.compile(
     r"|bench|cart|counter|chair|drawer|ambulance|truck) "
 )
 """Where a thing lies before it is used."""
+
+SEATED = re.compile(
+    r" (?:man|woman|boy|girl|male|female|lady|guy|patient|he|she|he's|she's|him|her) (?:\w+ ){0,3}"
+    r"(?:sitting|sits|sat|slumped|seated|lying|lies) "
+)
+"""A person there, and no thing that was put away."""
 
 PLACES = frozenset("table bed stretcher shelf floor bench cart counter wall box kit".split())
 """Places of it that may be the very place a step asks for: a cylinder lying on the floor."""

@@ -10,6 +10,7 @@ from itertools import pairwise
 from coach.language.clause_words import (
     ADVICE,
     AS_A_RULE,
+    ASKED_BY_ME,
     ASKED_OF_YOU,
     ASKS,
     AUXILIARIES,
@@ -27,12 +28,12 @@ from coach.language.clause_words import (
     FIRST_PERSON,
     FOLLOWING,
     HALF_DONE,
-    LATELY,
     LONG_AGO,
     NEGATORS,
     NEW_SUBJECTS,
     NOT_DONE,
     NOT_THINGS,
+    OF_A_LIFE,
     OMISSIONS,
     OTHERS,
     OWN,
@@ -41,6 +42,7 @@ from coach.language.clause_words import (
     PUT_AWAY,
     QUESTION_HEADS,
     REQUESTS,
+    SEATED,
     SENSES,
     SHOWING,
     SUBJECTS,
@@ -62,8 +64,9 @@ class Mood(StrEnum):
 
     A HEDGED one denies, but confirms nothing; of the doings of OTHERS only what was found counts.
     What is AMISS ("too small", "full of blood") counts where it is a finding of a step. What was
-    EARLIER ("he had a stroke last year") counts where the history is told, and is no finding now;
-    what was LATELY ("she was fine last night") where it is told when the patient was last well.
+    EARLIER ("he had a stroke last year") counts where the history is told, and is no finding now.
+    What is of the patient's LIFE ("she had breakfast", "it began yesterday") counts only for steps
+    that ask for it.
     """
 
     PLAIN = "plain"
@@ -75,7 +78,7 @@ class Mood(StrEnum):
     AWAY = "away"
     AMISS = "amiss"
     EARLIER = "earlier"
-    LATELY = "lately"
+    LIFE = "life"
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,11 +182,15 @@ def clauses(
         ):
             mood = result[-1].mood
         if (
-            mood in {Mood.PLAIN, Mood.HEDGED}
+            mood in {Mood.PLAIN, Mood.HEDGED, Mood.LIFE}
             and elsewhen
             and not any(stem(t) in DATES for t in texts)
         ):
-            mood = _of_another_time(padded, texts)
+            if LONG_AGO.search(padded) and OWN.isdisjoint(texts):
+                mood = Mood.EARLIER
+            else:
+                of_a_life = mood in {Mood.PLAIN, Mood.LIFE} and _is_of_a_life(texts, padded)
+                mood = Mood.LIFE if of_a_life else Mood.SUPPOSED
         if mood is Mood.HEDGED and is_only_hedge(texts) and result:
             if result[-1].mood is Mood.PLAIN:
                 result[-1] = replace(result[-1], mood=Mood.HEDGED)
@@ -198,15 +205,6 @@ def clauses(
             )
         )
     return result
-
-
-def _of_another_time(padded: str, texts: Sequence[str]) -> Mood:
-    """The mood of what is told of another time, which may be the patient's history."""
-    if not OWN.isdisjoint(texts):
-        return Mood.SUPPOSED
-    if LONG_AGO.search(padded):
-        return Mood.EARLIER
-    return Mood.LATELY if LATELY.search(padded) else Mood.SUPPOSED
 
 
 def _goes_on_with_no(words: Sequence[str], place: int, spans: Sequence[Sequence[int]]) -> bool:
@@ -302,13 +300,13 @@ def _mood(texts: list[str], head: str, asked: bool, everyday: frozenset[str] = E
     if lead[0] in OTHERS and any(word in DOINGS for word in lead[1:3]) and not own_eyes:
         return Mood.OTHERS
     padded = f" {' '.join(texts)} "
-    if everyday & set(texts):
-        return Mood.LATELY if OWN.isdisjoint(texts) else Mood.SUPPOSED  # "fine at breakfast"
+    if everyday & set(texts) and not _is_of_the_patient(texts):
+        return Mood.SUPPOSED
     if NOT_DONE.search(padded):
         return Mood.SUPPOSED
     if complaint := COMPLAINT.search(without_denied_faults(padded)):
         return Mood.AMISS if complaint[0].startswith(FINDS_FAULT) else Mood.SUPPOSED
-    if PUT_AWAY.search(padded):
+    if PUT_AWAY.search(padded) and not SEATED.search(padded):
         return Mood.AWAY
     told = any(word in TELLING for word in texts) and texts[0] not in {"i'll", "let"}
     told = told or lead[:2] in (["i", "tell"], ["i", "explain"]) or lead[:2] == ["i'm", "telling"]
@@ -318,7 +316,21 @@ def _mood(texts: list[str], head: str, asked: bool, everyday: frozenset[str] = E
     )
     if (planned and not told) or HALF_DONE.search(padded):
         return Mood.PLAN
+    if everyday & set(texts):
+        return Mood.SUPPOSED if is_hedged(texts) else Mood.LIFE
     return Mood.HEDGED if is_hedged(texts) or AS_A_RULE.search(padded) else Mood.PLAIN
+
+
+def _is_of_the_patient(texts: Sequence[str]) -> bool:
+    """Whether nothing of the speaker is told, but what he asked."""
+    return OWN.isdisjoint(texts) or " ".join(texts[:2]) in ASKED_BY_ME
+
+
+def _is_of_a_life(texts: Sequence[str], padded: str) -> bool:
+    """Whether what is told of another time may be of the patient, and of nobody else."""
+    others = OF_A_LIFE.sub("", padded)
+    elsewhen = any(f" {phrase} " in others for phrase in ELSEWHEN)
+    return _is_of_the_patient(texts) and not elsewhen
 
 
 def told_plan(clause: Clause) -> int | None:

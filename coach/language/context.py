@@ -31,13 +31,15 @@ class Words:
 class Range:
     """Numbers that make sense for a quantity here, both ends included, in `unit`.
 
-    `lower` is the range of the lower number of a blood pressure; None for the same one.
+    `lower` is the range of the lower number of a blood pressure; None for the same one. `also` are
+    those in units to which there is no way from this one (a pull as a share of the weight).
     """
 
     low: float
     high: float
     unit: Unit
     lower: tuple[float, float] | None = None
+    also: tuple[Range, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,8 @@ class StepWords:
 
     `partner` are the words of the other person of a step for two. `for_two`: what "you" or a
     partner does counts for it. `forbidden`: it is no step, but an act that must not happen; even
-    the plan of it counts. `parts` are the parts of the body that it speaks of, as stems.
+    the plan of it counts. `history`: it asks for what the patient did, also at other times than
+    now. `parts` are the parts of the body that it speaks of, as stems.
     """
 
     id: str
@@ -58,6 +61,7 @@ class StepWords:
     partner: Words = Words()
     for_two: bool = False
     forbidden: bool = False
+    history: bool = False
     parts: frozenset[str] = frozenset()
 
 

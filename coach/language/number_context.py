@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence, Set
 from enum import Enum, auto
 
-from coach.core.units import Quantity
+from coach.core.units import RATES, Quantity
 from coach.language.number_words import FILLERS, LEADS
 
 
@@ -54,7 +54,14 @@ _UNSETTLED = _phrases(
 )
 _SMALL_WORDS = FILLERS | LEADS
 _HEDGE_GLUE = frozenset("just a bit little tad slightly of only what it he she then".split())
-_LEADING = _SMALL_WORDS | _HEDGE_GLUE | {word for phrase in _HEDGES_BEFORE for word in phrase}
+_AS_FELT = frozenset(
+    "strong weak fast slow regular irregular thready full bounding steady rapid even".split()
+)
+"""How a pulse or a breath is, which may stand before its number: "the pulse is strong, ninety"."""
+
+_LEADING = (
+    _SMALL_WORDS | _AS_FELT | _HEDGE_GLUE | {word for phrase in _HEDGES_BEFORE for word in phrase}
+)
 _NEGATIONS = frozenset("not isn't isnt wasn't wasnt aint ain't".split())
 _AFTER_NEGATION = frozenset("at is it reading the a on to set".split())
 
@@ -66,7 +73,7 @@ _BEFORE_TO = frozenset(
 _BEFORE_ON = frozenset("i'm im is it's its now flow still him her patient them running it".split())
 _ANYWHERE_BEFORE = _SMALL_WORDS - frozenset("to on put an of my the a i call".split())
 
-_ALSO_BEFORE = frozenset("a than or between from off him her them".split())
+_ALSO_BEFORE = _AS_FELT | frozenset("a than or between from off him her them".split())
 
 _FOLLOW = FILLERS | frozenset(
     "but so by via through at is it its it's that's which because since i i'm i've we we're the "
@@ -90,13 +97,19 @@ _NAMED: dict[str, Quantity] = {
     "sats": Quantity.SATURATION,
     "saturation": Quantity.SATURATION,
     "spo2": Quantity.SATURATION,
-    "pulse": Quantity.RATE,
-    "respirations": Quantity.RATE,
-    "resps": Quantity.RATE,
+    "pulse": Quantity.PULSE_RATE,
+    "respirations": Quantity.BREATHING_RATE,
+    "resps": Quantity.BREATHING_RATE,
+    "heart": Quantity.PULSE_RATE,
+    "rate": Quantity.RATE,
     "vacuum": Quantity.VACUUM,
     "glucose": Quantity.GLUCOSE,
     "sugar": Quantity.GLUCOSE,
     "dose": Quantity.DOSE,
+    "peep": Quantity.AIRWAY_PRESSURE,
+    "cpap": Quantity.AIRWAY_PRESSURE,
+    "pull": Quantity.PULL,
+    "traction": Quantity.PULL,
 }
 EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
 """Words after a bare number that tell what was measured: "one thirty long"."""
@@ -104,7 +117,7 @@ EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
 _GOING = frozenset("go goes went gone going come comes came back again returned".split())
 """Words of a pulse that tell no rate: it goes at a pressure, and is back at a pressure."""
 
-_ALSO_HAVE_GAUGES = frozenset({Quantity.VACUUM, Quantity.BLOOD_PRESSURE})
+_ALSO_HAVE_GAUGES = frozenset({Quantity.VACUUM, Quantity.BLOOD_PRESSURE, Quantity.AIRWAY_PRESSURE})
 
 
 class Relation(Enum):
@@ -164,10 +177,10 @@ def named_quantity(
             return asked
         if named is Quantity.GLUCOSE and asked is Quantity.DOSE:
             return asked  # sugar is what is given
-        if named is Quantity.RATE and asked is Quantity.COUNT:
+        if named in RATES and asked is Quantity.COUNT:
             return asked  # what was counted is no rate yet
         going = not _GOING.isdisjoint(words[at + 1 : start])
-        if named is Quantity.RATE and asked is Quantity.BLOOD_PRESSURE and going:
+        if named in RATES and asked is Quantity.BLOOD_PRESSURE and going:
             return asked  # where the pulse under a cuff goes or comes back
         return named
     return asked

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
-from coach.core.units import Quantity, Unit
+from coach.core.units import RATES, Quantity, Unit
 from coach.language.homophones import heard_digits
 from coach.language.number_context import (
     EXTENTS,
@@ -17,9 +17,10 @@ from coach.language.number_context import (
     named_quantity,
 )
 from coach.language.number_ranges import Moment
-from coach.language.number_units import UNIT_WORDS, centimetres_at, unit_at
+from coach.language.number_units import KILOGRAMS, POUNDS, UNIT_WORDS, centimetres_at, unit_at
 from coach.language.number_words import FILLERS, SCALES, SCORED
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
+from coach.language.rates import rate_of
 from coach.language.ratios import rows
 from coach.language.run_together import apart
 
@@ -75,16 +76,18 @@ def find_mentions(
     numbers += _one_and_a_half(words, {number.end for number in numbers})
     numbers = sorted(numbers, key=lambda number: number.start)
     row_of = rows(words, numbers, moment)
-    bare = _with_units(words, [number for number in numbers if number.start not in row_of])
+    single = [number for number in numbers if number.start not in row_of]
+    bare = _with_units(words, single, rated=_awaits(moment, Quantity.COUNT))
     bare = [_as_row(mention, row_of.values()) for mention in bare]
     parted = [part for mention in bare for part in _parted(words, mention, moment)]
+    parted = [_as_awaited(words, mention, moment) for mention in parted]
     found: list[tuple[Mention, bool]] = []
     for place, mention in enumerate(parted):
         earliest = parted[place - 1].end if place else 0
         latest = parted[place + 1].start if place + 1 < len(parted) else len(words)
         start, end = mention.start, mention.end
         counted = mention.unit is None and mention.quantity is None
-        if _is_other_length(mention, moment):
+        if _is_other_length(mention, moment) or _is_weight(words, mention, earliest, moment):
             continue
         things = counted and moment.quantity is Quantity.COUNT and _of_count(words, start, end)
         if counted and not things and not is_placed(words, breaks, start, end, earliest, latest):
@@ -92,6 +95,9 @@ def find_mentions(
         if _is_limit_or_plea(words, mention, moment):
             continue
         quantity = mention.quantity or _quantity(words, breaks, mention, earliest, moment)
+        if quantity is not None:
+            places, around = range(start, end), range(earliest, latest)
+            quantity = rate_of(quantity, words, places, around, moment)
         if mention.unit is None and quantity in _WHOLE and 0 < mention.values[0] < 1:
             continue
         known = replace(
@@ -149,10 +155,47 @@ def _misheard(
 def _is_other_length(mention: Mention, moment: Moment) -> bool:
     """Whether a length is told that no step asks for: "two centimeters deep"."""
     told = mention.quantity is Quantity.LENGTH and mention.unit is Unit.MILLIMETRES
-    return (told or mention.unit is Unit.INCHES) and Quantity.LENGTH not in {
-        moment.quantity,
-        *moment.step_ranges,
-    }
+    return (told or mention.unit is Unit.INCHES) and not _awaits(moment, Quantity.LENGTH)
+
+
+_WEIGHING = frozenset("weigh weighs weighed weighing weight heavy".split())
+_WEIGHED = frozenset("heavy patient man woman boy girl child baby".split())
+
+
+def _is_weight(words: Sequence[str], mention: Mention, earliest: int, moment: Moment) -> bool:
+    """Whether pounds or kilograms are what somebody weighs, and no pressure and no pull."""
+    pounds = mention.unit in {Unit.PSI, Unit.POUNDS_FORCE} and _said_in_pounds(words, mention)
+    kilograms = mention.unit is Unit.KILOGRAMS_FORCE and words[mention.end - 1] in KILOGRAMS
+    if kilograms and not _awaits(moment, Quantity.PULL):
+        return True
+    before = words[max(earliest, mention.start - 4) : mention.start]
+    weighed = not _WEIGHING.isdisjoint(before) or not _WEIGHED.isdisjoint(
+        words[mention.end : mention.end + 1]
+    )
+    return (pounds or kilograms) and weighed
+
+
+def _said_in_pounds(words: Sequence[str], mention: Mention) -> bool:
+    return (words[mention.end - 1],) in POUNDS
+
+
+def _as_awaited(words: Sequence[str], mention: Mention, moment: Moment) -> Mention:
+    """Pounds are of a pull, and centimetres of water, where that is awaited and nothing else."""
+    if mention.unit is Unit.PSI and _said_in_pounds(words, mention):
+        pulled = _awaits(moment, Quantity.PULL) and not _awaits(moment, Quantity.PRESSURE)
+        return replace(mention, unit=Unit.POUNDS_FORCE) if pulled else mention
+    if mention.unit is Unit.MILLIMETRES and mention.quantity is Quantity.LENGTH:
+        water = _awaits(moment, Quantity.AIRWAY_PRESSURE) and not _awaits(moment, Quantity.LENGTH)
+        if water:
+            numbers = tuple(_scaled(number, 0.1) for number in mention.numbers)
+            unit, quantity = Unit.CENTIMETRES_OF_WATER, Quantity.AIRWAY_PRESSURE
+            return replace(mention, numbers=numbers, unit=unit, quantity=quantity)
+    return mention
+
+
+def _awaits(moment: Moment, quantity: Quantity) -> bool:
+    """Whether some step has a use for a number of the quantity."""
+    return quantity is moment.quantity or quantity in moment.step_ranges
 
 
 def _one_and_a_half(words: Sequence[str], ends: Set[int]) -> list[SpokenNumber]:
@@ -168,7 +211,10 @@ def _one_and_a_half(words: Sequence[str], ends: Set[int]) -> list[SpokenNumber]:
     ]
 
 
-def _with_units(words: Sequence[str], numbers: Sequence[SpokenNumber]) -> list[Mention]:
+def _with_units(
+    words: Sequence[str], numbers: Sequence[SpokenNumber], rated: bool = False
+) -> list[Mention]:
+    """`rated`: "seven out of ten" is a seven."""
     mentions: list[Mention] = []
     place = 0
     while place < len(numbers):
@@ -177,6 +223,14 @@ def _with_units(words: Sequence[str], numbers: Sequence[SpokenNumber]) -> list[M
         if following and words[number.end : following.start] == ["over"]:
             if min(number.values[0], following.values[0]) >= LOWEST_PAIRED:
                 mentions.append(_pressure_pair(words, number, following))
+            place += 2
+            continue
+        if mentions and number.start < mentions[-1].end:
+            place += 1
+            continue  # the two of "h two o"
+        if rated and following and words[number.end : following.start] == ["out", "of"]:
+            end, unit = following.end, Unit.COUNTED
+            mentions.append(Mention(number.start, end, (number,), unit, Quantity.COUNT))
             place += 2
             continue
         place += 1
@@ -198,9 +252,10 @@ def _with_units(words: Sequence[str], numbers: Sequence[SpokenNumber]) -> list[M
 def _measured(words: Sequence[str], number: SpokenNumber) -> Mention:
     """A number with the unit after it, and "and a half" after that."""
     guess = hedge_within(words, number.end)
-    if length := centimetres_at(words, number.end + guess):
-        return _in_millimetres(number, number.end + guess + length, guess > 0)
     end, unit = _unit_after(words, number, guess)
+    of_water = unit is Unit.CENTIMETRES_OF_WATER
+    if not of_water and (length := centimetres_at(words, number.end + guess)):
+        return _in_millimetres(number, number.end + guess + length, guess > 0)
     if unit is None:
         return Mention(number.start, number.end, (number,))
     half = _HALVES.get(tuple(words[end : end + 3]))
@@ -213,12 +268,16 @@ def _measured(words: Sequence[str], number: SpokenNumber) -> Mention:
 
 def _in_millimetres(number: SpokenNumber, end: int, hedged: bool) -> Mention:
     """A length told in centimetres, as the airways are marked."""
-    scaled = replace(
+    scaled = (_scaled(number, 10),)
+    return Mention(number.start, end, scaled, Unit.MILLIMETRES, Quantity.LENGTH, hedged=hedged)
+
+
+def _scaled(number: SpokenNumber, times: float) -> SpokenNumber:
+    return replace(
         number,
-        values=tuple(round(value * 10, 6) for value in number.values),
-        sound_alikes=tuple(round(value * 10, 6) for value in number.sound_alikes),
+        values=tuple(round(value * times, 6) for value in number.values),
+        sound_alikes=tuple(round(value * times, 6) for value in number.sound_alikes),
     )
-    return Mention(number.start, end, (scaled,), Unit.MILLIMETRES, Quantity.LENGTH, hedged=hedged)
 
 
 def _unit_after(
@@ -316,8 +375,10 @@ def _quantity(
     if measured is not None and (measured is asked or measured in moment.step_ranges):
         return measured
     if asked is None:
-        named = named_quantity(words, breaks, mention.start, earliest, None)
-        return named if named in moment.step_ranges else None
+        before = breaks - {mention.start - 1}  # "the pulse is strong, ninety"
+        named = named_quantity(words, before, mention.start, earliest, None)
+        wanted = {named} if named is not Quantity.RATE else RATES
+        return named if wanted & moment.step_ranges.keys() else None
     return named_quantity(words, breaks, mention.start, earliest, asked)
 
 
@@ -358,6 +419,10 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
             return Quantity.DOSE
         case Unit.COUNTED:
             return Quantity.COUNT
+        case Unit.CENTIMETRES_OF_WATER | Unit.HECTOPASCAL:
+            return Quantity.AIRWAY_PRESSURE
+        case Unit.POUNDS_FORCE | Unit.NEWTONS | Unit.KILOGRAMS_FORCE | Unit.PERCENT_OF_WEIGHT:
+            return Quantity.PULL
         case Unit.KILOPASCAL:
             sucked = asked is Quantity.VACUUM or (
                 asked is not Quantity.PRESSURE
@@ -369,7 +434,7 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
             return Quantity.PRESSURE
 
 
-_WHOLE = frozenset({Quantity.PRESSURE, Quantity.SATURATION, Quantity.RATE, Quantity.LENGTH})
+_WHOLE = frozenset({Quantity.PRESSURE, Quantity.SATURATION, Quantity.LENGTH}) | RATES
 """Quantities of which "three quarters" tells no number but how full something is."""
 
 

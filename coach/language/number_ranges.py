@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from coach.core.meaning import Expectation
-from coach.core.units import UNITS_OF, Pressure, Quantity, Unit
+from coach.core.units import RATES, UNITS_OF, Pressure, Quantity, Unit
 from coach.language.context import Range
 
 KILOPASCALS_PER_MMHG = 0.1333224
@@ -18,16 +18,30 @@ MILLIMETRES_PER_INCH = 25.4
 GLUCOSE_MG_PER_DL = 18.0156
 """1 mmol/L of glucose in mg/dL: its molar mass is 180.156 g/mol (PubChem, compound 5793)."""
 
+HECTOPASCALS_PER_CMH2O = 0.980665
+"""1 cmH2O (conventional) in hPa (NIST SP 811, 2008, appendix B.8)."""
+
+NEWTONS_PER_POUND = 4.448222
+"""1 lbf in newtons (NIST SP 811, 2008, appendix B.8)."""
+
+NEWTONS_PER_KILOGRAM = 9.80665
+"""1 kgf in newtons, exact (NIST SP 811, 2008, appendix B.8)."""
+
 OVERFILL = 1.1
 """A cylinder marked with a plus may be filled a tenth beyond its service pressure
 (US 49 CFR 173.302a(b), from memory)."""
 
+_NEWTONS_PER_UNIT = {
+    Unit.NEWTONS: 1.0,
+    Unit.POUNDS_FORCE: NEWTONS_PER_POUND,
+    Unit.KILOGRAMS_FORCE: NEWTONS_PER_KILOGRAM,
+}
 _ANY = (0.0, 100_000.0)
 _AIRWAY_LENGTH = (30.0, 200.0)
 _MEANT: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.FLOW: (0.0, 60.0),
     Quantity.SATURATION: (35.0, 100.0),
-    Quantity.RATE: (4.0, 250.0),
+    **dict.fromkeys(RATES, (4.0, 250.0)),
     Quantity.VACUUM: (20.0, 760.0),
     Quantity.LENGTH: _AIRWAY_LENGTH,
     Quantity.BLOOD_PRESSURE: (40.0, 260.0),
@@ -35,6 +49,8 @@ _MEANT: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.GLUCOSE: (10.0, 600.0),
     Quantity.DOSE: _ANY,
     Quantity.COUNT: (0.0, 250.0),
+    Quantity.AIRWAY_PRESSURE: (0.0, 60.0),
+    Quantity.PULL: (0.0, 150.0),
     Unit.MILLIMETRES: (3.0, 12.0),
     Unit.FRENCH: (10.0, 40.0),
 }
@@ -44,7 +60,7 @@ Common practice, no source; flowmeters beyond the usual 15 or 25 L/min go to abo
 _LAWFUL: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.FLOW: (0.0, 25.0),
     Quantity.SATURATION: (35.0, 100.0),
-    Quantity.RATE: (0.0, 300.0),
+    **dict.fromkeys(RATES, (0.0, 300.0)),
     Quantity.VACUUM: (0.0, 760.0),
     Quantity.LENGTH: (10.0, 200.0),
     Quantity.BLOOD_PRESSURE: (30.0, 300.0),
@@ -52,6 +68,8 @@ _LAWFUL: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.GLUCOSE: (10.0, 600.0),
     Quantity.DOSE: _ANY,
     Quantity.COUNT: (0.0, 250.0),
+    Quantity.AIRWAY_PRESSURE: (0.0, 30.0),
+    Quantity.PULL: (0.0, 50.0),
     Unit.MILLIMETRES: (2.0, 130.0),
     Unit.FRENCH: (3.0, 60.0),
 }
@@ -113,13 +131,13 @@ class Moment:
         asked = self.range_of(quantity)
         if asked is not None and asked.lower is not None and lower:
             asked = replace(asked, low=asked.lower[0], high=asked.lower[1])
-        if asked is not None:
+        for one in (asked, *asked.also) if asked is not None else ():
             # rounding: 13,790 kPa must lie in a range that ends at 2000 psi
-            converted = converted_to(value, unit, asked.unit)
+            converted = converted_to(value, unit, one.unit)
             if converted is not None:
-                slack = _slack(quantity, other=unit is not asked.unit)
-                low, high = (abs(end) * slack + 1e-9 for end in (asked.low, asked.high))
-                return asked.low - low <= converted <= asked.high + high
+                slack = _slack(quantity, other=unit is not one.unit)
+                low, high = (abs(end) * slack + 1e-9 for end in (one.low, one.high))
+                return one.low - low <= converted <= one.high + high
         if quantity is Quantity.PRESSURE:
             return self.could_be_meant(quantity, unit, value)
         low, high = _LAWFUL[unit] if quantity is Quantity.SIZE else _LAWFUL[quantity]
@@ -139,10 +157,13 @@ def _slack(quantity: Quantity, other: bool) -> float:
 def converted_to(value: float, unit: Unit, wanted: Unit) -> float | None:
     """A number in another unit of the same kind; None where there is no way from one to the other.
 
-    French and millimetres are not converted: one is an outer, the other an inner measure.
+    French and millimetres are not converted: one is an outer, the other an inner measure. Nor is a
+    share of a weight that nobody has told.
     """
     if unit is wanted:
         return value
+    if unit in _NEWTONS_PER_UNIT and wanted in _NEWTONS_PER_UNIT:
+        return value * _NEWTONS_PER_UNIT[unit] / _NEWTONS_PER_UNIT[wanted]
     if {unit, wanted} <= set(UNITS_OF[Quantity.PRESSURE]):
         return Pressure.of(value, unit).in_unit(wanted)
     ratios = {
@@ -154,6 +175,8 @@ def converted_to(value: float, unit: Unit, wanted: Unit) -> float | None:
         (Unit.MILLIMETRES, Unit.INCHES): 1 / MILLIMETRES_PER_INCH,
         (Unit.GRAMS, Unit.MILLIGRAMS): 1000.0,
         (Unit.MILLIGRAMS, Unit.GRAMS): 1 / 1000.0,
+        (Unit.CENTIMETRES_OF_WATER, Unit.HECTOPASCAL): HECTOPASCALS_PER_CMH2O,
+        (Unit.HECTOPASCAL, Unit.CENTIMETRES_OF_WATER): 1 / HECTOPASCALS_PER_CMH2O,
         (Unit.MILLIMOLES_PER_LITRE, Unit.MILLIGRAMS_PER_DECILITRE): GLUCOSE_MG_PER_DL,
         (Unit.MILLIGRAMS_PER_DECILITRE, Unit.MILLIMOLES_PER_LITRE): 1 / GLUCOSE_MG_PER_DL,
     }

@@ -80,6 +80,37 @@ def _in_volumes(amounts: tuple[str, ...], volumes: tuple[str, ...]) -> Iterator[
             yield f"{amount} {per} {volume}"
 
 
+_CENTIMETRES = (
+    *("centimeters", "centimeter", "centimetres", "centimetre", "cm", "cms"),
+    *("centi meters", "centi meter", "c m"),
+)
+KILOGRAMS = ("kilograms", "kilogram", "kilos", "kilo", "kgs", "kg", "k g")
+
+
+def _of_water() -> Iterator[str]:
+    """ "centimeters of water", "cm H two O", "of water"; the first half is often left out."""
+    yield from ("cmh2o", "of water", "of peep", "of cpap")
+    for length in _CENTIMETRES:
+        yield from (f"{length} of water", f"{length} water", f"{length} h2o", f"{length} of h2o")
+        yield from (f"{length} h two o", f"{length} of h two o", f"{length} aitch two o")
+
+
+def _pulled(weights: tuple[str, ...], alone: tuple[str, ...]) -> Iterator[str]:
+    """ "fifteen pounds of pull"; `alone` are the names that need nothing more."""
+    yield from alone
+    for weight, pull in product(weights, ("pull", "traction", "force", "tension")):
+        yield from (f"{weight} of {pull}", f"{weight} {pull}")
+
+
+def _of_the_weight() -> Iterator[str]:
+    for percent, whose, weight in product(
+        ("percent", "per cent", "purcent"),
+        ("his", "her", "the", "their", "the patient's", "patient's", ""),
+        ("body weight", "bodyweight", "body's weight", "weight"),
+    ):
+        yield f"{percent} of {whose} {weight}".replace("  ", " ")
+
+
 _SAID: dict[Unit, tuple[str, ...]] = {
     Unit.PSI: (
         *_spelled("psi"),
@@ -141,17 +172,27 @@ _SAID: dict[Unit, tuple[str, ...]] = {
     ),
     Unit.MILLIGRAMS: _MILLIGRAMS,
     Unit.COUNTED: ("counted", "points"),
+    Unit.CENTIMETRES_OF_WATER: tuple(_of_water()),
+    Unit.HECTOPASCAL: (
+        *("hectopascals", "hectopascal", "hecto pascals", "hecto pascal", "hpa"),
+        *("millibars", "millibar", "milli bars", "milli bar", "mbar"),
+    ),
+    Unit.POUNDS_FORCE: tuple(_pulled(("pounds", "pound", "lbs", "lb"), ("lbf", "pound force"))),
+    Unit.NEWTONS: tuple(_pulled(("newtons", "newton"), ("newtons", "newton"))),
+    Unit.KILOGRAMS_FORCE: tuple(
+        _pulled((*KILOGRAMS, "kilo grams"), (*KILOGRAMS, "kgf", "kilogram force", "kiloponds"))
+    ),
+    Unit.PERCENT_OF_WEIGHT: tuple(_of_the_weight()),
     Unit.GRAMS: ("grams", "gram", "grammes", "gramme", "gm", "gms", "g"),
 }
 
-CENTIMETRES: frozenset[tuple[str, ...]] = frozenset(
-    tuple(said.split())
-    for said in (
-        *("centimeters", "centimeter", "centimetres", "centimetre", "cm", "cms"),
-        *("centi meters", "centi meter", "c m"),
-    )
-)
+CENTIMETRES: frozenset[tuple[str, ...]] = frozenset(tuple(said.split()) for said in _CENTIMETRES)
 """No unit of any reading, but a length may be told in them: ten millimetres each."""
+
+POUNDS: frozenset[tuple[str, ...]] = frozenset(
+    tuple(said.split()) for said in ("pounds", "pound", "lbs", "lb")
+)
+"""Of a cylinder's pressure, but of a pull where one is asked for."""
 
 UNITS_SAID: dict[tuple[str, ...], Unit] = {
     tuple(phrase.split()): unit for unit, phrases in _SAID.items() for phrase in phrases

@@ -31,9 +31,6 @@ SOMEBODY = frozenset(
 ASKING = frozenset("can could will would please".split())
 """First words of a question that asks somebody to do something."""
 
-LAST_WELL = frozenset(map(stem, "last known well".split()))
-"""Own words of a step that asks when the patient was last well."""
-
 ASKED_FOR = frozenset(map(stem, DEMANDS))
 """Stems by which a step names what is asked for the patient."""
 
@@ -92,12 +89,12 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
         case Mood.HEDGED:
             return [m for m in matches if m.denied]
         case Mood.OTHERS:
-            return [m for m in matches if m.found]
+            return [m for m in matches if m.found or m.step in _of_a_life(steps)]
+        case Mood.LIFE:
+            return [m for m in matches if m.step in _of_a_life(steps)]
         case Mood.EARLIER:
             told = frozenset(step.id for step in steps if stem("history") in own_stems(step))
-            return [m for m in matches if m.step in told and not m.denied]
-        case Mood.LATELY:
-            told = frozenset(step.id for step in steps if own_stems(step) >= LAST_WELL)
+            told |= _of_a_life(steps)
             return [m for m in matches if m.step in told and not m.denied]
         case Mood.AMISS:
             return [
@@ -107,6 +104,11 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
             ]
         case _:
             return []
+
+
+def _of_a_life(steps: Sequence[StepWords]) -> frozenset[str]:
+    """The steps that ask for what the patient did, and for other times than now."""
+    return frozenset(step.id for step in steps if step.history)
 
 
 def _names_fault(match: Match, clause: Clause) -> bool:

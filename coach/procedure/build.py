@@ -15,6 +15,7 @@ from coach.procedure.build_timing import (
 )
 from coach.procedure.filler import Filler, texts
 from coach.procedure.model import (
+    AlsoIn,
     AlsoSaid,
     Complication,
     Forbidden,
@@ -136,6 +137,7 @@ def step_from(
         chooses=str(content.get("chooses", "")),
         complication=str(content.get("complication", "")),
         brings=str(content.get("brings", "")),
+        history=content.get("history") is True,
         wrong=tuple(
             _wrong(mapping(wrong), present, filler) for wrong in listed(content.get("wrong"))
         ),
@@ -162,6 +164,12 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         if "assumed" in written
         else None,
         chosen=written["chosen"] is True if "chosen" in written else None,
+        bad_below=filler.number(written["bad-below"]) if "bad-below" in written else None,
+        bad_above=filler.number(written["bad-above"]) if "bad-above" in written else None,
+        also=tuple(
+            AlsoIn(Unit(str(one["unit"])), filler.number(one["low"]), filler.number(one["high"]))
+            for one in map(mapping, listed(written.get("also")))
+        ),
     )
 
 

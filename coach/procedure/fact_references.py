@@ -33,7 +33,7 @@ _TIMES = {
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 _SECONDS = ("limit-s", "least-s", "calls-every-s", "seconds", "for-s", "breath-s")
-_LIMITS = ("low", "high", "lower-low", "lower-high", *_SECONDS)
+_LIMITS = ("low", "high", "lower-low", "lower-high", "bad-below", "bad-above", *_SECONDS)
 _THINGS = ("compressions", "breaths", "blows", "thrusts", "times", "people", "turns")
 """Units of facts that are counted one by one, as a reading in 'counted' is."""
 _UNKNOWN = 1

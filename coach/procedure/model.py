@@ -46,9 +46,23 @@ class TakenBy(StrEnum):
     TOUCH = "touch"
 
 
-CHOSEN = frozenset({Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM})
+CHOSEN = frozenset(
+    {
+        *(Quantity.DOSE, Quantity.FLOW, Quantity.LENGTH, Quantity.SIZE, Quantity.VACUUM),
+        *(Quantity.AIRWAY_PRESSURE, Quantity.PULL),
+    }
+)
 """Quantities that a learner usually sets or chooses; any other is a finding, which may be what it
 is. A reading of a skill file says otherwise by `chosen`."""
+
+
+@dataclass(frozen=True, slots=True)
+class AlsoIn:
+    """Numbers that are right in another unit, `low` to `high` (both lawful)."""
+
+    unit: Unit
+    low: float
+    high: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +75,8 @@ class ReadingSpec:
     the upper one). `assumed` is the pressure that is taken for a training cylinder without
     pressure; None where none is. `chosen`: the learner sets or chooses it, so that a wrong one is
     unsafe where another step may not be done without this one; None is as usual for its quantity.
+    `also` are the ranges in units to which there is no way from `unit`. A number under `bad_below`
+    or over `bad_above` stands, and brings what its step `brings`; None where no number does.
     """
 
     name: str
@@ -75,11 +91,19 @@ class ReadingSpec:
     lower: tuple[float, float] | None = None
     assumed: WrittenPressure | None = None
     chosen: bool | None = None
+    bad_below: float | None = None
+    bad_above: float | None = None
+    also: tuple[AlsoIn, ...] = ()
 
     @property
     def counts_for_safety(self) -> bool:
         """Whether the learner answers for the number."""
         return self.quantity in CHOSEN if self.chosen is None else self.chosen
+
+    def is_bad(self, value: float) -> bool:
+        """Whether a number (in `unit`) is a finding that something has to follow from."""
+        low, high = self.bad_below, self.bad_above
+        return (low is not None and value < low) or (high is not None and value > high)
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,8 +273,9 @@ class Step:
     rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
     a step that exists only once that complication has come; `brings` names the one that comes when
     the learner tells the bad finding. A step with a `partner` is done by two:
-    who does it has to be said. A `score` is told when the last of its parts is. The number of
-    a `count` is the last of the `readings`, named COUNTED.
+    who does it has to be said. `history`: it asks the patient, so that what he did, ate and had at
+    home or at another time counts for it. A `score` is told when the last of its parts is. The
+    number of a `count` is the last of the `readings`, named COUNTED.
     """
 
     id: str
@@ -274,6 +299,7 @@ class Step:
     chooses: str = ""
     complication: str = ""
     brings: str = ""
+    history: bool = False
     wrong: tuple[Wrong, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()

@@ -117,7 +117,29 @@ def _ranges(
         here = (*path, position)
         yield from _range(root, here, mapping(reading), choices, facts)
         yield from _range(root, here, mapping(reading), choices, facts, "lower-")
+        yield from _bad(root, here, mapping(reading), choices, facts)
+        for other, also in enumerate(listed(mapping(reading).get("also"))):
+            yield from _range(root, (*here, "also", other), mapping(also), choices, facts)
         yield from _assumed(root, here, mapping(reading), choices, facts)
+
+
+def _bad(
+    root: dict[str, Json], path: Path, reading: dict[str, Json], choices: Choices, facts: Facts
+) -> Iterator[Mistake]:
+    """Some number that stands has to be bad, and some has not."""
+    low, high = (number(reading.get(key), choices, facts) for key in ("low", "high"))
+    for key in ("bad-below", "bad-above"):
+        written = reading.get(key)
+        limit = number(written, choices, facts)
+        if limit is None:
+            if isinstance(written, str) and _known(written, choices, facts):
+                yield (*path, key), _not_a_number(place(root, (*path, key)), written, "a number")
+        elif low is not None and high is not None and not low <= limit <= high:
+            yield (
+                (*path, key),
+                f"{place(root, path)} has a {key} of {in_words(limit)}, which is not within "
+                f"{in_words(low)} to {in_words(high)}, so no number that stands would tell.",
+            )
 
 
 def _assumed(

@@ -135,7 +135,12 @@ def _step(
     yield from _twice(written, (*path, "readings"), "name", f"readings of {where}")
     for number, reading in enumerate(listed(written.get("readings"))):
         yield from _unit(root, (*path, "readings", number), mapping(reading))
+        for other, also in enumerate(listed(mapping(reading).get("also"))):
+            here: Path = (*path, "readings", number, "also", other)
+            own = {"quantity": mapping(reading).get("quantity"), **mapping(also)}
+            yield from _unit(root, here, own)
         yield from _taken_by(root, (*path, "readings", number), mapping(reading))
+        yield from _brings_nothing(root, (*path, "readings", number), mapping(reading), written)
 
 
 def _after(
@@ -213,6 +218,19 @@ def _taken_by(root: dict[str, Json], path: Path, reading: dict[str, Json]) -> It
                 (*path, key),
                 f"{where} has '{key}', but only a pressure taken 'by: ear' has a lower number: "
                 "add that or take it out.",
+            )
+
+
+def _brings_nothing(
+    root: dict[str, Json], path: Path, reading: dict[str, Json], step: dict[str, Json]
+) -> Iterator[Mistake]:
+    """A bad number brings what its step brings: without that it would do nothing."""
+    for key in ("bad-below", "bad-above"):
+        if key in reading and "brings" not in step:
+            yield (
+                (*path, key),
+                f"{place(root, path)} has '{key}', but its step brings nothing: add 'brings' with "
+                "a complication to the step, or take it out.",
             )
 
 

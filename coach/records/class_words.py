@@ -24,6 +24,10 @@ MEANINGS = (
 
 AFTER_NOW = "Dated after now, so not counted: is the clock of this machine right?"
 
+NOBODY = (
+    "Nobody is in the register yet: coach records roster FILE.csv takes a class in, and a name "
+    "given to coach practice by --learner is added."
+)
 MOST_STEPS, MOST_PAIRS = 12, 12
 """As many as are looked at; the CSV has all."""
 
@@ -42,6 +46,7 @@ def page_text(table: ClassTable) -> str:
         part
         for part in (
             f"A class of {len(table.people)}, {table.made[:10]}.",
+            "" if table.people else NOBODY,
             _skills(table),
             _grid(table),
             titled(AFTER_NOW, after_now_lines(table)),

@@ -15,7 +15,7 @@ from coach.language.context import Context
 from coach.language.understand import understand
 from coach.session.both_ears import both_ears
 from coach.session.costs import LIMITS
-from coach.session.judgement import WHOLE_SENTENCE_WORDS
+from coach.session.sureness import WHOLE_SENTENCE_WORDS
 
 ENOUGH = max(LIMITS.step, LIMITS.sentence, LIMITS.command)
 """Surer than this a step or command counts anyhow: no other text need be looked at."""

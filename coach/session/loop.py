@@ -36,14 +36,9 @@ from coach.dialogue.events import (
 from coach.dialogue.moment import context_of, hint_of
 from coach.dialogue.state import Mode, State
 from coach.dialogue.turn import STAND
-from coach.session.judgement import (
-    Decision,
-    Verdict,
-    judge,
-    moment_of,
-    voice_after,
-)
+from coach.session.judgement import judge, voice_after
 from coach.session.likeliest import likeliest, understood
+from coach.session.moment import moment_of
 from coach.session.own_voice import UNKNOWN, OwnVoice
 from coach.session.ports import (
     Clock,
@@ -61,6 +56,7 @@ from coach.session.ports import (
     Voice,
 )
 from coach.session.timers import Timers
+from coach.session.verdict import Decision, Verdict
 
 POLL_SECONDS = 0.05
 """How often a speaking voice is asked whether it has finished."""

@@ -69,6 +69,12 @@ _UNIT_WORDS: dict[Unit, tuple[str, str]] = {
     Unit.MILLIGRAMS: ("milligram", "milligrams"),
     Unit.GRAMS: ("gram", "grams"),
     Unit.COUNTED: ("counted", "counted"),
+    Unit.CENTIMETRES_OF_WATER: ("centimeter of water", "centimeters of water"),
+    Unit.HECTOPASCAL: ("hectopascal", "hectopascals"),
+    Unit.POUNDS_FORCE: ("pound of pull", "pounds of pull"),
+    Unit.NEWTONS: ("newton", "newtons"),
+    Unit.KILOGRAMS_FORCE: ("kilogram of pull", "kilograms of pull"),
+    Unit.PERCENT_OF_WEIGHT: ("percent of the weight", "percent of the weight"),
 }
 
 

@@ -98,6 +98,20 @@ def test_what_is_unclear_is_asked_and_the_answer_is_kept_beside_the_coachs_mark(
     assert [each.own_word for each in gathered.by_hand] == [True]
 
 
+def test_a_question_back_is_answered_before_the_step_is_asked_about_again(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = "I'm ready\nmy gloves are on\ndone\nfinish\nyes\nwhat did I miss\nyes I did\nfinish\n"
+    learner = RegisterFile(data / "register.jsonl").add_learner("Ida")
+    lines = said_after_the_end(rows(capsys, words, learner=learner))
+    question = "I am not sure of one thing: the response check. Did you do it?"
+    first = lines.index(question)
+    assert lines[first + 1].startswith("Nothing was surely missed. Unclear: the response check, ")
+    assert lines[first + 2 : first + 4] == [question, NO_PASS]
+    (kept,) = RegisterFile(data / "register.jsonl").read().marks
+    assert (kept.step, kept.mark) == ("unresponsive", "done")
+
+
 def test_the_next_student_begins_the_next_attempt(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

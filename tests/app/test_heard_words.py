@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from coach.app.heard_words import program_word_problems, word_problems
-from coach.app.vocabulary import unknown_words
 from coach.edges.skill_files import load_skill
 from coach.edges.skill_folders import local_program_path
 
@@ -177,13 +176,6 @@ def test_a_file_with_other_mistakes_is_not_tried(told: Told, tmp_path: Path) -> 
     path = tmp_path / "good.yaml"
     path.write_text(SKILL.replace("seated now", "say that again").replace("say: Sit", "sya: Sit"))
     assert word_problems(path) == ()
-
-
-def test_words_are_told_that_stand_in_no_phrase_and_no_lexicon(told: Told) -> None:
-    told("keys: [lean/leaned back]", "keys: [lean/leaned back, recline/slump fully, rest lean]")
-    known = {"lean", "back", "sit", "down", "choose", "chair", "empty"}
-    # "rest" stands in a phrase, "leaned" beside a known word.
-    assert unknown_words(load_skill(Path("good.yaml")), known) == ("fully", "recline", "slump")
 
 
 def test_a_phrase_is_heard_word_for_word_but_for_one_that_doubts(told: Told) -> None:

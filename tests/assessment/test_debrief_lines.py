@@ -7,10 +7,10 @@ from dataclasses import replace
 from attempt_play import played
 from benchmarks.written_attempts import Written
 
-from coach.assessment.debrief import debrief
+from coach.assessment.debrief import debrief, unclear_steps
 from coach.edges.skill_files import load_skill
 from coach.procedure.model import Skill
-from coach.report.attempt import Result
+from coach.report.attempt import Mark, Result
 
 
 def attempt(skill_id: str, *turns: str) -> tuple[Result, Skill]:
@@ -55,6 +55,15 @@ def test_what_the_verdict_has_whole_is_not_said_again() -> None:
     off = next(step for step in skill.steps if step.id == result.failures[0].about)
     assert off.why not in lines
     assert sum(because.lower() in line.lower() for line in lines) == 1
+
+
+def test_at_most_three_unclear_steps_are_asked_about_and_those_of_safety_first() -> None:
+    """More would be an examination of its own."""
+    result, _ = attempt("oral-airway", "my gloves and goggles are on", "done", "done")
+    assert len(result.marked(Mark.UNCLEAR)) > 3
+    asked = unclear_steps(result)
+    assert len(asked) == 3
+    assert all(step.safety for step in asked)
 
 
 def _alone(result: Result, step_id: str) -> Result:

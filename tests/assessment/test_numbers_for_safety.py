@@ -75,4 +75,6 @@ def test_without_a_word_it_goes_by_the_quantity() -> None:
         Quantity.LENGTH,
         Quantity.SIZE,
         Quantity.VACUUM,
+        Quantity.AIRWAY_PRESSURE,
+        Quantity.PULL,
     }

@@ -48,10 +48,12 @@ from coach.session.costs import (
     Limits,
     Mistake,
 )
-from coach.session.judgement import Decision, Moment, Verdict, judge, moment_of
+from coach.session.judgement import judge
 from coach.session.likeliest import likeliest, understood
+from coach.session.moment import Moment, moment_of
 from coach.session.own_voice import ENOUGH_TURNS, OwnVoice
 from coach.session.ports import Recogniser, Samples
+from coach.session.verdict import Decision, Verdict
 
 from .recognisers import speech_folder
 from .situations import TURNED_AWAY_DB, Line, Meant, Place, lines

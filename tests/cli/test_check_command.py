@@ -114,17 +114,6 @@ def test_a_skill_file_that_is_named_has_its_phrases_tried(
         assert (problem in capsys.readouterr().out) == found
 
 
-def test_words_that_come_back_as_they_sounded_are_named_when_asked_for(
-    folder: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    text = GOOD.replace("keys: [sit/sat]", "keys: [sit/sat, squat quickly]")
-    (folder / "good.yaml").write_text(text, "utf-8")
-    assert main(["check", "good.yaml", "--words"]) == 0
-    told = capsys.readouterr().out.splitlines()[1]
-    assert told.startswith("good.yaml: the recogniser comes back with these as they sound")
-    assert "squat" in told.partition(": ")[2]
-
-
 class FewWords:
     """A model that knows three words."""
 

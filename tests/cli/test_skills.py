@@ -55,6 +55,19 @@ def test_the_list_says_what_to_lay_out_and_is_not_wrapped(
     assert len(lines) > 5
 
 
+def test_on_a_terminal_it_is_broken_between_words_and_keeps_its_column(
+    own_folder: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "72")
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
+    assert main(["skills"]) == 0
+    first, *rest = capsys.readouterr().out.splitlines()
+    told = rest[: next(n for n, line in enumerate(rest) if "chair: " in line)]
+    assert first.startswith("aaa-sitting") and len(told) > 1
+    assert all(len(line) <= 72 and line.startswith(" " * 14) for line in told)
+    assert " ".join(line.strip() for line in told) == f"lay out: {LONG}; a cushion"
+
+
 def test_json_is_one_array(own_folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["skills", "--json"]) == 0
     skills = json.loads(capsys.readouterr().out)

@@ -17,8 +17,10 @@ from coach.dialogue.turn import INTERVAL
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.understand import understand
 from coach.procedure.skill_file import SkillFile
-from coach.session.judgement import Decision, judge, moment_of
+from coach.session.judgement import judge
 from coach.session.likeliest import understood
+from coach.session.moment import moment_of
+from coach.session.verdict import Decision
 
 BREATHS = """steps:
   - id: breaths

@@ -1,7 +1,8 @@
-"""A bad finding that the learner tells brings the steps of its complication."""
+"""A bad finding or number that the learner tells brings the steps of its complication."""
 
 from __future__ import annotations
 
+import pytest
 from bench_session import Run
 from bench_skill import TEXT, bench_skill
 
@@ -73,3 +74,45 @@ def test_what_was_found_is_not_drawn_any_more() -> None:
     assert "throws up" not in played.reply_to(2)
     drawn = run("my gloves are on", complications=("blocked",))
     assert "The patient throws up." in drawn.reply_to(1)
+
+
+NUMBER = """    readings:
+      - name: saturation
+        quantity: saturation
+        unit: "%"
+        low: "{no-fact.50}"
+        high: "{no-fact.100}"
+        bad-below: "{no-fact.94}"
+        ask: What is the saturation?
+        sources: [common]
+"""
+
+
+def measured(*words: str) -> Run:
+    first = "    after:\n      - {step: clear, because: air has to pass, safety: true}\n"
+    text = TEXT.replace("steps:\n", STEPS.replace(first, NUMBER, 1), 1)
+    text = text.replace("complications:\n", COMES.replace("reopens: [look]", "reopens: []"), 1)
+    return Run("let's go", *words, skill_file=bench_skill(text))
+
+
+def test_a_bad_number_stands_and_brings_what_follows() -> None:
+    played = measured("the airway is open", "ninety three percent", "yes")
+    assert played.done == ("look",)
+    assert played.reply_to(3).startswith("Then clear it first. Clear the mouth.")
+    assert measured("the airway is open", "93 percent", "yes", "i cleared the mouth").done == (
+        "look",
+        "clear",
+    )
+
+
+@pytest.mark.parametrize("number", ["ninety four percent", "ninety nine percent"])
+def test_a_good_number_brings_nothing(number: str) -> None:
+    played = measured("the airway is open", number, "yes")
+    assert played.done == ("look",)
+    assert "clear" not in [step.id for step in played.state.skill.steps]
+
+
+def test_a_number_that_is_taken_back_before_it_stands_brings_nothing() -> None:
+    played = measured("the airway is open", "eighty six percent", "no", "ninety six percent", "yes")
+    assert played.done == ("look",)
+    assert "clear" not in [step.id for step in played.state.skill.steps]

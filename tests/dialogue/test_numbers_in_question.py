@@ -44,7 +44,7 @@ def number(reading: Reading, **also: object) -> Meaning:
 def test_a_sure_number_starts_the_silence_that_lets_it_stand_a_doubtful_one_does_not() -> None:
     _, said, effects = after(mounted(), Heard(11.0, number(SURE)))
     assert said == "One six zero zero, sixteen hundred P S I, right?"
-    assert StartTimer(STAND, STAND_SECONDS) in effects
+    assert StartTimer(STAND, 2.0) in effects
     state, said, effects = after(mounted(), Heard(11.0, number(HEDGED)))
     assert said.endswith("is that right?")
     assert CancelTimer(STAND) in effects

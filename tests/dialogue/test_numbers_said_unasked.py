@@ -49,3 +49,11 @@ def test_a_number_is_heard_after_a_step_was_left_out() -> None:
     """The patient was told nothing, but the minutes are said where they belong."""
     turns = ("I'm ready", "the values are written down with the time", "again in five minutes")
     assert numbers("vital-signs", *turns)["again/minutes"] == (5.0,)
+
+
+def test_the_breaths_of_a_patient_are_no_pulse() -> None:
+    """Where only the pulse is wanted, and where both are (common practice, no source)."""
+    turns = ("I'm ready", "he breathes, eighteen a minute", "his pulse is strong, ninety")
+    assert numbers("trauma-assessment", *turns) == {"vitals/pulse": (90.0,)}
+    told = ("I'm ready", "the pulse is sixteen a minute")
+    assert "breaths/count" not in numbers("vital-signs", *told)

@@ -9,8 +9,9 @@ from bench_skill import TEXT, bench_skill
 from coach.core.meaning import Kind, Meaning, Part, StepMention
 from coach.hearing.hypothesis import Hypothesis
 from coach.procedure.skill_file import SkillFile
-from coach.session.judgement import Decision, judge
+from coach.session.judgement import judge
 from coach.session.own_voice import OwnVoice
+from coach.session.verdict import Decision
 
 BAG = """steps:
   - id: bag

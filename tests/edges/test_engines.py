@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from coach.core.errors import InputError, MissingError
-from coach.edges import engines
+from coach.edges import engines, whisper_recogniser
 from coach.edges.engines import known_engines, open_ears, open_recogniser, second_ear
 from coach.edges.model_store import ModelEntry, ModelFile, Source
 from coach.edges.second_pass import SecondPass
@@ -69,6 +69,7 @@ def small(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("COACH_MODELS", str(tmp_path))
     monkeypatch.setattr(engines, "read_manifest", lambda: (entry,))
     monkeypatch.setattr(engines, "_whisper", lambda model: Parrot("I put the catheter in"))
+    monkeypatch.setattr(whisper_recogniser, "missing_packages", list)
     half = Parrot("i put thee cathe tern")
     monkeypatch.setattr(engines, "_own", lambda *_: half)
     monkeypatch.setattr(engines, "open_recogniser", lambda *_: half)
@@ -83,6 +84,19 @@ def test_a_fetched_model_hears_sentences_behind_the_own_recogniser(small: Path) 
     assert heard.text == "i put thee cathe tern"
     assert heard.second_ear is not None
     assert heard.second_ear[0] == "I put the catheter in"
+
+
+def test_a_fetched_model_without_its_packages_says_how_to_get_them_or_do_without(
+    small: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Not by "--engine own": that is the ear that is in use."""
+    monkeypatch.setattr(whisper_recogniser, "missing_packages", lambda: ["ctranslate2"])
+    ears = open_ears(waits=True)
+    assert isinstance(ears, SecondPass)
+    assert ears.hear(SOUND, Hint()).second_ear is None
+    assert str(ears.trouble).startswith("There was no second ear for sentences in your own words")
+    assert "[second-ear]" in str(ears.trouble) and "second-ear no" in str(ears.trouble)
+    assert "--engine" not in str(ears.trouble)
 
 
 @pytest.mark.parametrize("name", ["vosk", "whisper"])

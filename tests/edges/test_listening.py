@@ -118,6 +118,10 @@ class ScriptedSource:
             time.sleep(0.005)
         return given
 
+    def waiting_s(self) -> float:
+        """Nothing waits: the ear keeps up."""
+        return 0.0
+
     def close(self) -> None:
         """Noted."""
         self.closed = True
@@ -197,6 +201,48 @@ def test_sound_without_words_ends_the_turn_with_nothing() -> None:
 def test_the_coachs_own_line_in_the_microphone_is_nothing() -> None:
     line = speech("check the gauge and read the pressure right")
     assert heard_from(Part(quiet(0.2)), Part(line, LINE), Part(quiet(1.0))) == []
+
+
+class SlowMachine(ScriptedSource):
+    """Everything waits to be read, and is read when the coach has long finished its line."""
+
+    def __init__(self, line: str, *parts: Part | EarReported) -> None:
+        super().__init__(*parts)
+        self._said = line
+        self._left = sum(len(part.samples) for part in parts if isinstance(part, Part))
+
+    def read(self, timeout_s: float) -> Samples | EarReported | None:
+        """The next block."""
+        given = super().read(timeout_s)
+        self._left -= len(given) if isinstance(given, np.ndarray) else 0
+        return given
+
+    def waiting_s(self) -> float:
+        """All that is left."""
+        return self._left / SAMPLE_RATE_HZ
+
+    def last_line(self) -> str:
+        """The last that was said."""
+        return self._said
+
+
+def test_on_a_slow_machine_the_coachs_line_is_nothing_when_it_is_read_late() -> None:
+    """On one with ten times the work it has cores for, "a patient" of the coach's own was taken."""
+    line = speech("check the gauge and read the pressure right")
+    source = SlowMachine(LINE, Part(quiet(0.2)), Part(line), Part(quiet(1.0)))
+    ear = ear_on(source)
+    assert source.over.wait(30.0)
+    ear.close()
+    assert ear.next(1.0) == EarClosed()
+
+
+def test_on_a_slow_machine_other_words_than_the_coachs_are_the_learners() -> None:
+    words = speech("stop stop yes")
+    source = SlowMachine("Tell me more.", Part(quiet(0.2)), Part(words), Part(quiet(1.0)))
+    ear = ear_on(source)
+    assert source.over.wait(30.0)
+    ear.close()
+    assert ear.next(1.0) == SpeechBegan()
 
 
 def test_a_misheard_echo_is_nothing_either() -> None:

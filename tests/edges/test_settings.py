@@ -17,14 +17,8 @@ from coach.cli.main import main
 from coach.core.errors import InputError
 from coach.core.units import Unit
 from coach.edges.folders import settings_file
-from coach.edges.settings import (
-    ENGINES,
-    NAMES,
-    Settings,
-    load_settings,
-    unknown_variables,
-    variable_of,
-)
+from coach.edges.setting_values import ENGINES, NAMES
+from coach.edges.settings import Settings, load_settings, unknown_variables, variable_of
 from coach.trade.amounts import WrittenPressure
 from coach.trade.cylinders import Region
 

@@ -31,9 +31,11 @@ from coach.edges.vosk_recogniser import (
 from coach.hearing.hypothesis import Hint
 from coach.hearing.lexicon import Lexicon
 from coach.language.context import Context
-from coach.session.judgement import Decision, Moment, judge
+from coach.session.judgement import judge
 from coach.session.likeliest import understood
+from coach.session.moment import Moment
 from coach.session.ports import SAMPLE_RATE_HZ, Samples
+from coach.session.verdict import Decision
 
 SOUND: Samples = np.full(SAMPLE_RATE_HZ, 0.1, np.float32)
 LEXICON = Lexicon(

@@ -24,7 +24,9 @@ from coach.dialogue.state import ReadBack
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.normal import plain
 from coach.language.understand import understand
-from coach.session.judgement import Decision, judge, moment_of
+from coach.session.judgement import judge
+from coach.session.moment import moment_of
+from coach.session.verdict import Decision
 
 DATA = Path(__file__).parent.parent / "data" / "first_contact.yaml"
 LINES: dict[str, Any] = yaml.safe_load(DATA.read_text("utf-8"))

@@ -20,7 +20,7 @@ from coach.trade.wording import read_back
 PRESSURE, FLOW, SATURATION = Quantity.PRESSURE, Quantity.FLOW, Quantity.SATURATION
 VACUUM, RATE, TIME = Quantity.VACUUM, Quantity.RATE, Quantity.TIME
 LENGTH, SIZE, BP = Quantity.LENGTH, Quantity.SIZE, Quantity.BLOOD_PRESSURE
-GLUCOSE, DOSE = Quantity.GLUCOSE, Quantity.DOSE
+GLUCOSE, DOSE, COUNT = Quantity.GLUCOSE, Quantity.DOSE, Quantity.COUNT
 
 
 def shown(reading: Reading) -> str:
@@ -81,8 +81,8 @@ def heard(text: str, expect: Expectation | None = None) -> list[str]:
         ("spo two ninety seven percent", "saturation 97 %"),
         ("s p oh two ninety seven percent", "saturation 97 %"),
         ("a hundred percent", "saturation 100 %"),
-        ("twelve breaths a minute", "rate 12 /min"),
-        ("seventy two beats per minute", "rate 72 /min"),
+        ("twelve breaths a minute", "breathing-rate 12 /min"),
+        ("seventy two beats per minute", "pulse-rate 72 /min"),
         ("twelve a minute", "rate 12 /min"),
         ("12/min", "rate 12 /min"),
         ("eighty millimeters", "length 80 mm"),
@@ -184,6 +184,10 @@ def test_a_number_with_its_unit_is_a_reading_though_nothing_is_asked(
         ("point three", DOSE, "dose 0.3 (mg)"),
         ("the dose is four", DOSE, "dose 4 (mg)"),
         ("glucose twenty grams", DOSE, "dose 20 g"),
+        ("seven out of ten", COUNT, "count 7 counted"),
+        ("he gives it an 8 out of 10", COUNT, "count 8 counted"),
+        ("zero out of ten", COUNT, "count 0 counted"),
+        ("his pain is a seven", COUNT, "count 7 (counted)"),
         # another quantity than the one asked for, told by its unit or its name
         ("ten liters a minute", PRESSURE, "flow 10 L/min"),
         ("flow is at ten", PRESSURE, "flow 10 (L/min)"),
@@ -226,7 +230,7 @@ def test_a_bare_number_means_nothing_unasked(text: str, expect: Expectation | No
         ("two thousand psi no leaks ten liters", ["pressure 2000 psi", "flow 10 L/min"]),
         (
             "twelve breaths a minute and seventy two beats a minute",
-            ["rate 12 /min", "rate 72 /min"],
+            ["breathing-rate 12 /min", "pulse-rate 72 /min"],
         ),
         ("two thousand two hundred and ten psi", ["pressure 2210 psi"]),
     ],

@@ -65,4 +65,4 @@ def test_three_vital_signs_in_a_row_stay_three(pulse: int, upper: int, saturatio
     found = {reading.quantity: reading.values for reading in understand(text, context).readings}
     assert found[Quantity.BLOOD_PRESSURE] == (upper, 70)
     assert found[Quantity.SATURATION] == (saturation,)
-    assert found[Quantity.RATE] == (pulse,)
+    assert found[Quantity.PULSE_RATE] == (pulse,)

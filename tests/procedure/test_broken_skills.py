@@ -351,6 +351,19 @@ BROKEN = {
         "brings the complication 'refusd', which is not in the file: did you mean 'refused'?",
     ),
     # numbers
+    "bad without what it brings": (
+        'low: "{fact.sample-pressure.low}"',
+        'bad-below: "{no-fact.600}"\n        low: "{fact.sample-pressure.low}"',
+        "bad-below",
+        "has 'bad-below', but its step brings nothing: add 'brings' with a complication",
+    ),
+    "bad beyond what stands": (
+        "    readings:\n      - name: pressure\n",
+        "    brings: refused\n    readings:\n      - name: pressure\n"
+        '        bad-above: "{no-fact.5000}"\n',
+        "bad-above",
+        "has a bad-above of 5,000, which is not within 500 to 2,400, so no number that stands",
+    ),
     "low above high": (
         'low: "{fact.sample-pressure.low}"',
         'low: "{no-fact.5000}"',

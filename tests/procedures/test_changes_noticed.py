@@ -17,7 +17,8 @@ IN_SHORT = ("step out", "fact changed")
 
 @pytest.mark.parametrize("skill", skill_ids())
 def test_a_few_changes_are_noticed(skill: str) -> None:
-    scores = scores_of(skill, FEW, IN_SHORT)
+    # That all dialogues hold for the skill as it is, is what test_dialogues.py is about.
+    scores = scores_of(skill, FEW, IN_SHORT, known_to_hold=True)
     assert sum(score.tried for score in scores.values())
     assert not [where for score in scores.values() for where in score.unnoticed]
 

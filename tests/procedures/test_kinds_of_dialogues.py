@@ -69,19 +69,7 @@ def kinds_of(skill: str) -> Kinds:
     return found
 
 
-LACKING = {
-    "normal-birth": "no number of the second score is said outside its range",
-}
-"""What dialogues still lack; the test of such a skill has to fail, and its line goes when not."""
-
-
-def _marked(skill: str) -> object:
-    lacks = LACKING.get(skill)
-    marks = [pytest.mark.xfail(reason=lacks, strict=True)] if lacks else []
-    return pytest.param(skill, marks=marks)
-
-
-@pytest.mark.parametrize("skill", [_marked(skill) for skill in SKILLS])
+@pytest.mark.parametrize("skill", SKILLS)
 def test_the_dialogues_hold_each_kind(skill: str) -> None:
     skill_file, found = skill_named(skill), kinds_of(skill)
     assert found.straight, "a run in the suggested order, to the end"

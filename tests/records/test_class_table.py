@@ -89,7 +89,8 @@ def test_the_surest_miss_comes_first() -> None:
     once = StepCounts("s", "once", "Once", 1, 0, 1, 0)
     often = StepCounts("s", "often", "Often", 20, 3, 40, 2)
     never = StepCounts("s", "never", "Never", 0, 0, 40, 0)
-    assert most_missed([once, never, often]) == (often, once)
+    rare = StepCounts("s", "rare", "Rare", 30, 0, 1000, 0)
+    assert most_missed([once, rare, never, often]) == (often, once, rare)
 
 
 def cells(people: str, *rows: str) -> dict[tuple[str, str], Cell]:

@@ -11,8 +11,10 @@ from coach.core.units import Quantity
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.understand import understand
 from coach.session.costs import LIMITS, among_talk
-from coach.session.judgement import Decision, Moment, Verdict, judge, voice_after
+from coach.session.judgement import judge, voice_after
+from coach.session.moment import Moment
 from coach.session.own_voice import TALK_TURNS, UNKNOWN, OwnVoice
+from coach.session.verdict import Decision, Verdict
 
 CONTEXT, _ = moment_context("oxygen-cylinder", None, None)
 TALK = Hypothesis("my cousin bought a red car last week and sold it", 0.5, level_dbfs=-26.0)

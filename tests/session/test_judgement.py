@@ -13,7 +13,8 @@ from coach.dialogue.events import Heard, SpeechEnded
 from coach.dialogue.state import Mode
 from coach.hearing.hypothesis import Hypothesis
 from coach.session.costs import LIMITS
-from coach.session.judgement import Decision, Moment, Verdict, judge, voice_after
+from coach.session.judgement import judge, voice_after
+from coach.session.moment import Moment
 from coach.session.own_voice import (
     ENOUGH_TURNS,
     FIRST_TURN_DB,
@@ -23,6 +24,7 @@ from coach.session.own_voice import (
     speech_dbfs,
 )
 from coach.session.ports import TextHeard
+from coach.session.verdict import Decision, Verdict
 
 ONE_WORD = Meaning("gloves", Kind.STEP, steps=(StepMention("gloves"),), confidence=0.9)
 SENTENCE = Meaning("my gloves are on now", Kind.STEP, steps=(StepMention("gloves"),))

@@ -10,8 +10,9 @@ from coach.app.moment import moment_context
 from coach.core.meaning import YES_NO, Command
 from coach.hearing.hypothesis import Hypothesis
 from coach.session.costs import LIMITS, among_talk
-from coach.session.judgement import Decision, judge
+from coach.session.judgement import judge
 from coach.session.likeliest import AGREED, likeliest, understood
+from coach.session.verdict import Decision
 
 CONTEXT, _ = moment_context("oxygen-delivery", None, None)
 PRESSURE, _ = moment_context("oxygen-cylinder", "pressure", "pressure")

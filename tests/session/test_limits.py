@@ -20,7 +20,8 @@ from benchmarks.hypotheses import (
 
 from coach.core.meaning import Command
 from coach.session.costs import COST_REPEATS, LIMITS, Limits, Mistake
-from coach.session.judgement import Decision, judge
+from coach.session.judgement import judge
+from coach.session.verdict import Decision
 
 NEARLY = 0.03
 """What a limit in force may cost more than the cheapest: a single turn moves it by as much."""

@@ -114,8 +114,8 @@ def test_after_the_word_alone_one_thing_passes() -> None:
 
 
 def test_the_word_alone_opens_for_six_seconds_of_silence() -> None:
-    assert Class("coach", OPEN_S, "gloves on").texts() == ["gloves on"]
-    assert Class("coach", OPEN_S + 0.1, "gloves on").texts() == []
+    assert Class("coach", 6.0, "gloves on").texts() == ["gloves on"]
+    assert Class("coach", 6.1, "gloves on").texts() == []
 
 
 def test_noise_after_the_word_leaves_the_ear_open() -> None:

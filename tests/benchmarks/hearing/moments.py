@@ -20,9 +20,11 @@ from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.language.context import Context
 from coach.procedure.model import ReadingSpec, Step
 from coach.session import judgement
+from coach.session import moment as session_moment
 from coach.session.likeliest import likeliest, understood
 from coach.session.own_voice import UNKNOWN, OwnVoice
 from coach.session.ports import Recogniser
+from coach.session.verdict import Decision
 
 from ..learner import HIGHEST_PSI, moment_of, skill_named
 
@@ -35,13 +37,13 @@ class Moment:
 
     context: Context
     hint: Hint
-    standing: judgement.Moment
+    standing: session_moment.Moment
 
     @classmethod
     def of(cls, state: State) -> Moment:
         """The moment of a running session."""
         context = context_of(state)
-        return cls(context, hint_of(context), judgement.moment_of(state))
+        return cls(context, hint_of(context), session_moment.moment_of(state))
 
     def doubted(self) -> Moment:
         """After a question of the coach: a number then needs its yes, as in a session."""
@@ -73,13 +75,13 @@ def heard(
     hypothesis = likeliest(recognise(recogniser, utterance, moment.hint), moment.context)
     meant = understood(hypothesis, moment.context)
     verdict = judgement.judge(meant, hypothesis, moment.standing, voice)
-    does = verdict.decision in {judgement.Decision.ACT, judgement.Decision.READ_BACK}
+    does = verdict.decision in {Decision.ACT, Decision.READ_BACK}
     left = verdict.meaning if does else Meaning(meant.text)
     return Heard(
         hypothesis,
         actions(meant),
         actions(left),
-        verdict.decision is judgement.Decision.ASK_AGAIN,
+        verdict.decision is Decision.ASK_AGAIN,
         frozenset(number(reading) for reading in left.readings if reading.doubt is None),
         frozenset(number(reading) for reading in left.readings),
         judgement.voice_after(voice, hypothesis, verdict),

@@ -37,10 +37,10 @@ class Pattern:
     minutes: int
 
 
-def patterns(skills: Path) -> Sequence[Pattern]:
-    """Every written attempt once; the skills are kept in the folder."""
+def patterns(skills: Path, most: int | None = None) -> Sequence[Pattern]:
+    """Every written attempt once, or the first ones; the skills are kept in the folder."""
     found = []
-    for written in written_attempts():
+    for written in written_attempts()[:most]:
         skill_file = load_skill(written.skill)
         name = keep_skill(skills, skill_file)
         found.append(Pattern(written, journal_of(written, skill_file), name, skill_file.minutes))
@@ -83,7 +83,7 @@ def write_journals(data: Path, count: int) -> Performed:
     register_learners(data)
     sessions = data / "sessions"
     sessions.mkdir()
-    known = patterns(data / "skills")
+    known = patterns(data / "skills", count)
     rule, minutes, spoken_s = rule_text(rule_in_force()), 0, 0.0
     for number in range(count):
         pattern = known[number % len(known)]

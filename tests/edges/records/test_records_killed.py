@@ -2,86 +2,95 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import random
-import subprocess
-import sys
 import time
 from collections.abc import Callable
 from datetime import timedelta
+from multiprocessing.connection import Connection
 from pathlib import Path
 
 from recorded import EVENING, dump, journal, keeping, register
 
 from coach.edges.journal_file import SUFFIX
-from coach.edges.records.bundle import of_data_folder, write_bundle
-from coach.edges.records.database import Records
+from coach.edges.records.bundle import of_data_folder, read_bundle, write_bundle
+from coach.edges.records.database import Records, records_of
+from coach.edges.records.importing import import_bundle
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Mark
 
-ROOT = Path(__file__).parents[3]
+PROCESSES = multiprocessing.get_context("forkserver")
+PROCESSES.set_forkserver_preload([__name__, "coach.edges.records.taking_in", "psycopg"])
+
 KILLS = 12
 SEED = 20260304
 
-STATION = """
-import sys
-from datetime import timedelta
-from pathlib import Path
-sys.path.insert(0, "tests")
-from recorded import EVENING, journal, keeping
-from coach.edges.records.database import records_of
 
-data, told, run = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3])
-records = records_of({}, told)
-print("begun", flush=True)
-for number in range(1000):
-    attempt = f"{run:04x}{number:04x}" * 4
-    at = EVENING + timedelta(minutes=1000 * run + number)
-    journal(data / "sessions", attempt, "gloves", "seal", "gauge", at=at)
-    print(attempt, flush=True)
+def write_and_keep(tell: Connection, data: Path, told: str, run: int) -> None:
+    """Sessions end, one after the other, and after each the database is brought up to date."""
+    records = records_of({}, told)
+    tell.send("begun")
+    for number in range(1000):
+        attempt = f"{run:04x}{number:04x}" * 4
+        at = EVENING + timedelta(minutes=1000 * run + number)
+        journal(data / "sessions", attempt, "gloves", "seal", "gauge", at=at)
+        tell.send(attempt)
+        keeping(data, records).update()
+        tell.send(f"kept {attempt}")
+
+
+def take_in(tell: Connection, file: Path, data: Path, told: str) -> None:
+    """Records of another station come in by file, and the database is brought up to date."""
+    records, bundle = records_of({}, told), read_bundle(file)
+    tell.send("begun")
+    import_bundle(bundle, data, register(data))
+    tell.send("in")
     keeping(data, records).update()
-    print("kept", attempt, flush=True)
-"""
-"""Sessions end, one after the other, and after each the database is brought up to date."""
+    tell.send("kept")
 
-IMPORT = """
-import sys
-from pathlib import Path
-sys.path.insert(0, "tests")
-from recorded import keeping, register
-from coach.edges.records.bundle import read_bundle
-from coach.edges.records.database import records_of
-from coach.edges.records.importing import import_bundle
-
-file, data, told = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3]
-records, bundle = records_of({}, told), read_bundle(file)
-print("begun", flush=True)
-import_bundle(bundle, data, register(data))
-print("in", flush=True)
-keeping(data, records).update()
-print("kept", flush=True)
-"""
-"""Records of another station come in by file, and the database is brought up to date."""
 
 CARRIED = 60
 """Attempts in that file."""
 
 
-def station(data: Path, records: Records, run: int) -> subprocess.Popen[str]:
-    return program(STATION, str(data), address(records), str(run))
+class Child:
+    """A process of its own, which can be killed, and what it told until then.
+
+    It is forked off a process that has all modules loaded, and is as much a process as any.
+    """
+
+    def __init__(self, target: Callable[..., None], *arguments: object) -> None:
+        self._heard, tell = PROCESSES.Pipe(duplex=False)
+        self.process = PROCESSES.Process(target=target, args=(tell, *arguments))
+        self.process.start()
+        tell.close()
+
+    def line(self) -> str:
+        """The next thing it tells; "" once it is gone."""
+        try:
+            return str(self._heard.recv())
+        except EOFError:
+            return ""
+
+    def kill(self) -> list[str]:
+        """Kill it (SIGKILL), whatever it is doing; what it had told."""
+        self.process.kill()
+        return self.rest()
+
+    def rest(self) -> list[str]:
+        """All that it tells until it is gone."""
+        told = list(iter(self.line, ""))
+        self.process.join()
+        return told
+
+
+def station(data: Path, records: Records, run: int) -> Child:
+    return Child(write_and_keep, data, address(records), run)
 
 
 def address(records: Records) -> str:
     told = records.url.set(drivername=records.url.get_backend_name())
     return str(records.path) if records.is_file else told.render_as_string()
-
-
-def program(text: str, *words: str) -> subprocess.Popen[str]:
-    return subprocess.Popen(
-        [sys.executable, "-c", text, *words],
-        stdout=subprocess.PIPE,
-        text=True,
-        cwd=ROOT,
-    )
 
 
 def test_nothing_is_lost_or_doubled_however_often_it_is_killed(
@@ -92,14 +101,12 @@ def test_nothing_is_lost_or_doubled_however_often_it_is_killed(
     recorded: set[str] = set()
     kept: set[str] = set()
     for run in range(KILLS):
-        with station(tmp_path, records, run) as child:
-            assert child.stdout is not None
-            lines = [child.stdout.readline() for _ in range(1 + chance.randint(0, 6))]
-            time.sleep(chance.uniform(0, 0.03))
-            assert child.poll() is None, "the station failed by itself"
-            child.kill()
-            lines += [line for line in child.stdout if line.endswith("\n")]
-        recorded |= {line.strip() for line in lines if len(line.strip()) == 32}
+        child = station(tmp_path, records, run)
+        lines = [child.line() for _ in range(1 + chance.randint(0, 6))]
+        time.sleep(chance.uniform(0, 0.03))
+        assert child.process.is_alive(), "the station failed by itself"
+        lines += child.kill()
+        recorded |= {line for line in lines if len(line) == 32}
         kept |= {line.split()[1] for line in lines if line.startswith("kept")}
         there = [str(row[0]) for row in dump(records)["attempts"]]
         assert len(there) == len(set(there))
@@ -126,16 +133,12 @@ def test_two_stations_write_at_once(tmp_path: Path, database: Callable[[], Recor
     several = [station(tmp_path / str(run), records, run) for run in range(2)]
     kept: set[str] = set()
     for child in several:
-        assert child.stdout is not None
         for _ in range(25):
-            line = child.stdout.readline()
+            line = child.line()
             assert line, "a station failed by itself"
             kept |= {line.split()[1]} if line.startswith("kept") else set()
     for child in several:
-        with child:
-            child.kill()
-            assert child.stdout is not None
-            kept |= {line.split()[1] for line in child.stdout if line.startswith("kept ")}
+        kept |= {line.split()[1] for line in child.kill() if line.startswith("kept ")}
     there = [str(row[0]) for row in dump(records)["attempts"]]
     assert kept <= set(there) and len(there) == len(set(there))
     assert {attempt[:4] for attempt in kept} == {"0000", "0001"}
@@ -169,26 +172,21 @@ def test_an_import_killed_beside_a_station_that_writes(
     dump(records)
     kept: set[str] = set()
     reached: set[str] = set()
-    with station(beside, records, 2) as other:
-        assert other.stdout is not None
-        for _ in range(KILLS):
-            with program(IMPORT, str(file), str(here), address(records)) as child:
-                assert child.stdout is not None
-                lines = [child.stdout.readline()]
-                time.sleep(chance.expovariate(10))
-                child.kill()
-                lines += child.stdout.readlines()
-            assert lines[0] == "begun\n"
-            reached.add(lines[-1].strip())
-            there = [str(row[0]) for row in dump(records)["attempts"]]
-            assert len(there) == len(set(there))
-            for path in (here / "sessions").glob(f"*{SUFFIX}"):
-                assert path.read_bytes() == (far / "sessions" / path.name).read_bytes()
-        other.kill()
-        kept |= {line.split()[1] for line in other.stdout if line.startswith("kept ")}
+    other = station(beside, records, 2)
+    for _ in range(KILLS):
+        child = Child(take_in, file, here, address(records))
+        lines = [child.line()]
+        time.sleep(chance.expovariate(10))
+        lines += child.kill()
+        assert lines[0] == "begun"
+        reached.add(lines[-1])
+        there = [str(row[0]) for row in dump(records)["attempts"]]
+        assert len(there) == len(set(there))
+        for path in (here / "sessions").glob(f"*{SUFFIX}"):
+            assert path.read_bytes() == (far / "sessions" / path.name).read_bytes()
+    kept |= {line.split()[1] for line in other.kill() if line.startswith("kept ")}
     assert "begun" in reached, "no import was ever broken off"
-    with program(IMPORT, str(file), str(here), address(records)) as child:
-        assert child.stdout is not None and child.stdout.readlines()[-1] == "kept\n"
+    assert Child(take_in, file, here, address(records)).rest()[-1] == "kept"
     keeping(beside, records).update()
     there = [str(row[0]) for row in dump(records)["attempts"]]
     assert len(there) == len(set(there))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
 from benchmarks.records.rebuilding import write_journals
 from recorded import dump
 from sqlalchemy import select
@@ -24,6 +26,14 @@ JOURNALS = 40
 """More than there are written attempts: some are there twice, under other ids."""
 
 
+@pytest.fixture(scope="module")
+def practised(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data folder with the journals of all written attempts."""
+    data = tmp_path_factory.mktemp("practised") / "data"
+    write_journals(data, JOURNALS)
+    return data
+
+
 def real(data: Path, records: Records) -> Keeping:
     """The records of a data folder, scored by the program's own scorer."""
     register = RegisterFile(data / "register.jsonl")
@@ -32,10 +42,10 @@ def real(data: Path, records: Records) -> Keeping:
 
 
 def test_results_are_kept_to_the_byte_and_made_anew_the_same(
-    tmp_path: Path, database: Callable[[], Records]
+    tmp_path: Path, database: Callable[[], Records], practised: Path
 ) -> None:
     data, records = tmp_path / "data", database()
-    write_journals(data, JOURNALS)
+    shutil.copytree(practised, data)
     kept = real(data, records).update()
     assert (kept.read, kept.refused) == (JOURNALS, {})
     expected = {}
@@ -51,6 +61,8 @@ def test_results_are_kept_to_the_byte_and_made_anew_the_same(
     assert first["standings"] and first["last_steps"] and first["numbers"]
     real(data, records).rebuild()
     assert dump(records) == first
+    if records.is_file:
+        return
     plain = Records(records.url.create("sqlite", database=str(tmp_path / "plain.sqlite")))
     real(data, plain).rebuild()
     assert dump(plain) == first
