@@ -12,7 +12,7 @@ from coach.language.understand import understand
 
 SCENE = StepWords("scene", Words(keys=("car hit/crashed tree/wall",)))
 GLOVES = StepWords("gloves", Words(keys=("glove on",)))
-LAST_WELL = StepWords("last-well", Words(keys=("last known/seen well/fine", "was/saw well/fine")))
+LAST_WELL = StepWords("last-well", Words(keys=("was/saw well/fine",)), history=True)
 BREATHS = StepWords("breaths", Words(keys=("breathing fine/well",)))
 FEELING = StepWords(
     "feeling", Words(keys=("feel/feels toe/toes",), absent=("numb/numbness", "foot cold"))
