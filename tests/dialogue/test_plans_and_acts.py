@@ -102,5 +102,17 @@ def test_an_act_told_with_its_number_stands(
     assert len(lost) <= LOST[half] * len(acts), "\n".join(lost)
 
 
+def test_how_somebody_breathes_is_no_rule_for_a_number() -> None:
+    """ "Normally" tells how, and not what is usual."""
+    said = {
+        "skill": "recovery-position",
+        "step": "breathing",
+        "says": "he's breathing normally, eight seconds",
+    }
+    assert all(one.values == (8.0,) for one in came_of(said))
+    said["says"] = "we normally look for eight seconds"
+    assert not any(one.values for one in came_of(said))
+
+
 def test_there_are_enough_sentences() -> None:
     assert sum(len(lines) for lines in SAID["develop"].values()) >= 60
