@@ -32,9 +32,8 @@ def likeliest(hypothesis: Hypothesis, context: Context, agreeing: bool = False) 
 
     Where another meaning is likelier than that of the likeliest text, its text is taken. Only steps
     and commands are put together: a number or an answer counts as it was heard, or not at all.
-    With `agreeing`, where nobody is led, a whole sentence that tells of steps done is as sure as
-    they are told by all that the sound may have been (`coach/session/told_chance.py`), and left to
-    be asked about where that is not enough.
+    With `agreeing`, where nobody is led, a whole sentence that tells of steps done is at least as
+    sure as they are told by all that the sound may have been (`coach/session/told_chance.py`).
     """
     heard = both_ears(hypothesis, context)
     enough = SURELY_TOLD if agreeing and heard.shares else ENOUGH
@@ -77,7 +76,7 @@ def _told(text: str, shares: Shares, best: Told, sure: float, context: Context) 
     if not same:
         return sure
     chance = told_chance(shares, same, otherwise)
-    return chance if chance >= LEAST_TOLD else min(sure, LIMITS.likely)
+    return max(sure, chance) if chance >= LEAST_TOLD else sure
 
 
 def told_alike(told: Told, shares: Shares, context: Context) -> tuple[float, float]:

@@ -19,10 +19,9 @@ OTHERWISE, UNSURE, FIT, FOREIGN, ONE = -0.36, -0.49, 0.14, -1.82, 2.36
 letters are, of how far the text is from them, of a word that is not known, and of any sentence."""
 
 LEAST_TOLD = 0.85
-"""Surer than this what a sentence tells counts. Of the sentences that did before, 458 with 9 that
-told of what was not said, 13 are lost, one of them wrong, and 20 others are won, none of them wrong
-(each judged by what was fitted to other voices). Where others talk 0.9 is wanted: 283 were as sure
-as that before, though hardly one more was right."""
+"""Surer than this what a sentence tells counts, if its words do not. Of those that counted before,
+458, 9 told of what was not said; of 20 more none did (each judged by what was fitted to other
+voices). Where others talk 0.9 is wanted: 283 were as sure as that before."""
 
 _LEAST_SHARE = 1e-3
 """Less than this no share is told from none: only some texts are looked at."""
