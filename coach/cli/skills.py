@@ -102,7 +102,7 @@ def _in_column(text: str, indent: int) -> str:
     """The text from that column on; broken between words on a terminal, whole for a program."""
     edge = " " * indent
     room = shutil.get_terminal_size().columns
-    if not sys.stdout.isatty() or room < indent + LEAST_ROOM:
+    if sys.stdout is None or not sys.stdout.isatty() or room < indent + LEAST_ROOM:
         return f"{edge}{text}"
     return textwrap.fill(text, room, initial_indent=edge, subsequent_indent=edge)
 

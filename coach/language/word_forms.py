@@ -147,8 +147,8 @@ SAME_WORD = {
 """Forms a stemmer cannot bring together; the right side is stemmed too."""
 
 APART = frozenset(
-    "barely closely likely shortly several positive handed handing inhaler inhalers medical"
-    " medication medications responder responders".split()
+    "barely closely lately likely shortly several positive handed handing indicator inhaler"
+    " inhalers manager medical medication medications responder responders".split()
 )
 """Words that a stemmer takes for others: "several" is not "severe", who calls medical direction has
 called no medic, and who is handed a mask has no hand on it."""

@@ -29,8 +29,13 @@ from coach.language.understand import understand
 from coach.language.unit_rivals import CENTIMETRES, unit_name
 from coach.procedure.model import ReadingSpec
 
-SEVERAL = [quantity for quantity, units in UNITS_OF.items() if len(units) > 1]
-"""Quantities that may be read in more than one unit."""
+SEVERAL = [
+    quantity
+    for quantity, units in UNITS_OF.items()
+    if len(units) > 1 and quantity is not Quantity.AIRWAY_PRESSURE
+]
+"""Quantities that may be read in more than one unit. Centimeters of water and hectopascals differ
+by 2 % (NIST SP 811, 2008, appendix B.8), so whoever names neither means no other pressure."""
 
 CASES: tuple[tuple[Quantity, Range, str, tuple[str, ...]], ...] = (
     (Quantity.PRESSURE, Range(0, 2216, Unit.PSI), "one thirty", ("P S I", "bar")),
@@ -48,6 +53,7 @@ CASES: tuple[tuple[Quantity, Range, str, tuple[str, ...]], ...] = (
     (Quantity.SIZE, Range(6, 9, Unit.MILLIMETRES), "twenty eight", ("millimeters", "French")),
     (Quantity.DOSE, Range(160, 325, Unit.MILLIGRAMS), "point three", ("milligrams", "grams")),
     (Quantity.DOSE, Range(15, 20, Unit.GRAMS), "fifteen thousand", ("grams", "milligrams")),
+    (Quantity.PULL, Range(1, 15, Unit.POUNDS_FORCE), "sixty", ("pounds of pull", "newtons")),
 )
 """What was asked, what was said, and in which units it may be meant; () for any two."""
 

@@ -82,13 +82,13 @@ def broken(draw: st.DrawFn) -> tuple[Any, dict[str, Any]]:
         within, key = draw(st.sampled_from(places(value)))
         way = draw(st.sampled_from(["out", "otherwise", "more", "renamed"]))
         if way == "otherwise":
-            within[key] = draw(ODD)
+            within[key] = deepcopy(draw(ODD))
         elif way == "out":
             del within[key]
         elif isinstance(within, list):
-            within.append(deepcopy(within[key]) if way == "more" else draw(ODD))
+            within.append(deepcopy(within[key]) if way == "more" else deepcopy(draw(ODD)))
         elif way == "more":
-            within[draw(st.sampled_from(["x", "when", "id", "say", "low"]))] = draw(ODD)
+            within[draw(st.sampled_from(["x", "when", "id", "say", "low"]))] = deepcopy(draw(ODD))
         else:
             within[f"{key}s"] = within.pop(key)
     return value, FILES[name]
