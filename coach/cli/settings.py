@@ -23,7 +23,16 @@ from coach.edges.settings_writer import remember
 from coach.edges.skill_files import load_skill
 from coach.edges.skill_folders import FOLDER_VARIABLE as PROCEDURES_VARIABLE
 
-OTHER_VARIABLES = (DATA_VARIABLE, SETTINGS_VARIABLE, MODELS_VARIABLE, PROCEDURES_VARIABLE)
+RECORDINGS_VARIABLE = "COACH_SPEECH"
+"""Where the tests and benchmarks find recordings; the program itself reads none."""
+
+OTHER_VARIABLES = (
+    DATA_VARIABLE,
+    SETTINGS_VARIABLE,
+    MODELS_VARIABLE,
+    PROCEDURES_VARIABLE,
+    RECORDINGS_VARIABLE,
+)
 """Variables that name a folder or file; they are no settings."""
 
 ASKED = (REGION, UNIT, CYLINDER)

@@ -52,6 +52,7 @@ COMPLAINT = re.compile(
     r"| side of the (?:room|table|street|bed|hall|class|ambulance) | see from "
     r"|^ (?:i'm|i am|we're|we are) (?:over )?on the "
     r"| (?:i|we) (?:was|were) \w+ing | still (?:closed|shut) | (?:i'm|i am) not sure "
+    r"| (?:i|we) (?:can't|cannot|couldn't|won't) stay "
     r"| i (?:wonder|hope|wish|doubt) | my (?:brother|sister|mom|mother|dad|father|girlfriend"
     r"|boyfriend|wife|husband|kids?|son|daughter|dog|cat|uncle|aunt|cousin|house|kitchen"
     r"|home|car) |(?<! told)(?<! tell)(?<! telling)(?<! called)(?<! calling) my boss "

@@ -73,6 +73,12 @@ _BEFORE_TO = frozenset(
 _BEFORE_ON = frozenset("i'm im is it's its now flow still him her patient them running it".split())
 _ANYWHERE_BEFORE = _SMALL_WORDS - frozenset("to on put an of my the a i call".split())
 
+_BY_THE_CLOCK = frozenset(
+    "work school class lunch dinner breakfast shift practice train bus bed game meeting"
+    " party".split()
+)
+"""What begins or goes at a time of day: "I've got work at six"."""
+
 _ALSO_BEFORE = _AS_FELT | frozenset("a an than or between from off him her them".split())
 
 _FOLLOW = FILLERS | frozenset(
@@ -255,6 +261,8 @@ def _led_in(words: Sequence[str], breaks: Set[int], start: int, earliest: int) -
         return True  # "I don't feel it any longer, one ten"
     if before == "to":
         return start - 1 == earliest > 0 or earlier in _BEFORE_TO
+    if before == "at" and earlier in _BY_THE_CLOCK:
+        return False
     if before == "on":
         return earlier in _BEFORE_ON or start - 1 == earliest
     if before == "with":

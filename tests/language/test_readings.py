@@ -528,6 +528,8 @@ SMALL_TALK = [
     "there are two prongs",
     "thumb and two fingers",
     "there's one gasket",
+    "i've got work at six so i can't stay long",
+    "class at nine and lunch at twelve",
 ]
 
 
