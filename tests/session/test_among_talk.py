@@ -72,7 +72,7 @@ def test_among_talk_words_only_like_those_of_a_step_are_asked_about() -> None:
 
 def test_among_talk_a_number_out_of_range_in_a_sentence_without_its_unit_is_let_pass() -> None:
     context, _ = moment_context("nasal-airway", "size", "length")
-    said = Hypothesis("i have got work at six so i can stay no longer", 0.99, level_dbfs=-26.0)
+    said = Hypothesis("i have got the ladder at six so it is no longer", 0.99, level_dbfs=-26.0)
     asked = Moment(expect=context.expect)
     meaning = understand(said.text, context)
     assert meaning.readings
