@@ -225,9 +225,9 @@ _AS_IT_IS = (str, bool, int, type(None))
 def _plain(value: Any) -> Plain:
     kind = type(value)
     if kind in _AS_IT_IS:
-        return value  # type: ignore[no-any-return]
+        return value  # type: ignore[no-any-return]  # of a plain type, as `kind` says
     if kind is float:
-        return round(value, 3)  # type: ignore[no-any-return]
+        return round(value, 3)  # type: ignore[no-any-return]  # a float, as `kind` says
     if isinstance(value, StrEnum):
         return value.value
     if isinstance(value, Mapping):

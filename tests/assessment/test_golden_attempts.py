@@ -3,20 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from _pytest.mark import ParameterSet
 from attempt_play import played
 from benchmarks.written_attempts import Written, written_attempts
 
 ATTEMPTS = written_attempts()
 
 
-def case(written: Written) -> ParameterSet:
-    """One that `differs` has to fail: once it agrees, its `differs` goes."""
-    marks = [pytest.mark.xfail(strict=True, reason=written.differs)] if written.differs else []
-    return pytest.param(written, id=written.name, marks=marks)
-
-
-@pytest.mark.parametrize("written", [case(written) for written in ATTEMPTS])
+@pytest.mark.parametrize("written", ATTEMPTS, ids=lambda written: written.name)
 def test_the_judgement_is_the_one_worked_out_by_hand(written: Written) -> None:
     """Marks, safety failures, numbers, hints and verdict, all of them."""
     result = played(written)

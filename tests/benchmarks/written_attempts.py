@@ -17,7 +17,7 @@ BEGAN = "2026-03-04T19:05:00+01:00"
 @dataclass(frozen=True)
 class Written:
     """An attempt as written: what is said (text) and the seconds of silence between (numbers),
-    and the judgement worked out by hand. `differs`: why the program does not agree with it yet."""
+    and the judgement worked out by hand."""
 
     name: str
     skill: str
@@ -34,7 +34,6 @@ class Written:
     time_limit: float = 0.0
     safety_failure: str = "counts"
     hints: int = 0
-    differs: str = ""
 
 
 def written_attempts(path: Path = GOLDEN) -> tuple[Written, ...]:
