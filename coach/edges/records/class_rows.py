@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from sqlalchemy import Connection, func, select
 
@@ -17,8 +17,7 @@ from coach.rehearsal.memory import Memory
 from coach.report.by_hand import THE_LEARNER
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """What all attempts of a learner at a skill come to; the memory is made of what was kept when
     it is asked for, as a class has thousands and needs them where they decide."""
 
@@ -42,22 +41,22 @@ def standings_of(
     connection: Connection, of: Sequence[str] | None = None
 ) -> dict[tuple[str, str], Standing]:
     """What all attempts that ended come to, by learner and skill; `of`: only of these learners."""
-    asked = select(standings)
+    columns = "learner skill attempts seconds memory last alone clean".split()
+    asked = select(*(standings.c[name] for name in columns))
     if of is not None:
         asked = asked.where(standings.c.learner.in_(list(of)))
     rows = connection.execute(asked).all()
     # One text of all is read far faster than each by itself.
-    columns = (
-        json.loads(f"[{','.join(getattr(row, name) or 'null' for row in rows)}]")
-        for name in ("last", "alone", "clean")
+    kept = (
+        json.loads(f"[{','.join(row[place] or 'null' for row in rows)}]") for place in (5, 6, 7)
     )
     found: dict[tuple[str, str], Standing] = {}
-    for row, one, two, three in zip(rows, *columns, strict=True):
+    for row, one, two, three in zip(rows, *kept, strict=True):
+        learner, skill, attempts, seconds, memory, *_ = row
         last = Evidence(*one)
         alone = last if two == SAME else evidence_of(two)
         clean = alone if three == SAME else evidence_of(three)
-        history = History(row.attempts, row.seconds, last, alone, clean)
-        found[row.learner, row.skill] = Standing(history, row.memory)
+        found[learner, skill] = Standing(History(attempts, seconds, last, alone, clean), memory)
     return found
 
 
