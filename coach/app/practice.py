@@ -124,10 +124,12 @@ def _attempts_after(
 def _attempt(folder: Path, request: Request, senses: Senses, observer: Observer) -> _Over:
     """One attempt from its first event to its end; its journal is closed.
 
-    One that was left before its beginning, because a setting was changed, leaves no journal.
+    One that was left before its beginning, because a setting was changed, leaves no journal; what
+    was changed then is told with what was changed later, for it counts for the next learner too.
     """
     skill_file = request.skill_file
     judged = judged_by(skill_file, os.environ)
+    changed: dict[str, str] = {}
     while True:
         journal = JournalFile.create(folder, skill_file.id, _wall_clock(), __version__, judged)
         with journal:
@@ -140,8 +142,9 @@ def _attempt(folder: Path, request: Request, senses: Senses, observer: Observer)
                 journal,
                 observer,
             )
+        changed |= over.changed
         if over.state.mode is not Mode.READY:
-            return over
+            return replace(over, changed=changed)
         over.journal.unlink()
         request = answered(request, over.changed)
 
