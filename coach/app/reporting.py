@@ -15,6 +15,7 @@ from coach.edges.journal_file import SUFFIX
 from coach.records.register import Register
 from coach.records.register_lines import MarkSet
 from coach.records.scoring import Scorer, refusal_of, scored
+from coach.rehearsal.instants import instant_of
 from coach.report.attempt import Mark, Result, result_bytes
 from coach.report.attempt_csv import csv_bytes
 from coach.report.attempt_page import BEFORE_SHOWN, page_of
@@ -228,7 +229,6 @@ def _beginnings(folder: Path, may_be: Callable[[bytes, bytes], bool]) -> Iterato
 def _moment(iso: str) -> datetime:
     """The instant, whatever zone it was written in; the beginning of time for none."""
     try:
-        moment = datetime.fromisoformat(iso)
+        return instant_of(iso)
     except ValueError:
         return datetime.min.replace(tzinfo=UTC)
-    return moment if moment.tzinfo else moment.replace(tzinfo=UTC)

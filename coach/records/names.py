@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterable
 
 from coach.core.errors import InputError
+from coach.procedure.wording import nearest
 
 LONGEST = 300
 """Letters of the longest name; the longest names on record are shorter (no source: a bound that
@@ -41,6 +43,18 @@ def tidy_name(text: str, called: str = "The name") -> str:
 def tidy_note(text: str, called: str = "The note") -> str:
     """As `tidy_name`, for words that may be empty or begin with any sign."""
     return _tidy(text, called)
+
+
+def called_by(name: str, note: str) -> str:
+    """What somebody is called: the name, with the note in brackets if there is one."""
+    return f"{name} ({note})" if note else name
+
+
+def nearest_called(name: str, called: Iterable[str]) -> str | None:
+    """Who of those called so was probably meant by a name that nobody has; None for nobody."""
+    folded = {one.casefold(): one for one in called}
+    near = nearest(name.casefold(), folded)
+    return None if near is None else folded[near]
 
 
 def name_key(name: str) -> str:
