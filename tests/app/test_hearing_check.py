@@ -165,7 +165,7 @@ def test_without_a_voice_the_captions_do(monkeypatch: pytest.MonkeyPatch) -> Non
     parts = {
         "Microphone": Scripted,
         "VoiceActivity": LoudIsSpeech,
-        "SystemSynthesiser": no_voice,
+        "coachs_synthesiser": no_voice,
         "open_recogniser": lambda *_wanted: ByLevel(),
     }
     for name, part in parts.items():
