@@ -7,14 +7,11 @@ from collections.abc import Iterable
 
 from coach.core.errors import InputError
 from coach.procedure.wording import nearest
+from coach.report.cells import FORMULA_SIGNS
 
 LONGEST = 300
 """Letters of the longest name; the longest names on record are shorter (no source: a bound that
 keeps a pasted page from becoming a name)."""
-
-FORMULA_SIGNS = "=+-@＝＋－＠"  # noqa: RUF001 - the wide ones are meant
-"""What a spreadsheet takes for the beginning of a formula, narrow and wide (OWASP, "CSV
-Injection", lists both)."""
 
 _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Marks that turn the direction of all that follows (Unicode Standard Annex 9, section 2); names

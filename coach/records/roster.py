@@ -16,10 +16,10 @@ from datetime import date
 from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.procedure.wording import did_you_mean
-from coach.records.cells import plain_cell, safe_cell
 from coach.records.names import name_key, tidy_name, tidy_note
 from coach.records.register import Register
 from coach.records.register_lines import CertificateHeld, LearnerAdded, RegisterRecord
+from coach.report.cells import plain_cell, safe_cell
 
 COLUMNS = ("name", "note", "certificate", "valid-until", "skills")
 
