@@ -220,11 +220,6 @@ class _Worker:
             raise _broken("its process ended") from error
         return self._answer(timeout_s)
 
-    @property
-    def process_id(self) -> int:
-        """The number of the process."""
-        return self._process.pid
-
     def failure(self, otherwise: str) -> CoachError:
         """Why there is no sound: where the disk is full the library gives none, or hangs."""
         room = self.folder / "room"
