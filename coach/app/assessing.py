@@ -14,6 +14,7 @@ from coach.app.beginning import first_event
 from coach.app.judging import judged_by
 from coach.app.reporting import attempt_in
 from coach.core.errors import InputError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event, Heard, SessionStarted
 from coach.dialogue.state import State
@@ -30,7 +31,7 @@ from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 from coach.session.loop import Observer, Ports, Session
 from coach.session.passing_ear import PassingEar
-from coach.session.ports import SAMPLE_RATE_HZ, EarEvent, Journal, Recogniser, Samples
+from coach.session.ports import EarEvent, Journal, Recogniser
 
 LONGEST_S = 4 * 3600.0
 """A longer recording is no attempt: it is refused before it is heard."""

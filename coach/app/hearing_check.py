@@ -14,6 +14,7 @@ import numpy as np
 from coach.app.sound import coachs_synthesiser
 from coach.core.errors import MissingError
 from coach.core.meaning import YES_NO, Command, Expectation, Meaning
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.core.units import Quantity, Unit
 from coach.dialogue.moment import hint_of
 from coach.edges.engines import open_recogniser
@@ -33,7 +34,7 @@ from coach.language.understand import understand
 from coach.session.costs import LIMITS
 from coach.session.judgement import judge
 from coach.session.moment import Moment
-from coach.session.ports import SAMPLE_RATE_HZ, EarReported, Recogniser, Samples, Voice
+from coach.session.ports import EarReported, Recogniser, Voice
 
 PATIENCE_S = 6.0
 """How long a phrase is waited for."""

@@ -17,6 +17,7 @@ from coach.app.script import Exchange
 from coach.app.scripted_practice import Speak, practise_script
 from coach.app.senses import Senses
 from coach.core.errors import MissingError
+from coach.core.sound import Samples
 from coach.dialogue.state import State
 from coach.edges.convert import convert
 from coach.edges.engines import open_ears
@@ -36,7 +37,7 @@ from coach.hearing.hypothesis import Hint
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
 from coach.session.loop import Observer
-from coach.session.ports import EarEvent, Recogniser, Samples, TextHeard
+from coach.session.ports import EarEvent, Recogniser, TextHeard
 
 
 def practise_aloud(

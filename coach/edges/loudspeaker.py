@@ -11,6 +11,7 @@ from typing import Any, Protocol
 import numpy as np
 
 from coach.core.errors import InputError, MissingError
+from coach.core.sound import Samples
 from coach.edges.audio_devices import (
     Device,
     Direction,
@@ -20,7 +21,6 @@ from coach.edges.audio_devices import (
     sound_library,
 )
 from coach.edges.convert import convert
-from coach.session.ports import Samples
 
 BLOCK_S = 0.02
 LATENCY_S = 0.1

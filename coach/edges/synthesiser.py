@@ -21,8 +21,8 @@ from typing import Any
 import numpy as np
 
 from coach.core.errors import CoachError, MissingError
+from coach.core.sound import Samples
 from coach.edges.convert import to_mono
-from coach.session.ports import Samples
 
 WORDS_PER_MINUTE = 170
 """The ordinary rate; brisk speech, still clear through a headset (common practice, no source)."""

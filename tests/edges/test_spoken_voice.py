@@ -15,9 +15,10 @@ from disk import full_disk
 from rig import running_rig
 
 from coach.core.errors import MissingError
+from coach.core.sound import Samples
 from coach.edges.loudspeaker import LineRecording, Loudspeaker, VirtualSpeaker
 from coach.edges.spoken_voice import BACK, SpokenVoice
-from coach.session.ports import Samples, Voice
+from coach.session.ports import Voice
 
 pytestmark = pytest.mark.live
 

@@ -16,6 +16,7 @@ import pytest
 from disk import full_disk
 
 from coach.core.errors import MissingError
+from coach.core.sound import Samples
 from coach.edges.synthesiser import (
     PEAK,
     SystemSynthesiser,
@@ -23,7 +24,6 @@ from coach.edges.synthesiser import (
     choose_voice,
     trim_silence,
 )
-from coach.session.ports import Samples
 
 LINE = "Check the gauge and read the pressure aloud."
 
