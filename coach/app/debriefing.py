@@ -10,7 +10,7 @@ from pathlib import Path
 from coach.app.aim import aim_in_force
 from coach.app.judging import result_of
 from coach.app.learners import learners_id
-from coach.app.senses import Senses
+from coach.app.senses import POLL_S, Senses, heard_enough
 from coach.assessment.debrief import (
     ASK_ME,
     NO_PASS,
@@ -46,11 +46,6 @@ TIMES_ASKED = 2
 
 PATIENCE_S = 25.0
 """Silence after which the debrief is over (common practice, no source)."""
-
-LEAST_SURE = 0.35
-"""Words heard less surely than this are no question and no answer."""
-
-POLL_S = 0.25
 
 Settle = Callable[[StepResult, Mark, str], None]
 """Keeps what the learner says of an unclear step (the step, the mark, the words), which decides
@@ -92,9 +87,7 @@ def told_briefly(journal: Path, state: State, senses: Senses, observer: Observer
         return
     result = _judged(journal, observer)
     if result.seconds:
-        line = aloud(spoken_why(result))
-        observer.said(line)
-        senses.voice.say(line)
+        senses.say(aloud(spoken_why(result)), observer)
 
 
 def _judged(journal: Path, observer: Observer) -> Result:
@@ -213,8 +206,7 @@ class _Talk:
         return Hint(None, (*phrases, "finish", "that is all", "repeat"))
 
     def _say(self, line: str, expect: Expectation | None = None) -> None:
-        self._observer.said(line)
-        self._senses.voice.say(line)
+        self._senses.say(line, self._observer)
         self._observer.listening(None, expect)
 
     def _heard(self, hint: Hint) -> str:
@@ -232,13 +224,7 @@ class _Talk:
                 waited_s += heard.seconds
             elif isinstance(heard, KeyHit):
                 return {"yes": "yes", "next": "no", "repeat": "repeat"}.get(heard.key, "")
-            elif isinstance(heard, TextHeard) and _counts(heard):
+            elif isinstance(heard, TextHeard) and heard_enough(heard):
                 voice.cut_off()
                 return heard.hypothesis.text
         raise _OverError
-
-
-def _counts(heard: TextHeard) -> bool:
-    """Whether words were heard well enough to be a question or an answer."""
-    sure = heard.typed or heard.hypothesis.confidence >= LEAST_SURE
-    return sure and bool(heard.hypothesis.text.strip())

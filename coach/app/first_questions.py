@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 
+from coach.app.senses import POLL_S, heard_enough
 from coach.core.errors import CoachError
 from coach.core.meaning import YES_NO, Kind, Meaning
 from coach.dialogue.first_questions import (
@@ -32,11 +33,7 @@ from coach.session.ports import (
     TextHeard,
     Voice,
 )
-
-LEAST_SURE = 0.35
-"""Words heard less surely than this are no answer."""
-
-POLL_S = 0.25
+from coach.session.setup_ear import KEYS
 
 KEPT = "settings-remembered"
 UNKEPT = "settings-not-remembered"
@@ -67,7 +64,7 @@ def ask(
         elif isinstance(event, EarClosed):
             return interview, event
         elif isinstance(event, EarReported):
-            interview, line, outcome = interview, event.message, Outcome.ASK
+            line, outcome = event.message, Outcome.ASK
         else:
             text = _text_of(event)
             if not text:
@@ -104,8 +101,8 @@ class _Talk:
 def _text_of(event: EarEvent) -> str:
     """The words of an utterance or a key; empty for what was hardly heard."""
     if isinstance(event, KeyHit):
-        return {"yes": "yes", "next": "skip it", "repeat": "say that again"}.get(event.key, "")
-    if not isinstance(event, TextHeard) or _sureness(event) < LEAST_SURE:
+        return KEYS.get(event.key, "")
+    if not isinstance(event, TextHeard) or not heard_enough(event):
         return ""
     return event.hypothesis.text.strip()
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -16,10 +17,10 @@ from datetime import date
 from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.procedure.wording import did_you_mean
-from coach.records.cells import plain_cell, safe_cell
 from coach.records.names import name_key, tidy_name, tidy_note
 from coach.records.register import Register
 from coach.records.register_lines import CertificateHeld, LearnerAdded, RegisterRecord
+from coach.report.cells import plain_cell, safe_cell
 
 COLUMNS = ("name", "note", "certificate", "valid-until", "skills")
 
@@ -27,6 +28,7 @@ LARGEST_BYTES = 5_000_000
 """A roster of 10,000 people takes a tenth of this."""
 
 _DELIMITERS = ",;\t"
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,11 +245,14 @@ def taken_from(
 
 
 def iso_day(text: str) -> str:
-    """A day as ISO 8601 has it; InputError for any other text: 3/4 is two days."""
+    """A day as ISO 8601 has it, in full; InputError for any other text: 3/4 is two days."""
+    day = text.strip()
     try:
-        return date.fromisoformat(text.strip()).isoformat()
+        if _DAY.fullmatch(day) is None:
+            raise ValueError
+        return date.fromisoformat(day).isoformat()
     except ValueError:
-        raise InputError(f'"{text}" is no day: write year-month-day, such as 2027-03-31.') from None
+        raise InputError(f'"{text}" is no day: write it as 2027-03-31.') from None
 
 
 def roster_csv(register: Register) -> str:

@@ -28,6 +28,7 @@ from coach.app.judging import rule_in_force
 from coach.assessment.scoring import score
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.dialogue.events import Event
 from coach.edges.engines import open_ears
 from coach.edges.settings import load_settings
@@ -35,7 +36,7 @@ from coach.edges.skill_files import load_skill
 from coach.report.attempt import Result, Way
 from coach.session.journal_contents import JournalContents
 from coach.session.journal_lines import JournalClosed, JournalOpened
-from coach.session.ports import SAMPLE_RATE_HZ, Recogniser, Samples
+from coach.session.ports import Recogniser
 
 from .recognisers import speech_folder
 from .voices import MEASURING, PEOPLE, SPEECH_LEVEL, Speaker, Studio, draw_speaker

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, func, select
 
 from coach.edges.records.tables import attempts, journals, learners, steps
-from coach.records.names import name_key
+from coach.records.names import called_by, name_key
 from coach.records.pseudonyms import StepRow
 
 _A, _S = attempts.c, steps.c
@@ -28,7 +28,7 @@ class Practice:
 def practice_of_all(connection: Connection) -> tuple[Practice, ...]:
     """Everybody in the register, and whoever else has attempts, by name."""
     called = {
-        id_: f"{name} ({note})" if note else name
+        id_: called_by(name, note)
         for id_, name, note in connection.execute(
             select(learners.c.id, learners.c.name, learners.c.note)
         )

@@ -7,7 +7,7 @@ import struct
 import zlib
 from base64 import b64decode, b64encode
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 from itertools import groupby
 from typing import Any
 
@@ -17,6 +17,7 @@ from coach import __version__
 from coach.edges.records.tables import attempts, last_steps, standings, standings_model, steps
 from coach.records.class_table import Evidence, History
 from coach.rehearsal.chances import Kept, chances_by
+from coach.rehearsal.instants import instant_of
 from coach.rehearsal.memory import Memory, Trace, memory_after
 from coach.rehearsal.practised import Practised
 from coach.rehearsal.weights import weight_sets
@@ -116,9 +117,7 @@ def history_of(rows: Sequence[Sequence[Any]]) -> History:
 def practised_of(row: Sequence[Any]) -> Practised:
     """One attempt as the plan of rehearsals needs it."""
     _, started, _, way, verdict, share, hints, seconds, _, skill = row
-    when = datetime.fromisoformat(started)
-    when = when if when.utcoffset() is not None else when.replace(tzinfo=UTC)
-    return Practised(skill, when, Way(way), Verdict(verdict), share, hints, seconds)
+    return Practised(skill, instant_of(started), Way(way), Verdict(verdict), share, hints, seconds)
 
 
 def _put_steps(connection: Connection, alone: Mapping[str, tuple[str, str]]) -> None:
