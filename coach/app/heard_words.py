@@ -30,8 +30,13 @@ from coach.procedure.yaml_tree import Path as Place
 _NOT_WRITTEN = re.compile("[^a-z'\u2019 ,.\\-]", re.IGNORECASE)
 """What the recogniser cannot write: it knows the letters of English and the apostrophe."""
 
-_NOT_DONE = re.compile(r"\b(?:i|we) (?:did|do|have|had|am|are|was|were|will)(?: not|n't)\b")
+_NOT_DONE = re.compile(
+    r"\b(?:i|we) (?:did|do|have|had|am|are|was|were|will)(?: not|n't)\b|^(?:no|not|never|without)\b"
+)
 """A denial of one's own act; what a learner does not find or feel is often good news."""
+
+_HAS_NONE = re.compile(r"^(?:(?:i|we) have|(?:i|we)'ve got|(?:i|we) got) no\b")
+"""Somebody who has none of it: said for a step, it is good news only where that has a finding."""
 
 _LONGEST_LINE = 6
 """Words of a line that are tried in every order; longer ones are never said by chance."""
@@ -225,11 +230,14 @@ def _waiting_for(block: _Block) -> Context:
 
 def _says_not_done(phrase: str, block: _Block) -> bool:
     """Whether a learner who says so tells that he did not do it, by the step's other words."""
-    if not _NOT_DONE.search(phrase.lower().replace("\u2019", "'")):
+    said = phrase.lower().replace("\u2019", "'")
+    if not _NOT_DONE.search(said) and not _HAS_NONE.search(said):
         return False
     others = tuple(other for other in block.words.phrases if other != phrase)
     without = replace(block, words=replace(block.words, phrases=others))
     meaning = understand(phrase, _waiting_for(without))
+    if _HAS_NONE.search(said):
+        return not _tells(meaning, without)
     return any(mention.step == block.step and mention.denied for mention in meaning.steps)
 
 

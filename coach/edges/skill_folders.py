@@ -63,6 +63,14 @@ def skill_paths() -> dict[str, Path]:
     return dict(sorted(found.items()))
 
 
+def hides_another(path: Path) -> bool:
+    """Whether a skill file stands in place of one that comes with the program."""
+    its_own = data_folder("procedures")
+    return path.resolve().parent != its_own.resolve() and any(
+        (its_own / f"{path.stem}{ending}").is_file() for ending in ENDINGS
+    )
+
+
 def skill_ids() -> tuple[str, ...]:
     """The ids of the known skills, in alphabetical order."""
     return tuple(skill_paths())
