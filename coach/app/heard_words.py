@@ -38,6 +38,13 @@ _NOT_DONE = re.compile(
 _HAS_NONE = re.compile(r"^(?:(?:i|we) have|(?:i|we)'ve got|(?:i|we) got) no\b")
 """Somebody who has none of it: said for a step, it is good news only where that has a finding."""
 
+_SMALL = frozenset(
+    "a an the it it's its is are was were be i i'm i've i'll you he she they we he's she's and or "
+    "of to in on at for with from by this that there there's here now then okay so my his her "
+    "their your our do does did have has had got get me him them us as".split()
+)
+"""Words that tell of nothing by themselves."""
+
 _LONGEST_LINE = 6
 """Words of a line that are tried in every order; longer ones are never said by chance."""
 
@@ -77,6 +84,7 @@ def word_mistakes(skill_file: SkillFile) -> Iterator[Mistake]:
     for block in blocks:
         yield from _unwritten(root, block)
         yield from _unheard(root, block)
+        yield from _said_by_everybody(root, block)
     yield from _colliding(root, blocks)
 
 
@@ -220,6 +228,21 @@ def _unheard(root: dict[str, Json], block: _Block) -> Iterator[Mistake]:
                 f'{place(root, path)}, "{phrase}", can never match: it is understood as '
                 f"{_instead(meaning)}, so word it otherwise or take it out.",
             )
+
+
+def _said_by_everybody(root: dict[str, Json], block: _Block) -> Iterator[Mistake]:
+    """Lines of keys of which one word is enough that any sentence may have."""
+    for key in ("keys", "absent"):
+        for number, line in enumerate(getattr(block.words, key)):
+            forms = line.split("/") if len(line.split()) == 1 else []
+            small = next((form for form in forms if form.lower() in _SMALL), None)
+            if small is not None:
+                path = (*block.path, key, number)
+                yield (
+                    path,
+                    f'{place(root, path)}, "{line}", is enough with "{small}" alone, which any '
+                    "sentence may have: add a word that tells of this step.",
+                )
 
 
 def _waiting_for(block: _Block) -> Context:
