@@ -46,7 +46,7 @@ ENGINE_NAMES = ", ".join(engine.name for engine in known_engines())
     "--expect",
     metavar="WHAT",
     help="What was just asked: yes-no, pressure, flow, saturation, vacuum, rate, time, length, "
-    "size, blood-pressure, glucose, dose, count, airway-pressure or pull.",
+    "size, blood-pressure, glucose, dose, count, airway-pressure, pull or burned-area.",
 )
 @click.option("--engine", default=AUTO, metavar="NAME", help=f"The recogniser: {ENGINE_NAMES}.")
 @click.option(

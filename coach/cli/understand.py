@@ -22,7 +22,7 @@ from coach.language.understand import understand
     "--expect",
     metavar="WHAT",
     help="What was just asked: yes-no, pressure, flow, saturation, vacuum, rate, time, length, "
-    "size, blood-pressure, glucose, dose, count, airway-pressure or pull.",
+    "size, blood-pressure, glucose, dose, count, airway-pressure, pull or burned-area.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one line of JSON for each text.")
 def command(

@@ -281,6 +281,7 @@ def take_back(turn: Turn, steps: Sequence[str]) -> None:
         credits=tuple(credit for credit in state.credits if credit.step not in steps),
         last_credited=(),
         focus=None,
+        burned=None if state.burned and state.burned.step in steps else state.burned,
     )
     for step in steps:
         turn.note("taken-back", step=step)

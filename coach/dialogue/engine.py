@@ -14,6 +14,7 @@ from typing import Any
 from coach.core.meaning import Command, CylinderTold, Kind, Meaning
 from coach.dialogue import lines
 from coach.dialogue.answers import answered, ask_again
+from coach.dialogue.burned import note_burned_parts
 from coach.dialogue.clock import count
 from coach.dialogue.crediting import after_credits, credit, finish, lead_on, take_mentions
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Finish, GivePace, StartTimer
@@ -220,6 +221,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         if not meaning.steps and not meaning.readings:
             lead_on(turn)
             return
+    note_burned_parts(turn, meaning)
     if turn.state.quiet:
         heard_quietly(turn, without_begun(turn.state, meaning))
         return

@@ -7,8 +7,9 @@ from dataclasses import replace
 
 from coach.core.meaning import Doubt, Outlook, Reading
 from coach.core.plain import Plain, one_or_all
-from coach.core.units import RATES, Quantity, Unit
+from coach.core.units import RATES, Quantity, Unit, heard_as
 from coach.dialogue import lines
+from coach.dialogue.burned import unlike_the_parts
 from coach.dialogue.crediting import bring, credit, refuse
 from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
@@ -129,7 +130,7 @@ def _counted_without_me(turn: Turn, reading: Reading) -> bool:
 
 
 def _fits(spec: ReadingSpec, reading: Reading) -> bool:
-    if spec.quantity is reading.quantity or _same_rate(spec, reading):
+    if heard_as(spec.quantity) is reading.quantity or _same_rate(spec, reading):
         return True
     return {spec.quantity, reading.quantity} == {Quantity.LENGTH, Quantity.SIZE} and (
         reading.unit is spec.unit
@@ -211,7 +212,8 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
     insisted = before is not None and before.same_as(reading)
     in_range = reading.doubt is not Doubt.OUT_OF_RANGE
     outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
-    if in_range and (unlikely := unlikely_pair(spec, reading)):
+    unlikely = unlikely_pair(spec, reading) or unlike_the_parts(state, step, spec, reading)
+    if in_range and unlikely:
         in_range, outside = False, unlikely
     rate: CountedRate | Question | None = None
     if spec.name == COUNTED and step.count is not None:
@@ -224,7 +226,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
     standing = Standing(
         step=step.id,
         name=spec.name,
-        quantity=reading.quantity,
+        quantity=spec.quantity if spec.burned_age_years is not None else reading.quantity,
         values=reading.values,
         unit=reading.unit,
         at_s=state.at_s,

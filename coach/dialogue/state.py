@@ -14,6 +14,7 @@ from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 from coach.report.summary import Count
 from coach.trade.account import OxygenAccount
+from coach.trade.burned_parts import BurnedParts
 from coach.trade.oxygen import Supply
 
 
@@ -189,6 +190,14 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
+class ToldBurned:
+    """The parts of the body that were last told of as burned, with how much of each, at a step."""
+
+    step: str
+    parts: BurnedParts
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """The conversation at one moment.
 
@@ -207,7 +216,7 @@ class State:
     `speaking`: a line has begun and not ended; `cut_short`: it was cut off because somebody began
     to speak; `said_again`: it was nothing, so the line was said again, and noise cuts it no more.
     `spoken_since_s` is when the words began that are being heard, where that is known and nothing
-    is counted in them.
+    is counted in them. `burned` are parts told of as burned.
     """
 
     skill_file: SkillFile
@@ -258,6 +267,7 @@ class State:
     begun_s: float = 0.0
     silenced: bool = False
     spoken_since_s: float | None = None
+    burned: ToldBurned | None = None
     before_restart: State | None = None
 
     @property

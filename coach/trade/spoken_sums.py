@@ -56,6 +56,18 @@ def burned_words(area: BurnedArea) -> str:
     return f"About {number_words(round(area.percent * 2) / 2)} percent of the body."
 
 
+def burned_area_words(area: BurnedArea, *, by_palms: bool) -> str:
+    """By what an area was worked out: "By the rule of nines: about nine percent of the body."
+
+    Where it is to be looked at again, that question.
+    """
+    if area.check is not None:
+        return area.check.words
+    words = burned_words(area)
+    by = "the palms" if by_palms else "the rule of nines"
+    return f"By {by}: {words[:1].lower()}{words[1:]}"
+
+
 def temperature_words(body: BodyTemperature) -> str:
     """As "Thirty-eight Celsius is one hundred point four Fahrenheit."; tenths of a degree."""
     other = Degree.FAHRENHEIT if body.read_in is Degree.CELSIUS else Degree.CELSIUS
