@@ -10,9 +10,11 @@ from coach.dialogue import lines
 from coach.dialogue.clock import (
     comes_out,
     end_clock,
+    ends_with_its_telling,
     start_clock,
     stop_clock,
     stop_clock_left_behind,
+    tells_by_its_finding,
 )
 from coach.dialogue.interval import ask_to_count, start_interval
 from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
@@ -57,7 +59,8 @@ def take_mentions(
         if mention.denied and mention.found and _built_upon(turn, step):
             turn.note("finding", step=step.id)
             continue
-        if mention.denied:
+        told = mention.found and tells_by_its_finding(step)
+        if mention.denied and not told:
             deny(turn, step, mention.found)
             continue
         needed = missing_first(turn.state, step)
@@ -109,6 +112,8 @@ def _built_upon(turn: Turn, step: Step) -> bool:
 
 def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: str) -> list[str]:
     """Act on a lawful mention; the name of the step if it was credited with a word for it."""
+    if mention.denied:
+        return take_finding(turn, step)
     if mention.part is Part.CLOCK_START:
         if step.count is not None:
             start_interval(turn, step)
@@ -117,7 +122,7 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: s
         else:
             start_clock(turn, step)
         return []
-    if mention.part is Part.CLOCK_END:
+    if mention.part is Part.CLOCK_END or ends_with_its_telling(turn.state, step, done_said):
         if end_pace(turn, step) or end_clock(turn, step):
             credit(turn, step)
         return []
@@ -133,6 +138,19 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: s
     else:
         ask_to_count(turn, step)
     return []
+
+
+def take_finding(turn: Turn, step: Step) -> list[str]:
+    """A finding for which the step is there: what had to last ends with it, and it is done.
+
+    The name of the step if it was credited.
+    """
+    if step.id in turn.state.done:
+        turn.note("done-again", step=step.id)
+        return []
+    end_clock(turn, step, found=True)
+    credit(turn, step)
+    return [step.name]
 
 
 def _tells_who(step: Step, said: str) -> bool:

@@ -11,6 +11,7 @@ from coach.dialogue.forbidden import counts, forbidden_now
 from coach.dialogue.just_given import just_given
 from coach.dialogue.progress import (
     awaits_a_number,
+    in_hand,
     missing_first,
     open_steps,
     suggested,
@@ -36,6 +37,7 @@ def context_of(state: State) -> Context:
     still = [step for step in open_steps(state) if step is not due]
     rest = [step for step in skill.steps if step is not due and step not in still]
     ordered = [*([due] if due else []), *still, *rest]
+    handled = in_hand(state)
     awaited = awaits_a_number(state)
     spec = awaited[1] if awaited else None
     question = state.pending.proposals[0] if isinstance(state.pending, ReadBack) else None
@@ -54,7 +56,7 @@ def context_of(state: State) -> Context:
         expect=Quantity.COUNT if state.counting_aloud else expectation(state),
         expect_range=_in_unit(unit, range_of(spec), spec.quantity) if spec else None,
         highest_psi=state.highest_psi,
-        suggested=due.id if due else None,
+        suggested=handled.id if handled else None,
         done=state.done,
         due=frozenset(s.id for s in open_steps(state) if missing_first(state, s) is None),
         in_question=question.reading.quantity

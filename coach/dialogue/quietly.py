@@ -11,8 +11,21 @@ from dataclasses import replace
 
 from coach.core.meaning import Command, CylinderTold, Meaning, Part, Reading, StepMention
 from coach.dialogue import lines
-from coach.dialogue.clock import end_clock, start_clock
-from coach.dialogue.crediting import after_credits, choose, credit, deny, finish, leave_out
+from coach.dialogue.clock import (
+    end_clock,
+    ends_with_its_telling,
+    start_clock,
+    tells_by_its_finding,
+)
+from coach.dialogue.crediting import (
+    after_credits,
+    choose,
+    credit,
+    deny,
+    finish,
+    leave_out,
+    take_finding,
+)
 from coach.dialogue.forbidden import warn
 from coach.dialogue.hints import hint, how_many_left
 from coach.dialogue.interval import start_interval
@@ -135,6 +148,9 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
     step = turn.state.step(mention.step)
     if step is None:
         return
+    if mention.denied and mention.found and tells_by_its_finding(step):
+        take_finding(turn, step)
+        return
     if mention.denied:
         deny(turn, step, mention.found)
         return
@@ -145,7 +161,8 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
     if step.id in turn.state.done:
         turn.note("done-again", step=step.id)
         return
-    timed = mention.part is Part.CLOCK_END
+    ended = ends_with_its_telling(turn.state, step, done_said=False)
+    timed = mention.part is Part.CLOCK_END or ended
     if timed and not _end(turn, step):
         return
     if not timed and (step.clock or step.pace):

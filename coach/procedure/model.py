@@ -130,7 +130,8 @@ class ClockSpec:
 
     They are at most `limit_s`, or at least `least_s`; 0 stands for none. `over` is said at the
     limit, `reached` when the least is reached, `under` when it ended before. The coach tells the
-    time every `calls_every_s` seconds.
+    time every `calls_every_s` seconds. `unless_found`: the bad finding that the step looks for ends
+    it sooner, and the step is done with it.
     """
 
     limit_s: int
@@ -141,6 +142,7 @@ class ClockSpec:
     reached: str = ""
     under: str = ""
     calls_every_s: int = 1
+    unless_found: bool = False
 
 
 @dataclass(frozen=True, slots=True)
