@@ -61,7 +61,7 @@ def test_what_ends_with_a_finding_looks_for_one() -> None:
         "'clock' of step 'fit' ends with a finding, but the step looks for none: add 'absent' to "
         "its heard-as, or take 'unless-found' out."
     ]
-    assert told[0].line == line_of(text, "unless-found")
+    assert told[0].line == line_of("      unless-found: true", text)
 
 
 def test_a_clock_may_have_a_least_and_its_own_calls() -> None:
