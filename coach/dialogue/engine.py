@@ -69,6 +69,7 @@ from coach.dialogue.turn import (
     About,
     Turn,
 )
+from coach.dialogue.weight import note_weight
 from coach.language.counting import counted_in, told_among_numbers
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
@@ -222,6 +223,11 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
             lead_on(turn)
             return
     note_burned_parts(turn, meaning)
+    weighed = note_weight(turn, meaning)
+    if weighed and meaning.kind is Kind.NONE:
+        ask_again(turn)
+        after_credits(turn)
+        return
     if turn.state.quiet:
         heard_quietly(turn, without_begun(turn.state, meaning))
         return

@@ -20,6 +20,7 @@ from coach.dialogue.state import Proposal, ReadBack, Standing, State, WhichUnit
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.two_of_a_kind import held_against_its_own
 from coach.dialogue.units_asked import pressure_unit, which_unit, with_unit
+from coach.dialogue.weight import beyond_by_weight
 from coach.language.number_ranges import converted_to
 from coach.procedure.model import COUNTED, ReadingSpec, Step
 from coach.trade.questions import Question
@@ -212,7 +213,11 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
     insisted = before is not None and before.same_as(reading)
     in_range = reading.doubt is not Doubt.OUT_OF_RANGE
     outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
-    unlikely = unlikely_pair(spec, reading) or unlike_the_parts(state, step, spec, reading)
+    unlikely = (
+        unlikely_pair(spec, reading)
+        or unlike_the_parts(state, step, spec, reading)
+        or beyond_by_weight(state, spec, reading)
+    )
     if in_range and unlikely:
         in_range, outside = False, unlikely
     rate: CountedRate | Question | None = None

@@ -216,7 +216,8 @@ class State:
     `speaking`: a line has begun and not ended; `cut_short`: it was cut off because somebody began
     to speak; `said_again`: it was nothing, so the line was said again, and noise cuts it no more.
     `spoken_since_s` is when the words began that are being heard, where that is known and nothing
-    is counted in them. `burned` are parts told of as burned.
+    is counted in them. `burned` are parts told of as burned, `weight_kg` is what
+    the patient was said to weigh.
     """
 
     skill_file: SkillFile
@@ -268,6 +269,7 @@ class State:
     silenced: bool = False
     spoken_since_s: float | None = None
     burned: ToldBurned | None = None
+    weight_kg: float | None = None
     before_restart: State | None = None
 
     @property
