@@ -16,6 +16,7 @@ from coach.dialogue.clock import (
     stop_clock_left_behind,
     tells_by_its_finding,
 )
+from coach.dialogue.complications import call_off, come, remember_brought
 from coach.dialogue.interval import ask_to_count, start_interval
 from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
 from coach.dialogue.pace import end_pace, start_pace
@@ -32,7 +33,7 @@ from coach.dialogue.progress import (
 from coach.dialogue.rounds import begin_rounds, next_round
 from coach.dialogue.scores import tell_scores
 from coach.dialogue.since import begin_since, end_since
-from coach.dialogue.state import Credit, Mode
+from coach.dialogue.state import Credit, Mode, Standing
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.units_asked import pressure_unit, with_unit
 from coach.language.persons import names_somebody
@@ -271,16 +272,20 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
         turn.say(lines.sentence(f"all right, still to do: {step.name}"))
 
 
-def bring(turn: Turn, step: Step) -> bool:
+def bring(turn: Turn, step: Step, by: Standing | None = None) -> bool:
     """What the step brings comes; the look itself is done with it, unless that opens it again.
 
-    False where it brings nothing, or nothing more.
+    `by` is the number that tells it, None for words. False where it brings nothing, or nothing
+    more.
     """
     known = (c for c in turn.state.skill.complications if c.id == step.brings)
     brought = next(known, None)
     if brought is None or brought.id in turn.state.came:
         return False
+    before = turn.state
     come(turn, brought.id, announced=False)
+    if by is not None:
+        remember_brought(turn, before, brought, by)
     turn.say(step.found)
     now = turn.state.step(step.id)
     again = step.id in brought.reopens
@@ -292,6 +297,9 @@ def bring(turn: Turn, step: Step) -> bool:
 
 def take_back(turn: Turn, steps: Sequence[str]) -> None:
     """Open steps again and forget their numbers; the record keeps that they were credited."""
+    for brought in turn.state.brought:
+        if brought.by.step in steps:
+            call_off(turn, brought)
     forget_numbers(turn, steps)
     state = turn.state
     turn.state = replace(
@@ -330,42 +338,6 @@ def after_credits(turn: Turn) -> None:
     if not state.timing:
         next_round(turn)
     lead_on(turn)
-
-
-def come(turn: Turn, complication_id: str, announced: bool = True) -> None:
-    """A complication comes: open its steps and change its settings.
-
-    It is `announced`, unless the learner has found it himself.
-    """
-    state = turn.state
-    complication = next(c for c in state.skill.complications if c.id == complication_id)
-    turn.state = replace(
-        turn.state,
-        to_come=tuple(c for c in state.to_come if c != complication_id),
-        came=state.came | {complication_id},
-        choices={**state.choices, **complication.sets},
-        asked=None,
-        focus=None,
-    )
-    open_again(turn, complication.reopens)
-    turn.note("complication", complication=complication_id, reopened=list(complication.reopens))
-    if announced:
-        turn.drop(About.STEPS, About.NUMBERS, About.OXYGEN)
-        turn.say(complication.announce, About.FINDING)
-
-
-def open_again(turn: Turn, steps: Sequence[str]) -> None:
-    """Steps that were done have to be done once more: what they rested on has changed."""
-    state = turn.state
-    for step in steps:
-        if step in state.done:
-            turn.note("opened-again", step=step)
-    turn.state = replace(
-        state,
-        credits=tuple(credit for credit in state.credits if credit.step not in steps),
-        readings=tuple(reading for reading in state.readings if reading.step not in steps),
-        timed=tuple(step for step in state.timed if step not in steps),
-    )
 
 
 def lead_on(turn: Turn) -> None:

@@ -36,7 +36,7 @@ from coach.dialogue.forbidden import warn
 from coach.dialogue.hints import hint, more_to_give
 from coach.dialogue.interval import end_interval, without_begun
 from coach.dialogue.misses import choose_between, not_understood
-from coach.dialogue.numbers import let_stand, take_readings
+from coach.dialogue.numbers import let_stand, take_corrections, take_readings
 from coach.dialogue.oxygen import forget_gauge
 from coach.dialogue.pace import end_pace, go_on_with_pace
 from coach.dialogue.patient import HAPPENS, call_minute, end_scenario, happen, scenario_of
@@ -250,6 +250,10 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         turn.state = replace(turn.state, misses=0)
         take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)
         acted = True
+    if meaning.readings:
+        left = take_corrections(turn, meaning)
+        acted = acted or len(left) < len(meaning.readings)
+        meaning = replace(meaning, readings=left)
     if meaning.readings:
         mentioned = [mention.step for mention in meaning.steps]
         acted = take_readings(turn, meaning.readings, mentioned) or acted

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from coach.core.meaning import Expectation
 from coach.core.units import UNITS_OF, Pressure, Quantity, Unit, heard_as
+from coach.dialogue.complications import just_brought
 from coach.dialogue.forbidden import counts, forbidden_now
 from coach.dialogue.just_given import just_given
 from coach.dialogue.progress import (
@@ -61,7 +62,7 @@ def context_of(state: State) -> Context:
         due=frozenset(s.id for s in open_steps(state) if missing_first(state, s) is None),
         in_question=question.reading.quantity
         if question
-        else (heard_as(given.quantity) if given else None),
+        else (heard_as(given.quantity) if given else just_brought(state)),
         who_asked=told.id if told and told.partner else None,
         who_named=told.partner.who if told and told.partner else "",
         time_asked=_time_due(state, told),

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coach.core.meaning import Meaning
 from coach.dialogue import lines
-from coach.dialogue.crediting import come, open_again
+from coach.dialogue.complications import come, open_again
 from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.state import State, Told
 from coach.dialogue.turn import MINUTE, About, Turn

@@ -17,6 +17,7 @@ from coach.dialogue.clock import (
     start_clock,
     tells_by_its_finding,
 )
+from coach.dialogue.complications import corrected
 from coach.dialogue.crediting import (
     after_credits,
     choose,
@@ -218,11 +219,14 @@ def _belongs(
 def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: Meaning) -> bool:
     """Let a number stand as it was said; false if no step has a use for it."""
     reading, mentioned = as_count(turn.state, reading, mentioned)
-    corrected = just_given(turn.state, reading.quantity)
-    place = None if corrected and meaning.answer == "no" else place_of(turn, reading, mentioned)
-    of_others = mentioned and corrected is not None and corrected.step not in mentioned
-    if place is None and corrected is not None and not of_others:
-        place = _spec_of(turn.state, corrected)
+    brought = corrected(turn.state, reading, meaning)
+    given = just_given(turn.state, reading.quantity)
+    place = brought
+    if brought is None and not (given and meaning.answer == "no"):
+        place = place_of(turn, reading, mentioned)
+    of_others = mentioned and given is not None and given.step not in mentioned
+    if place is None and given is not None and not of_others:
+        place = _spec_of(turn.state, given)
     if place is None:
         turn.note("number-for-nothing", text=meaning.text)
         return False
@@ -238,7 +242,8 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
         turn.note("number-for-nothing", text=meaning.text)
         return False
     reading = held_against_its_own(step, spec, reading)
-    proposal = Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec))
+    assumed = is_assumed(turn.state, spec)
+    proposal = Proposal(step.id, spec.name, reading, assumed, corrects=brought is not None)
     turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
     turn.state = replace(turn.state, pending=ReadBack((proposal,)))
     credited = turn.state.last_credited

@@ -65,13 +65,15 @@ class Standing:
 class Proposal:
     """A number heard for a reading of a step, not standing yet.
 
-    `assumed`: it is taken for a training cylinder without pressure.
+    `assumed`: it is taken for a training cylinder without pressure. `corrects`: it takes the place
+    of one that has brought something.
     """
 
     step: str
     name: str
     reading: Reading
     assumed: bool = False
+    corrects: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,11 +200,30 @@ class ToldBurned:
 
 
 @dataclass(frozen=True, slots=True)
+class Brought:
+    """A complication that the bad number `by` has brought, and what stood before it.
+
+    `choices` are the settings that it changed; `credits`, `readings` and `timed` are of the steps
+    that it opened again. `was_to_come`: it was drawn, to come by itself.
+    """
+
+    complication: str
+    by: Standing
+    was_to_come: bool
+    choices: Mapping[str, str]
+    credits: tuple[Credit, ...]
+    readings: tuple[Standing, ...]
+    timed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """The conversation at one moment.
 
     `started` is how it began. `credits` are in the order they were earned; `last_credited` are the
     steps that one "I didn't do that" takes back. `focus` is a done step the learner went back to.
+    `brought` are complications that a number brought; `called_off` are steps of some for which
+    there is no need any more.
     `asked` is the step whose reading was asked for out of turn, `aloud_asked` the one to be said
     aloud. `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
@@ -227,6 +248,8 @@ class State:
     choices: Mapping[str, str] = field(default_factory=dict)
     to_come: tuple[str, ...] = ()
     came: frozenset[str] = frozenset()
+    brought: tuple[Brought, ...] = ()
+    called_off: frozenset[str] = frozenset()
     credits: tuple[Credit, ...] = ()
     last_credited: tuple[str, ...] = ()
     skipped: tuple[str, ...] = ()
@@ -275,7 +298,7 @@ class State:
     @property
     def skill(self) -> Skill:
         """The skill with its settings as they stand now."""
-        return self.skill_file.chosen(self.choices, self.came)
+        return self.skill_file.chosen(self.choices, self.came, self.called_off)
 
     @property
     def way(self) -> Way:
