@@ -40,6 +40,22 @@ def come(turn: Turn, complication_id: str, announced: bool = True) -> None:
         turn.say(complication.announce, About.FINDING)
 
 
+def come_again(turn: Turn, complication_id: str, announced: bool = True) -> None:
+    """A complication that has come already comes once more: its own steps are to be done anew."""
+    state = turn.state
+    complication = next(c for c in state.skill.complications if c.id == complication_id)
+    own = tuple(step.id for step in state.skill.steps if step.complication == complication_id)
+    turn.state = replace(
+        state, choices={**state.choices, **complication.sets}, asked=None, focus=None
+    )
+    open_again(turn, (*own, *complication.reopens))
+    reopened = list(complication.reopens)
+    turn.note("complication", complication=complication_id, reopened=reopened)
+    if announced:
+        turn.drop(About.STEPS, About.NUMBERS, About.OXYGEN)
+        turn.say(complication.announce, About.FINDING)
+
+
 def open_again(turn: Turn, steps: Sequence[str]) -> None:
     """Steps that were done have to be done once more: what they rested on has changed."""
     state = turn.state

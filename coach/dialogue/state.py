@@ -229,7 +229,8 @@ class State:
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
     `pace` are beats that sound now, `rounds` those that repeats are in.
     `breaches` are acts that must not happen and did; `warned` those of the last utterance.
-    `told` are numbers that a scenario showed, `happened` what came of itself in it.
+    `told` are numbers that a scenario showed, `happened` what came of itself in it,
+    `coming_again` what of it is on its way once more.
     `cued` are steps whose cue was given. `hints` is how far the hints for each step have gone.
     `silenced`: it was no exercise any more. `told_minutes` are the minutes of oxygen last said,
     `told_assumed` whether by an assumed pressure.
@@ -272,6 +273,7 @@ class State:
     cued: frozenset[str] = frozenset()
     told: tuple[Told, ...] = ()
     happened: tuple[str, ...] = ()
+    coming_again: frozenset[str] = frozenset()
     help_page: int = 0
     account: OxygenAccount | None = None
     intended: Flow | None = None
