@@ -42,7 +42,11 @@ from coach.session.loop import Observer
 from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
 TIMES_ASKED = 2
-"""A question back is answered, and then the step is asked about once more."""
+"""A question back is answered, and then the step is asked about once more; so it is where no answer
+was made out."""
+
+NOT_HEARD = "Sorry, I did not get that."
+STAYS_UNCLEAR = "It stays unclear, for a person to settle."
 
 PATIENCE_S = 25.0
 """Silence after which the debrief is over (common practice, no source)."""
@@ -147,9 +151,10 @@ class _Talk:
 
     def _ask_about(self, step: StepResult) -> str:
         """Ask whether a step was done; who is next, if that is said instead."""
-        for _ in range(TIMES_ASKED):
+        hint = Hint(YES_NO, ("yes", "no", "yes i did", "no i did not"))
+        for time in range(1, TIMES_ASKED + 1):
             self._say(question_about(step), YES_NO)
-            text = self._heard(Hint(YES_NO, ("yes", "no", "yes i did", "no i did not")))
+            text = self._heard(hint, hardly=True)
             answered = understand(text, Context(steps=(), expect=YES_NO)).answer
             if answered is not None:
                 self._settle(step, Mark.DONE if answered == "yes" else Mark.MISSED, text)
@@ -159,9 +164,10 @@ class _Talk:
             if (who := self._next_or_over(text)) or next_learner(text):
                 return who
             asked, about = understood(text, self._skill, self._result)
-            if asked is Asked.UNKNOWN:
-                return ""
-            self._say(answer(asked, about, self._skill, self._result))
+            if asked is not Asked.UNKNOWN:
+                self._say(answer(asked, about, self._skill, self._result))
+            else:
+                self._say(NOT_HEARD if time == 1 else STAYS_UNCLEAR)
         return ""
 
     def _answer_questions(self) -> str:
@@ -217,8 +223,11 @@ class _Talk:
         self._senses.voice.say(line)
         self._observer.listening(None, expect)
 
-    def _heard(self, hint: Hint) -> str:
-        """The next words that were heard well enough; the coach then stops speaking."""
+    def _heard(self, hint: Hint, hardly: bool = False) -> str:
+        """The next words that were heard well enough; the coach then stops speaking.
+
+        With `hardly`, words that were not give "", so that a question can be asked again.
+        """
         ear, voice = self._senses.ear, self._senses.voice
         ear.listen(hint)
         waited_s = 0.0
@@ -235,6 +244,8 @@ class _Talk:
             elif isinstance(heard, TextHeard) and _counts(heard):
                 voice.cut_off()
                 return heard.hypothesis.text
+            elif hardly and isinstance(heard, TextHeard) and heard.hypothesis.text.strip():
+                return ""
         raise _OverError
 
 

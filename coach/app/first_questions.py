@@ -14,6 +14,7 @@ from coach.dialogue.first_questions import (
     Needs,
     Outcome,
     begin,
+    hardly_heard,
     heard,
     phrases,
     silent,
@@ -34,7 +35,7 @@ from coach.session.ports import (
 )
 
 LEAST_SURE = 0.35
-"""Words heard less surely than this are no answer."""
+"""Words heard less surely than this are no answer: they are asked for again."""
 
 POLL_S = 0.25
 
@@ -69,11 +70,16 @@ def ask(
         elif isinstance(event, EarReported):
             interview, line, outcome = interview, event.message, Outcome.ASK
         else:
-            text = _text_of(event)
+            text, sureness = _text_of(event), _sureness(event)
             if not text:
                 continue
-            observer.heard(Meaning(plain(text), Kind.ANSWER, confidence=_sureness(event)))
-            interview, line, outcome = heard(interview, text, _sureness(event), _is_typed(event))
+            observer.heard(Meaning(plain(text), Kind.ANSWER, confidence=sureness))
+            if sureness >= LEAST_SURE:
+                interview, line, outcome = heard(interview, text, sureness, _is_typed(event))
+            else:
+                interview, line, outcome = hardly_heard(interview)
+                if not line:
+                    continue
         waited_s, waiting = 0.0, outcome is Outcome.WAIT
         if outcome is Outcome.HAND_ON:
             return interview, event
@@ -102,12 +108,10 @@ class _Talk:
 
 
 def _text_of(event: EarEvent) -> str:
-    """The words of an utterance or a key; empty for what was hardly heard."""
+    """The words of an utterance or a key; empty for none."""
     if isinstance(event, KeyHit):
         return {"yes": "yes", "next": "skip it", "repeat": "say that again"}.get(event.key, "")
-    if not isinstance(event, TextHeard) or _sureness(event) < LEAST_SURE:
-        return ""
-    return event.hypothesis.text.strip()
+    return event.hypothesis.text.strip() if isinstance(event, TextHeard) else ""
 
 
 def _sureness(event: EarEvent) -> float:

@@ -51,6 +51,8 @@ EMPTY = frozenset(
 def understood(text: str, skill: Skill, result: Result) -> tuple[Asked, StepResult | None]:
     """What a question is about; the step comes with STEP."""
     words = plain(text)
+    if not words:
+        return Asked.UNKNOWN, None
     for asked, ways in WHOLE.items():
         if any(way in words for way in ways):
             return asked, None

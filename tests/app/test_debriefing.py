@@ -9,19 +9,24 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from fakes import FakeEar, FakeVoice
 
-from coach.app.practice import practise_typed
+from coach.app.debriefing import NOT_HEARD, STAYS_UNCLEAR
+from coach.app.practice import practise, practise_typed
 from coach.app.records import scorer_by_hand
 from coach.app.reporting import gather
 from coach.app.request import Request
+from coach.app.senses import Senses
 from coach.assessment.debrief import NO_PASS
 from coach.cli.observers import JsonObserver
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import Settings
 from coach.edges.skill_files import load_skill
+from coach.hearing.hypothesis import Hypothesis
 from coach.procedure.spoken_length import spoken_words
 from coach.report.attempt import Mark, Way
 from coach.session.journal_contents import scan
+from coach.session.ports import TextHeard
 
 LONGEST_WORDS = 150
 """Words said in a minute at the usual pace of speech (about 150, common practice, no source)."""
@@ -234,3 +239,30 @@ def test_a_next_student_who_could_be_two_is_asked_for_and_ends_nothing(
 def test_a_student_who_is_new_is_said_to_be(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
     lines = said_after_the_end(rows(capsys, f"{SOME}next student, mia o'neill\nfinish\n"))
     assert "Next: Mia O'Neill, who is new here." in lines
+
+
+def test_an_answer_that_was_not_made_out_is_asked_for_once_more(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Then it stays unclear, and the coach says so instead of going on in silence."""
+    words = "I'm ready\nmy gloves are on\ndone\nfinish\nyes\nblue\nwell\n"
+    lines = said_after_the_end(rows(capsys, words))
+    question = "I am not sure of one thing: the response check. Did you do it?"
+    first = lines.index(question)
+    assert lines[first + 1 : first + 4] == [NOT_HEARD, question, STAYS_UNCLEAR]
+
+
+def test_an_answer_that_was_hardly_heard_is_asked_for_once_more(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    ear = FakeEar(
+        "I'm ready", "my gloves are on", "done", "finish", "yes",
+        TextHeard(Hypothesis("yes i did", 0.2)), "no", "no", "no", "finish",
+    )  # fmt: skip
+    request = Request(load_skill("oral-airway"), Settings(), {}, way=Way.ASSESSED)
+    voice = FakeVoice()
+    practise(request, Senses(ear, voice, skips=True), JsonObserver())
+    asked = voice.lines.index("I am not sure of one thing: the response check. Did you do it?")
+    assert voice.lines[asked + 1 : asked + 3] == [NOT_HEARD, voice.lines[asked]]
+    kept = RegisterFile(data / "register.jsonl").read().marks
+    assert {mark.step: mark.mark for mark in kept}["unresponsive"] == Mark.MISSED
