@@ -12,6 +12,7 @@ from sqlalchemy import Connection, delete, select
 
 from coach.core.errors import InputError
 from coach.dialogue.events import Heard, SessionStarted
+from coach.edges.folders import MODELS
 from coach.edges.journal_file import SUFFIX
 from coach.edges.lasting import replace_owned
 from coach.edges.records.bundle import writing_into
@@ -185,10 +186,12 @@ def _looked_for(data: Path, more: list[Path], wanted: Wanted) -> tuple[int, list
     """How many files of the data folder, and more, were looked through, and those that still hold
     something.
 
-    A name of one word is looked for where names are kept, and not in what others said.
+    A name of one word is looked for where names are kept, and not in what others said. Fetched
+    models are no records: a short name may be a word that they know.
     """
     count, left = 0, list[str]()
-    for path in sorted({*more, *(path for path in data.rglob("*") if path.is_file())}):
+    recorded = (path for path in data.rglob("*") if not path.is_relative_to(data / MODELS))
+    for path in sorted({*more, *(path for path in recorded if path.is_file())}):
         count += 1
         in_talk = path.name.endswith((SUFFIX, ".torn", ".sqlite", "-wal", ".json"))
         names = wanted.spoken_names if in_talk else wanted.names
