@@ -23,6 +23,9 @@ from coach.records.register_lines import CertificateHeld, LearnerAdded, Register
 
 COLUMNS = ("name", "note", "certificate", "valid-until", "skills")
 
+UNNAMED = "one without a name"
+"""A column with cells and no name, as it is told of."""
+
 LARGEST_BYTES = 5_000_000
 """A roster of 10,000 people takes a tenth of this."""
 
@@ -111,6 +114,8 @@ def roster_from(file: str, text: str) -> Roster:
             f'{file}:1: There is no column "name": the first row names the columns '
             f"({', '.join(COLUMNS)})."
         )
+    if len(rows) == 1:
+        raise InputError(f"{file} has no row beneath its first one, which names the columns.")
     twice = sorted({head for head in heads if heads.count(head) > 1 and head in COLUMNS})
     if twice:
         raise InputError(f'{file}:1: The column "{twice[0]}" stands twice: leave one out.')
@@ -155,6 +160,13 @@ def _checked(file: str, heads: list[str], rows: list[tuple[int, list[str]]]) -> 
     if problems:
         raise InputError("\n".join(map(str, problems)))
     other = tuple(head for head in heads if head and head not in COLUMNS)
+    if any(
+        cell.strip()
+        for _, cells in rows
+        for head, cell in zip(heads, cells, strict=False)
+        if not head
+    ):
+        other += (UNNAMED,)
     return Roster(tuple(good), other)
 
 
@@ -210,7 +222,7 @@ def taken_from(
                 file,
                 row.line,
                 f"There is no skill '{skill}' (spaces go between several): "
-                f"{did_you_mean(skill, skills, 'skills')}",
+                f"{did_you_mean(skill, skills, 'skills', 'coach skills')}",
             )
             for skill in row.skills
             if skill not in skills

@@ -127,7 +127,7 @@ def test_a_class_comes_in_from_a_table_and_goes_out(run: Run, tmp_path: Path) ->
     Path("class.csv").write_bytes("name,e-mail\nAna Müller,a@b\nJo Doe,\n".encode("cp1252"))
     assert "class.csv:2" in run("records", "roster", "class.csv", code=1)
     told = run("records", "roster", "class.csv", "--encoding", "windows-1252")
-    assert "2 new learners" in told and "e-mail" in told
+    assert "2 new learners" in told and "Columns that were not read: e-mail." in told
     assert "0 new learners, 2 already" in run(
         "records", "roster", "class.csv", "--encoding", "windows-1252"
     )
@@ -136,6 +136,9 @@ def test_a_class_comes_in_from_a_table_and_goes_out(run: Run, tmp_path: Path) ->
     assert [row["name"] for row in rows] == ["Ana Müller", "Jo Doe"]
     assert "Name a file" in run("records", "roster", code=1)
     assert "cannot be read" in run("records", "roster", "gone.csv", code=1)
+    Path("slip.csv").write_text("name,certificat\x1b[2J\nJo Doe,CPR\n", "utf-8")
+    told = run("records", "roster", "slip.csv")
+    assert "certificat" in told and "did you mean certificate?" in told and "\x1b" not in told
     Path("bad.csv").write_text("name\n=1+1\n", "utf-8")
     assert "bad.csv:2" in run("records", "roster", "bad.csv", code=1)
 

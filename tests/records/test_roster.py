@@ -15,6 +15,7 @@ from coach.records.cells import plain_cell, safe_cell
 from coach.records.register import register_of
 from coach.records.register_lines import CertificateHeld, LearnerAdded, RegisterRecord
 from coach.records.roster import (
+    UNNAMED,
     Roster,
     roster_csv,
     roster_from,
@@ -123,10 +124,18 @@ def test_what_is_no_text_is_refused() -> None:
         roster_text("class.csv", b"x" * 5_000_001)
 
 
+def test_every_column_that_is_not_read_is_told() -> None:
+    """One without a name, if something stands in it; spreadsheets add empty ones."""
+    other = roster_from("class.csv", "name,Certificat,\nAna,CPR,x\n").other_columns
+    assert other == ("certificat", UNNAMED)
+    assert roster_from("class.csv", "name,,\nAna,,\n").other_columns == ()
+
+
 @pytest.mark.parametrize(
     ("text", "message"),
     [
         ("", "is empty"),
+        ("name,note\n , \n", "class.csv has no row beneath its first one"),
         ("who\nAna\n", 'class.csv:1: There is no column "name"'),
         ("name,Name\nAna,Ana\n", "stands twice"),
         ("name\nAna\n=cmd|' /C calc'!A0\n", "class.csv:3: .*formula"),
