@@ -11,7 +11,7 @@ from coach.dialogue.lines import listed
 from coach.language.normal import plain
 from coach.language.word_forms import stem
 from coach.procedure.model import HeardAs, Skill, Step
-from coach.report.attempt import Mark, NumberResult, Result, StepResult
+from coach.report.attempt import Mark, NumberResult, Result, SafetyFailure, StepResult
 from coach.report.attempt_words import expected_words
 from coach.report.matters import what_was_good
 
@@ -127,13 +127,20 @@ def answer(asked: Asked, step: StepResult | None, skill: Skill, result: Result) 
 
 
 def _missed(result: Result) -> str:
-    """What was missed; what is unclear is not told as done."""
+    """What was unsafe, missed, late or a wrong number; what is unclear is not told as done."""
     lost = [s.name for s in result.steps if s.mark in {Mark.MISSED, Mark.OUT_OF_ORDER}]
-    unclear = [s.name for s in result.steps if s.mark is Mark.UNCLEAR]
-    told = f"Missed or out of order: {listed(lost)}." if lost else "Nothing was surely missed."
-    if unclear:
-        return f"{told} Unclear: {listed(unclear)}."
-    return told if lost else "Nothing was missed."
+    wrong = {number.step for number in result.numbers if not number.in_range}
+    told = {
+        "Unsafe": [failure.what for failure in result.failures if not failure.corrected],
+        "Missed or out of order": lost,
+        "Late": [s.name for s in result.steps if s.mark is Mark.LATE],
+        "With a wrong number": [s.name for s in result.steps if s.step in wrong],
+        "Unclear": [s.name for s in result.steps if s.mark is Mark.UNCLEAR],
+    }
+    parts = [f"{what}: {listed(names)}." for what, names in told.items() if names]
+    if not lost:
+        parts.insert(0, f"Nothing was {'surely ' if told['Unclear'] else ''}missed.")
+    return " ".join(parts)
 
 
 def _of_step(step: StepResult, skill: Skill, result: Result) -> str:
@@ -145,10 +152,25 @@ def _of_step(step: StepResult, skill: Skill, result: Result) -> str:
         Mark.MISSED: "missed",
         Mark.UNCLEAR: "unclear",
     }[step.mark]
+    unsafe = [_of_failure(failure) for failure in result.failures if _is_about(failure, step)]
+    if unsafe and step.mark is Mark.DONE:
+        told = "done"
     name = step.name[:1].upper() + step.name[1:]
     numbers = [_of_number(n) for n in result.numbers if n.step == step.step and not n.in_range]
     reason = next((other.why for other in skill.steps if other.id == step.step), "")
-    return " ".join(part for part in (f"{name}: {told}.", step.why, *numbers, reason) if part)
+    said = (f"{name}: {told}.", *unsafe, step.why, *numbers, reason)
+    return " ".join(part for part in said if part)
+
+
+def _is_about(failure: SafetyFailure, step: StepResult) -> bool:
+    """Whether it is the step's own, or the step is what was done without or before another."""
+    acts = tuple(f"{step.name} {how} " for how in ("before", "without", "with a wrong"))
+    return failure.about == step.step or failure.what.startswith(acts)
+
+
+def _of_failure(failure: SafetyFailure) -> str:
+    then = " It was put right in time." if failure.corrected else ""
+    return f"Unsafe: {failure.what}; {failure.because.rstrip('.')}.{then}"
 
 
 def _of_number(number: NumberResult) -> str:

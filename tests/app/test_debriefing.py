@@ -82,6 +82,24 @@ def test_questions_are_answered_from_the_attempt(
     assert len(asked) == 3
 
 
+def test_an_unsafe_act_is_told_where_its_step_is_asked_about(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Opened without gloves the mouth was open, but nobody calls that in order."""
+    words = (
+        "I'm ready\nI open the mouth with crossed fingers\nfinish\nyes\n"
+        "why was the opening of the mouth wrong?\nwhat went wrong?\nthat's all\n"
+    )
+    lines = said_after_the_end(rows(capsys, words))
+    asked = lines[lines.index("Ask me about it, or say finish.") + 1 :]
+    assert asked[0].startswith(
+        "Opening the mouth: done. Unsafe: opening the mouth without your gloves; your fingers go "
+        "into the mouth. Unsafe: opening the mouth without the response check; "
+    )
+    assert asked[1].startswith("Unsafe: opening the mouth without your gloves, opening the mouth")
+    assert "Missed or out of order: your gloves, " in asked[1]
+
+
 def test_what_is_unclear_is_asked_and_the_answer_is_kept_beside_the_coachs_mark(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
