@@ -96,7 +96,7 @@ def test_an_unsafe_act_is_told_where_its_step_is_asked_about(
         "Opening the mouth: done. Unsafe: opening the mouth without your gloves; your fingers go "
         "into the mouth. Unsafe: opening the mouth without the response check; "
     )
-    assert asked[1].startswith("Unsafe: opening the mouth without your gloves, opening the mouth")
+    assert asked[1].startswith("Unsafe: opening the mouth without your gloves and ")
     assert "Missed or out of order: your gloves, " in asked[1]
 
 
