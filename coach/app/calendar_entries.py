@@ -10,7 +10,6 @@ from coach.records.names import name_key
 from coach.rehearsal.certificates import Certificate, Needed
 from coach.rehearsal.learner_page import LearnerPage, certificate_lines
 
-
 COUNTED_FROM = date(2026, 1, 1)
 """Days that pass are counted from here, the same day for ever: one day further each day."""
 
