@@ -171,9 +171,8 @@ def wipe(learner: str, yes: bool) -> int:
         click.echo(f"{counted(done.taken_away, 'file')} that named them deleted.")
     for place in done.not_taken:
         click.echo(f"A file that named them is not deleted: {place}", err=True)
-    click.echo(
-        f"Looked through: {done.files} files in {here.data}, {done.rows} rows of the database."
-    )
+    files, rows = counted(done.files, "file"), counted(done.rows, "row")
+    click.echo(f"Looked through: {files} in {here.data}, {rows} of the database.")
     if not done.left:
         click.echo("Neither id nor name was found in any of them.")
         return 0

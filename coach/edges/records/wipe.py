@@ -84,7 +84,8 @@ def wipe(
                 path.unlink()
     for path in (*theirs, *mentions):
         path.with_name(f"{path.name}.lock").unlink(missing_ok=True)
-    # Before the register forgets where they are.
+    # Before the register forgets who and where they are: what breaks off is done by asking again.
+    _drop_old_databases(data, records, wanted)
     named = class_files_naming(before, wanted.ids)
     taken_away, not_taken = take_away([*known.reports_of(learner), *named])
     register.rewrite(lambda lines: without(lines, wanted, gone, register.now()))
@@ -95,7 +96,6 @@ def wipe(
     elsewhere = (
         [] if not records.is_file else sorted(records.path.parent.glob(f"{records.path.name}*"))
     )
-    _drop_old_databases(data, records, wanted)
     files, left = _looked_for(data, [path for path in elsewhere if path.exists()], wanted)
     rows, in_rows = _looked_in_rows(records, wanted)
     return Wiped(len(theirs), len(mentions), taken_away, not_taken, files, rows, (*left, *in_rows))
