@@ -22,7 +22,7 @@ from coach.assessment.debrief import (
 )
 from coach.assessment.questions import WHOLE, Asked, answer, understood
 from coach.core.errors import InputError
-from coach.core.meaning import YES_NO, Command, Expectation
+from coach.core.meaning import YES_NO, Command, Expectation, Kind, Meaning
 from coach.dialogue.state import State
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import load_settings
@@ -30,6 +30,7 @@ from coach.edges.time_zone import local_zone
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.next_learner import next_learner
+from coach.language.normal import plain
 from coach.language.understand import understand
 from coach.procedure.model import Skill
 from coach.records.names import tidy_name
@@ -243,10 +244,17 @@ class _Talk:
                 return {"yes": "yes", "next": "no", "repeat": "repeat"}.get(heard.key, "")
             elif isinstance(heard, TextHeard) and _counts(heard):
                 voice.cut_off()
+                self._note(heard)
                 return heard.hypothesis.text
             elif hardly and isinstance(heard, TextHeard) and heard.hypothesis.text.strip():
+                self._note(heard)
                 return ""
         raise _OverError
+
+    def _note(self, heard: TextHeard) -> None:
+        """Show what was heard, as in the attempt before."""
+        text, sure = plain(heard.hypothesis.text), heard.hypothesis.confidence
+        self._observer.heard(Meaning(text, Kind.ANSWER, confidence=sure))
 
 
 def _counts(heard: TextHeard) -> bool:

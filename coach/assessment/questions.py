@@ -69,22 +69,29 @@ def understood(text: str, skill: Skill, result: Result) -> tuple[Asked, StepResu
 def step_asked_about(words: Sequence[str], skill: Skill, result: Result) -> StepResult | None:
     """The step whose own words the question has most of, rare words counting more; None for none.
 
-    Of two alike the one that fell short is meant.
+    Of two alike the one that is named wholly is meant ("the flow", not "closing the flow"), then
+    the one that fell short.
     """
     told = {stem(word) for word in words if word not in EMPTY}
     vocabularies = {step.id: _vocabulary(step) for step in skill.steps}
     steps = {step.step: step for step in result.steps}
-    best: tuple[float, bool, int] | None = None
+    best: tuple[float, bool, bool, int] | None = None
     found: StepResult | None = None
     for place, (step_id, vocabulary) in enumerate(vocabularies.items()):
         shared = told & vocabulary.keys()
         weight = sum(vocabulary[word] * _rarity(word, vocabularies.values()) for word in shared)
         if weight <= 0 or step_id not in steps:
             continue
-        rank = (weight, steps[step_id].mark is not Mark.DONE, -place)
+        name = {stem(word) for word in _words(steps[step_id].name)}
+        rank = (weight, bool(name) and name <= told, _fell_short(steps[step_id], result), -place)
         if best is None or rank > best:
             best, found = rank, steps[step_id]
     return found
+
+
+def _fell_short(step: StepResult, result: Result) -> bool:
+    lost = step.mark is not Mark.DONE or step.points < step.out_of
+    return lost or any(_is_about(failure, step) for failure in result.failures)
 
 
 def _rarity(word: str, vocabularies: Iterable[Mapping[str, float]]) -> float:
