@@ -253,7 +253,7 @@ class _Talk:
 
     def _note(self, heard: TextHeard) -> None:
         """Show what was heard, as in the attempt before."""
-        text, sure = plain(heard.hypothesis.text), heard.hypothesis.confidence
+        text, sure = plain(heard.hypothesis.text), round(heard.hypothesis.confidence, 3)
         self._observer.heard(Meaning(text, Kind.ANSWER, confidence=sure))
 
 

@@ -160,7 +160,7 @@ def _of_step(step: StepResult, skill: Skill, result: Result) -> str:
         Mark.UNCLEAR: "unclear",
     }[step.mark]
     unsafe = [_of_failure(failure) for failure in result.failures if _is_about(failure, step)]
-    if unsafe and step.mark is Mark.DONE:
+    if step.mark is Mark.DONE and (unsafe or step.why):
         told = "done"
     name = step.name[:1].upper() + step.name[1:]
     numbers = [_of_number(n) for n in result.numbers if n.step == step.step and not n.in_range]
