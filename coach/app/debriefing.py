@@ -29,7 +29,7 @@ from coach.edges.settings import load_settings
 from coach.edges.time_zone import local_zone
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
-from coach.language.next_learner import next_learner
+from coach.language.next_learner import called_next, name_meant, next_learner
 from coach.language.normal import plain
 from coach.language.understand import understand
 from coach.procedure.model import Skill
@@ -39,7 +39,9 @@ from coach.records.register_lines import MarkSet
 from coach.report.attempt import Mark, Result, StepResult
 from coach.report.attempt_text import JUDGED, attempt_text
 from coach.report.by_hand import THE_LEARNER
+from coach.session.costs import LIMITS
 from coach.session.loop import Observer
+from coach.session.next_student import WHO
 from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
 TIMES_ASKED = 2
@@ -139,6 +141,7 @@ class _Talk:
         self._observer = observer
         self._settle = settle
         self._register = register
+        self._typed, self._sure = False, 1.0
 
     def hold(self, rehearse: str = "") -> str:
         """Say what came of it, ask about what is unclear, answer questions; who is next, by id or,
@@ -162,7 +165,8 @@ class _Talk:
                 if answered == "yes":
                     self._say(NO_PASS)
                 return ""
-            if (who := self._next_or_over(text)) or next_learner(text):
+            who = self._next_or_over(text)
+            if who or called_next(text) is not None or next_learner(text):
                 return who
             asked, about = understood(text, self._skill, self._result)
             if asked is not Asked.UNKNOWN:
@@ -178,7 +182,7 @@ class _Talk:
             text = self._heard(self._hint())
             if who := self._next_or_over(text):
                 return who
-            if next_learner(text):
+            if called_next(text) is not None or next_learner(text):
                 continue
             if understand(text, Context(steps=())).command is not Command.REPEAT:
                 asked, step = understood(text, self._skill, self._result)
@@ -188,11 +192,30 @@ class _Talk:
 
     def _next_or_over(self, text: str) -> str:
         """Who is next, if that was said and is clear; _OverError for words that end the debrief."""
-        if name := next_learner(text):
-            return self._named(name)
+        if called_next(text) == "":
+            self._say(WHO)
+            return ""
+        if said := next_learner(text):
+            return self._called(said)
         quiet = understand(text, Context(steps=())).command is Command.QUIET
         if quiet or understood(text, self._skill, self._result)[0] is Asked.END:
             raise _OverError
+        return ""
+
+    def _called(self, said: str) -> str:
+        """Who is meant by a call; spoken, a name that is new or was not heard surely needs a yes:
+        somebody else's attempt would be theirs."""
+        known = bool(self._register.could_be(said))
+        if self._typed or (known and self._sure >= LIMITS.yes):
+            return self._named(said)
+        names = [learner.name for learner in self._register.learners.values()]
+        name = said if known else name_meant(said, names)[0]
+        new = "" if self._register.could_be(name) else f"I don't know {name} yet. "
+        self._say(f"{new}Next student, {name}? Say yes, or no.", YES_NO)
+        answer = understand(self._heard(Hint(YES_NO)), Context(steps=(), expect=YES_NO)).answer
+        if answer == "yes":
+            return self._named(name)
+        self._say(WHO)
         return ""
 
     def _named(self, name: str) -> str:
@@ -245,6 +268,7 @@ class _Talk:
             elif isinstance(heard, TextHeard) and _counts(heard):
                 voice.cut_off()
                 self._note(heard)
+                self._typed, self._sure = heard.typed, heard.hypothesis.confidence
                 return heard.hypothesis.text
             elif hardly and isinstance(heard, TextHeard) and heard.hypothesis.text.strip():
                 self._note(heard)
@@ -258,6 +282,8 @@ class _Talk:
 
 
 def _counts(heard: TextHeard) -> bool:
-    """Whether words were heard well enough to be a question or an answer."""
+    """Whether words were heard well enough to be a question, an answer, or a call for who is next,
+    whose name may be one that nobody has told the recogniser."""
+    text = heard.hypothesis.text.strip()
     sure = heard.typed or heard.hypothesis.confidence >= LEAST_SURE
-    return sure and bool(heard.hypothesis.text.strip())
+    return bool(text) and (sure or called_next(text) is not None)

@@ -19,6 +19,8 @@ from coach.app.request import Request
 from coach.app.senses import Senses
 from coach.assessment.debrief import NO_PASS
 from coach.cli.observers import JsonObserver
+from coach.dialogue.events import SessionStarted
+from coach.edges.journal_file import read_journal
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import Settings
 from coach.edges.skill_files import load_skill
@@ -26,6 +28,7 @@ from coach.hearing.hypothesis import Hypothesis
 from coach.procedure.spoken_length import spoken_words
 from coach.report.attempt import Mark, Way
 from coach.session.journal_contents import scan
+from coach.session.next_student import WHO
 from coach.session.ports import TextHeard
 
 LONGEST_WORDS = 150
@@ -284,3 +287,35 @@ def test_an_answer_that_was_hardly_heard_is_asked_for_once_more(
     assert voice.lines[asked + 1 : asked + 3] == [NOT_HEARD, voice.lines[asked]]
     kept = RegisterFile(data / "register.jsonl").read().marks
     assert {mark.step: mark.mark for mark in kept}["unresponsive"] == Mark.MISSED
+
+
+@pytest.mark.parametrize(
+    ("call", "answers", "next_is"),
+    [
+        (("next student ane", 0.2), ("yes",), "Ane"),
+        (("next student ane", 0.95), ("yes",), "Ane"),
+        (("next student ida", 0.5), ("yes",), "Ida Moor"),
+        (("next student ida", 0.95), (), "Ida Moor"),
+        (("next student ane", 0.2), ("no",), ""),
+        (("next student", 0.9), (), ""),
+    ],
+)
+def test_a_spoken_name_that_is_new_or_was_not_surely_heard_needs_a_yes(
+    data: Path, call: tuple[str, float], answers: tuple[str, ...], next_is: str
+) -> None:
+    """Else a name that was misheard, or not made out at all, is somebody's attempt, or nobody's."""
+    register = RegisterFile(data / "register.jsonl")
+    register.add_learner("Ida Moor")
+    begun = SOME.splitlines()
+    ear = FakeEar(*begun, TextHeard(Hypothesis(*call)), *answers, *begun, "finish")
+    request = Request(load_skill("oral-airway"), Settings(), {}, way=Way.ASSESSED)
+    voice = FakeVoice()
+    practise(request, Senses(ear, voice, skips=True), JsonObserver())
+    journals = [read_journal(path) for path in sorted((data / "sessions").glob("*.jsonl"))]
+    events = [event for journal in journals for event in journal.events]
+    learners = {event.learner for event in events if isinstance(event, SessionStarted)} - {""}
+    assert learners == ({register.learner_named(next_is)} if next_is else set())
+    assert len(register.read().learners) == (2 if next_is == "Ane" else 1)
+    asked = any(line.endswith("Say yes, or no.") for line in voice.lines)
+    assert asked == bool(answers)
+    assert (WHO in voice.lines) == (not next_is)
