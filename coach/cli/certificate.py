@@ -19,6 +19,7 @@ from coach.procedure.wording import did_you_mean
 from coach.records.names import name_key, tidy_name
 from coach.records.register import Register
 from coach.records.register_lines import CertificateDropped, CertificateHeld, RegisterRecord
+from coach.records.roster import iso_day
 from coach.rehearsal.learner_page import certificate_fields, certificate_lines
 
 
@@ -104,6 +105,7 @@ def _day(text: str) -> str:
     try:
         if re.fullmatch(r"\d{4}-\d\d-\d\d", text) is None:
             raise ValueError
-        return date.fromisoformat(text).isoformat()
+        date.fromisoformat(text)
     except ValueError:
         raise InputError(f'--until "{text}" is no day: write it as 2027-03-31.') from None
+    return iso_day(text)

@@ -15,7 +15,7 @@ from coach.core.errors import InputError
 from coach.edges.folders import sessions_folder
 from coach.edges.register_file import RegisterFile
 from coach.procedure.wording import did_you_mean
-from coach.records.names import tidy_name, tidy_note
+from coach.records.names import name_key, tidy_name, tidy_note
 from coach.records.register import Register
 from coach.records.register_lines import MarkSet, RegisterRecord
 from coach.records.rows import instant_s
@@ -52,7 +52,7 @@ def command(
     if (step is None) is not (mark is None) or (step is None and not agreed):
         raise InputError("Say a step and its mark, or --agreed: coach judge ATTEMPT STEP MARK.")
     judge, reason = tidy_name(by, "The name of who judges"), tidy_note(because, "The reason")
-    if judge == THE_LEARNER:
+    if name_key(judge) == name_key(THE_LEARNER):
         raise InputError(f'"{judge}" stands for what learners say of themselves: give a name.')
     path = journal_named(attempt, sessions_folder(os.environ))
     contents = scan(str(path), path.read_bytes())

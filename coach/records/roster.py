@@ -29,6 +29,9 @@ UNNAMED = "one without a name"
 LARGEST_BYTES = 5_000_000
 """A roster of 10,000 people takes a tenth of this."""
 
+YEARS = range(1950, 2151)
+"""Within a working life of today a certificate was given or runs out (our own choice)."""
+
 _DELIMITERS = ",;\t"
 
 
@@ -255,11 +258,18 @@ def taken_from(
 
 
 def iso_day(text: str) -> str:
-    """A day as ISO 8601 has it; InputError for any other text: 3/4 is two days."""
+    """A day as ISO 8601 has it; InputError for any other text: 3/4 is two days, and a year out of
+    YEARS is a slip, or stands for "never"."""
     try:
-        return date.fromisoformat(text.strip()).isoformat()
+        day = date.fromisoformat(text.strip())
     except ValueError:
         raise InputError(f'"{text}" is no day: write year-month-day, such as 2027-03-31.') from None
+    if day.year not in YEARS:
+        raise InputError(
+            f'"{text}" is not within {YEARS[0]} and {YEARS[-1]}: write the year in full; what never '
+            "runs out needs no certificate here."
+        )
+    return day.isoformat()
 
 
 def roster_csv(register: Register) -> str:

@@ -216,6 +216,7 @@ def test_a_learners_own_word_is_a_hint_for_who_judges_and_decides_nothing(
     ("arguments", "message"),
     [
         (("judge", "{}", "gloves", "done", "--by", "the learner"), "give a name"),
+        (("judge", "{}", "gloves", "done", "--by", "The  LEARNER"), "give a name"),
         (("judge", "00000000", "gloves", "done", "--by", "J. Doe"), "no attempt"),
         (("judge", "{}", "gloved", "done", "--by", "J. Doe"), "gloves"),
         (("judge", "{}", "gloves", "good", "--by", "J. Doe"), "good"),

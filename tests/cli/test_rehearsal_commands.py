@@ -199,6 +199,7 @@ def test_a_certificate_without_skills_is_about_all_that_are_practised(
         (["certificate", "--until", "2027-01-15"], "Say which certificate"),
         (["certificate", "Card", "--until", "15.1.2027"], "is no day: write it as 2027-03-31"),
         (["certificate", "Card", "--until", "2027-02-30"], "is no day: write it as 2027-03-31"),
+        (["certificate", "Card", "--until", "9999-12-31"], "is not within 1950 and 2150"),
         (["certificate", "Card", "--until", "2027-01-15", "--skill", "cprr"], "mean 'cpr'?"),
         (["certificate", "Card", "--skill", "cpr"], "--skill needs --until"),
         (["certificate", "Card", "--drop", "--until", "2027-01-15"], "--drop goes with neither"),

@@ -144,6 +144,8 @@ def test_every_column_that_is_not_read_is_told() -> None:
         ("name,certificate,valid-until\nAna,CPR,2027-01-01\nAna,cpr,2028-01-01\n", "class.csv:3"),
         ("name,certificate,valid-until\nAna,CPR,3/4/2027\n", "no day"),
         ("name,certificate,valid-until\nAna,CPR,2027-02-30\n", "no day"),
+        ("name,certificate,valid-until\nAna,CPR,9999-12-31\n", "is not within 1950 and 2150"),
+        ("name,certificate,valid-until\nAna,CPR,0027-03-31\n", "is not within 1950 and 2150"),
         ("name,certificate,valid-until\nAna,CPR,\n", "needs its valid-until"),
         ("name\nAna,Ben,Cem\n", "class.csv:2: The row has 3 cells"),
         ("name\n" + "A" * 301 + "\n", "301 letters"),
