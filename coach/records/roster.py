@@ -266,8 +266,8 @@ def iso_day(text: str) -> str:
         raise InputError(f'"{text}" is no day: write year-month-day, such as 2027-03-31.') from None
     if day.year not in YEARS:
         raise InputError(
-            f'"{text}" is not within {YEARS[0]} and {YEARS[-1]}: write the year in full; what never '
-            "runs out needs no certificate here."
+            f'"{text}" is not within {YEARS[0]} and {YEARS[-1]}: write the year in full; what '
+            "never runs out needs no certificate here."
         )
     return day.isoformat()
 
