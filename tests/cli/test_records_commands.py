@@ -34,10 +34,12 @@ def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> 
     return running
 
 
-def practise(run: Run, learner: str, *said: str, way: str = "recall") -> None:
-    """A typed attempt at suction."""
+def practise(
+    run: Run, learner: str, *said: str, way: str = "recall", skill: str = "suction"
+) -> None:
+    """A typed attempt at suction, or another skill."""
     words = "".join(f"{line}\n" for line in ("I'm ready", *said, "stop", "yes", "finish"))
-    run("practice", "suction", "--typed", "--learner", learner, "--way", way, said=words)
+    run("practice", skill, "--typed", "--learner", learner, "--way", way, said=words)
 
 
 def attempts(run: Run) -> list[dict[str, object]]:
@@ -189,6 +191,24 @@ def test_a_person_judges_beside_the_coach_and_both_marks_are_kept(run: Run, tmp_
     run("report", attempt, "--as", "json")
     (report,) = Path().glob("*.json")
     assert json.loads(report.read_bytes())["judged_by"] == "J. Doe"
+
+
+def test_an_act_that_was_misheard_is_struck_by_a_person_and_both_are_shown(
+    run: Run, tmp_path: Path
+) -> None:
+    practise(run, "Ana Silva", "I recap the needle", skill="sharps")
+    run("records")
+    attempt = attempt_id(tmp_path)
+    because = ("--by", "J. Doe", "--because", "he spoke of the box")
+    assert "must not happen" in run("judge", attempt, "recap", "late", *because, code=1)
+    told = run("judge", attempt, "recap", "missed", *because)
+    assert "The coach: Not yet: putting the cap back" in told
+    assert "By J. Doe: Not yet: missed your gloves" in told
+    run("report", attempt, "--as", "json,html")
+    (report,) = Path().glob("*.json")
+    assert json.loads(report.read_text("utf-8"))["failures"] == []
+    (page,) = Path().glob("*.html")
+    assert "he spoke of the box" in page.read_text("utf-8")
 
 
 def test_a_learners_own_word_is_a_hint_for_who_judges_and_decides_nothing(
