@@ -115,7 +115,9 @@ def skill_path(skill: str) -> Path:
         return as_path
     known = skill_paths()
     if skill not in known:
-        raise InputError(f"There is no skill '{skill}': {did_you_mean(skill, known, 'skills')}")
+        raise InputError(
+            f"There is no skill '{skill}': {did_you_mean(skill, known, 'skills', 'coach skills')}"
+        )
     return known[skill]
 
 

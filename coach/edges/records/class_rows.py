@@ -11,7 +11,7 @@ from sqlalchemy import Connection, func, select
 from coach.edges.records.standing_rows import SAME, evidence_of, memory_of
 from coach.edges.records.tables import hand_marks, last_steps, learners, standings, steps
 from coach.records.class_table import Evidence, History, Person, StepCounts
-from coach.records.names import called_by, name_key
+from coach.records.names import called_by, name_key, told_apart
 from coach.records.rows import instant_s
 from coach.rehearsal.memory import Memory
 from coach.report.by_hand import THE_LEARNER
@@ -33,7 +33,8 @@ class Standing(NamedTuple):
 def everybody(connection: Connection) -> tuple[Person, ...]:
     """All learners, by their names."""
     found = connection.execute(select(learners.c.id, learners.c.name, learners.c.note))
-    people = [Person(id_, called_by(name, note)) for id_, name, note in found]
+    called = told_apart({id_: called_by(name, note) for id_, name, note in found})
+    people = [Person(id_, name) for id_, name in called.items()]
     return tuple(sorted(people, key=lambda one: (name_key(one.called), one.id)))
 
 
