@@ -221,7 +221,7 @@ def _mute(root: dict[str, Json], value: Json, path: Path) -> Iterator[Mistake]:
 
 
 def _is_a_day(written: str) -> bool:
-    if not _DATE.fullmatch(written):
+    if _DATE.fullmatch(written) is None:
         return False
     year, month, day = map(int, written.split("-"))
     return 1 <= month <= 12 and 1 <= day <= monthrange(year, month)[1]
