@@ -17,6 +17,10 @@ from coach.edges.skill_files import load_skill
 from coach.language.understand import understand
 
 HEARD = [
+    ("aspirin", "age", "he's sixty two"),
+    ("aspirin", "bleeding", "he's not on blood thinners"),
+    ("aspirin", "complaint", "where does it hurt"),
+    ("aspirin", "taken", "he hasn't taken anything today"),
     ("bag-valve-mask", "mouth", "mouth looks clean nothing in there"),
     ("choking-infant", "help", "mom call nine one one please"),
     ("cpr", "check", "feeling the brachial pulse"),
@@ -26,6 +30,7 @@ HEARD = [
     ("handover-report", "complaint", "chest pain since nine this morning"),
     ("handover-report", "complaint", "chest pain since this morning"),
     ("handover-report", "questions", "any questions"),
+    ("handover-report", "questions", "Any questions?"),
     ("handover-report", "receiver", "are you ready for my report"),
     ("medical-assessment", "allergies", "do you have any allergies"),
     ("medical-assessment", "changes", "does anything make it better"),
@@ -33,13 +38,19 @@ HEARD = [
     ("medical-assessment", "exam", "lungs are clear on both sides, no swelling in the legs"),
     ("medical-assessment", "intake", "when did you last eat"),
     ("medical-assessment", "medicines", "takes metoprolol and took it this morning"),
+    ("medical-assessment", "allergies", "not allergic to anything"),
     ("medical-assessment", "onset", "when did it start"),
+    ("medical-assessment", "onset", "Sir, when did it start?"),
     ("medical-assessment", "past", "he has high blood pressure and a stent"),
+    ("naloxone-nasal", "device", "this is Narcan nasal spray, in date"),
     ("normal-birth", "ready", "you take the baby"),
     ("sharps", "close", "closed the lid on the sharps box"),
+    ("stroke-screen", "last-well", "ma'am, when was she last seen normal?"),
 ]
 
 NOT_HEARD = [
+    ("aspirin", "age", "he's twelve"),
+    ("suction", "gloves", "gloves are on?"),
     ("cpr", "check", "he has a pulse"),
     ("cpr", "check", "I feel a pulse"),
     ("gloves", "ball", "the glove is in my hand"),
