@@ -80,3 +80,10 @@ def test_a_student_s_own_words_tell_of_the_step(skill: str, step: str, says: str
 def test_what_tells_of_nothing_done_counts_for_nothing(skill: str, step: str, says: str) -> None:
     told = meant(skill, step, says).steps
     assert not [one for one in told if one.step == step and not one.denied]
+
+
+def test_a_number_after_a_shortened_is_is_read() -> None:
+    context, _ = moment_context("stroke-screen", "sugar", "glucose")
+    for says, value in (("sugar's one oh four", 104), ("glucose's ninety eight", 98)):
+        (reading,) = understand(says, context).readings
+        assert reading.value == value
