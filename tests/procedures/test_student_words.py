@@ -86,4 +86,4 @@ def test_a_number_after_a_shortened_is_is_read() -> None:
     context, _ = moment_context("stroke-screen", "sugar", "glucose")
     for says, value in (("sugar's one oh four", 104), ("glucose's ninety eight", 98)):
         (reading,) = understand(says, context).readings
-        assert reading.value == value
+        assert reading.values == (value,)
