@@ -25,6 +25,7 @@ HEARD = [
     ("choking-infant", "help", "mom call nine one one please"),
     ("cpr", "check", "feeling the brachial pulse"),
     ("cpr", "help", "somebody help me"),
+    ("defibrillator", "shock", "pushing shock"),
     ("gloves", "ball", "balled it up in my gloved hand"),
     ("gloves", "ball", "I'm holding it in my other hand"),
     ("handover-report", "complaint", "chest pain since nine this morning"),
@@ -44,11 +45,15 @@ HEARD = [
     ("medical-assessment", "past", "he has high blood pressure and a stent"),
     ("naloxone-nasal", "device", "this is Narcan nasal spray, in date"),
     ("normal-birth", "ready", "you take the baby"),
+    ("primary-survey", "response", "he only groans when I pinch him"),
     ("sharps", "close", "closed the lid on the sharps box"),
     ("stroke-screen", "last-well", "ma'am, when was she last seen normal?"),
 ]
 
 NOT_HEARD = [
+    ("defibrillator", "shock", "it says press the button"),
+    ("defibrillator", "shock", "the machine says press the shock button"),
+    ("defibrillator", "shock", "I'm about to push shock"),
     ("aspirin", "age", "he's twelve"),
     ("suction", "gloves", "gloves are on?"),
     ("cpr", "check", "he has a pulse"),
