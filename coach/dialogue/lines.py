@@ -200,6 +200,11 @@ def counted_rate(rate: CountedRate) -> str:
     )
 
 
+def no_need_for(names: Sequence[str]) -> str:
+    """What was to be done for a number that was wrong."""
+    return sentence(f"then there is no need any more for {listed(names)}")
+
+
 def _reason(because: str) -> str:
     """A reason as it follows "because"."""
     text = because.strip().rstrip(".")

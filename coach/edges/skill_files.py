@@ -12,9 +12,7 @@ from coach.edges.skill_folders import hides_another, skill_path
 from coach.edges.skill_text import BrokenFileError, published_schema, read_text, shown
 from coach.procedure.dialogue_file import Dialogue, parse_dialogues
 from coach.procedure.facts import FactTable
-from coach.procedure.fragments import (
-    Fragments,
-)
+from coach.procedure.fragments import Fragments
 from coach.procedure.in_force import in_force
 from coach.procedure.local_facts import LocalProgram
 from coach.procedure.parse import ParsedSkill, parse_skill

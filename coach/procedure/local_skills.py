@@ -134,10 +134,8 @@ def skill_change_mistakes(
     for name, change in mapping(written).items():
         path: Path = ("skills", name)
         if name not in skills:
-            yield (
-                path,
-                f"there is no skill '{name}' to change: {did_you_mean(name, skills, 'skills')}",
-            )
+            advice = did_you_mean(name, skills, "skills", "coach skills")
+            yield path, f"there is no skill '{name}' to change: {advice}"
         elif isinstance(change, dict) and change:
             yield from _skill_mistakes(path, change, skills[name], table)
 
