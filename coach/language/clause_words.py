@@ -114,6 +114,7 @@ ELSEWHEN = (
     "a different patient|previous patient|"
     "years ago|months ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
     "next table|other table|next station|other station|next group|other group|next door|"
+    "it says press|it says push|machine says press|machine says push|says to press|says to push|"
     "he said|she said|they said|book says|instructor says|instructor said|teacher said|"
     "usually|most days|supposed to|on tv|in the video|for example|imagine|the guy|the girl|"
     "some guy|somebody else|someone else|my roommate|my friend|wait until|not until|"
