@@ -87,6 +87,7 @@ class ReadingSpec:
     `ahead`: it is told before it comes about ("in how many minutes?"), so that a plan of it is all
     there is to tell; None is as usual for its quantity. `burned_age_years`: it is a burned area of
     a body of that age, held against the parts that were told of as burned; None for anything else.
+    `sums`: pulse pressure and mean of a blood pressure by ear are worked out and told.
     """
 
     name: str
@@ -106,6 +107,7 @@ class ReadingSpec:
     also: tuple[AlsoIn, ...] = ()
     ahead: bool | None = None
     burned_age_years: float | None = None
+    sums: bool = False
 
     @property
     def counts_for_safety(self) -> bool:
