@@ -56,6 +56,7 @@ from coach.dialogue.state import (
     opening,
 )
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence, start_limit
+from coach.dialogue.temperature import take_temperature
 from coach.dialogue.training import act_on, told_of_cylinder
 from coach.dialogue.turn import (
     COUNT,
@@ -224,7 +225,10 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
             return
     note_burned_parts(turn, meaning)
     weighed = note_weight(turn, meaning)
-    if weighed and meaning.kind is Kind.NONE:
+    rest = take_temperature(turn, meaning) if turn.state.mode is Mode.RUNNING else None
+    told_besides = weighed or rest is not None
+    meaning = meaning if rest is None else rest
+    if told_besides and not (meaning.steps or meaning.readings or meaning.command):
         ask_again(turn)
         after_credits(turn)
         return

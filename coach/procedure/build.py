@@ -138,6 +138,7 @@ def step_from(
         complication=str(content.get("complication", "")),
         brings=str(content.get("brings", "")),
         history=content.get("history") is True,
+        thermometer=content.get("thermometer") is True,
         wrong=tuple(
             _wrong(mapping(wrong), present, filler) for wrong in listed(content.get("wrong"))
         ),

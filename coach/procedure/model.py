@@ -296,8 +296,9 @@ class Step:
     a step that exists only once that complication has come; `brings` names the one that comes when
     the learner tells the bad finding. A step with a `partner` is done by two:
     who does it has to be said. `history`: it asks the patient, so that what he did, ate and had at
-    home or at another time counts for it. A `score` is told when the last of its parts is. The
-    number of a `count` is the last of the `readings`, named COUNTED.
+    home or at another time counts for it. A `score` is told when the last of its parts is.
+    `thermometer`: a temperature may be told in the skill, and is checked. The number of a `count`
+    is the last of the `readings`, named COUNTED.
     """
 
     id: str
@@ -322,6 +323,7 @@ class Step:
     complication: str = ""
     brings: str = ""
     history: bool = False
+    thermometer: bool = False
     wrong: tuple[Wrong, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
