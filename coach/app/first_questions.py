@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 
+from coach.app.senses import LEAST_SURE, POLL_S
 from coach.core.errors import CoachError
 from coach.core.meaning import YES_NO, Kind, Meaning
 from coach.dialogue.first_questions import (
@@ -14,6 +15,7 @@ from coach.dialogue.first_questions import (
     Needs,
     Outcome,
     begin,
+    hardly_heard,
     heard,
     phrases,
     silent,
@@ -32,11 +34,7 @@ from coach.session.ports import (
     TextHeard,
     Voice,
 )
-
-LEAST_SURE = 0.35
-"""Words heard less surely than this are no answer."""
-
-POLL_S = 0.25
+from coach.session.setup_ear import KEYS
 
 KEPT = "settings-remembered"
 UNKEPT = "settings-not-remembered"
@@ -67,13 +65,18 @@ def ask(
         elif isinstance(event, EarClosed):
             return interview, event
         elif isinstance(event, EarReported):
-            interview, line, outcome = interview, event.message, Outcome.ASK
+            line, outcome = event.message, Outcome.ASK
         else:
-            text = _text_of(event)
+            text, sureness = _text_of(event), _sureness(event)
             if not text:
                 continue
-            observer.heard(Meaning(plain(text), Kind.ANSWER, confidence=_sureness(event)))
-            interview, line, outcome = heard(interview, text, _sureness(event), _is_typed(event))
+            observer.heard(Meaning(plain(text), Kind.ANSWER, confidence=sureness))
+            if sureness >= LEAST_SURE:
+                interview, line, outcome = heard(interview, text, sureness, _is_typed(event))
+            else:
+                interview, line, outcome = hardly_heard(interview)
+                if not line:
+                    continue
         waited_s, waiting = 0.0, outcome is Outcome.WAIT
         if outcome is Outcome.HAND_ON:
             return interview, event
@@ -102,12 +105,10 @@ class _Talk:
 
 
 def _text_of(event: EarEvent) -> str:
-    """The words of an utterance or a key; empty for what was hardly heard."""
+    """The words of an utterance or a key; empty for none."""
     if isinstance(event, KeyHit):
-        return {"yes": "yes", "next": "skip it", "repeat": "say that again"}.get(event.key, "")
-    if not isinstance(event, TextHeard) or _sureness(event) < LEAST_SURE:
-        return ""
-    return event.hypothesis.text.strip()
+        return KEYS.get(event.key, "")
+    return event.hypothesis.text.strip() if isinstance(event, TextHeard) else ""
 
 
 def _sureness(event: EarEvent) -> float:

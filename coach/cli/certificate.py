@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-import re
 from collections.abc import Sequence
-from datetime import date
 
 import click
 
@@ -19,6 +17,7 @@ from coach.procedure.wording import did_you_mean
 from coach.records.names import name_key, tidy_name
 from coach.records.register import Register
 from coach.records.register_lines import CertificateDropped, CertificateHeld, RegisterRecord
+from coach.records.roster import iso_day
 from coach.rehearsal.learner_page import certificate_fields, certificate_lines
 
 
@@ -81,7 +80,7 @@ def _note(name: str, learner: str | None, until: str | None, skills: tuple[str, 
     valid_until = None if until is None else _day(until)
     for skill in skills:
         if skill not in skill_ids():
-            advice = did_you_mean(skill, skill_ids(), "skills")
+            advice = did_you_mean(skill, skill_ids(), "skills", "coach skills")
             raise InputError(f"There is no skill '{skill}': {advice}")
     file = RegisterFile.of(os.environ)
 
@@ -102,8 +101,6 @@ def _note(name: str, learner: str | None, until: str | None, skills: tuple[str, 
 
 def _day(text: str) -> str:
     try:
-        if re.fullmatch(r"\d{4}-\d\d-\d\d", text) is None:
-            raise ValueError
-        return date.fromisoformat(text).isoformat()
-    except ValueError:
-        raise InputError(f'--until "{text}" is no day: write it as 2027-03-31.') from None
+        return iso_day(text)
+    except InputError as error:
+        raise InputError(f"--until {error}") from None

@@ -83,7 +83,7 @@ def introduction(state: State) -> str:
 def introduction_quiet(state: State) -> str:
     """The first sentence of a session in which the coach keeps quiet: which skill, the caution."""
     return (
-        f"{state.skill.title}: practice only, never patient care; your local protocol and medical "
+        f"{_title(state)}: practice only, never patient care; your local protocol and medical "
         "direction decide."
     )
 
@@ -91,9 +91,15 @@ def introduction_quiet(state: State) -> str:
 def introduction_by(state: State, rules: InForce) -> str:
     """The first sentence of a session by a program's rules: which, of when, and by whose word."""
     return (
-        f"{state.skill.title}, by the rules of {rules.named}: practice only, never patient care; "
+        f"{_title(state)}, by the rules of {rules.named}: practice only, never patient care; "
         "your local protocol and medical direction decide."
     )
+
+
+def _title(state: State) -> str:
+    """The skill's title; a file of the user's own that hides the program's is named as such."""
+    own = ", your own version" if state.skill_file.hides else ""
+    return f"{state.skill.title}{own}"
 
 
 def scored_otherwise(scoring: ScoringChange, ends: bool) -> str:

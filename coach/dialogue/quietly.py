@@ -68,7 +68,9 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     meaning = rest
     asked = answered_from_scenario(turn, meaning)
     if asked and only_asks(meaning.text):
-        return
+        meaning = _asked_of_the_patient(turn, meaning)
+        if not meaning.steps:
+            return
     before = len(turn.state.breaches)
     warned = warn(turn, meaning.steps)
     turn.state = replace(turn.state, last_credited=())
@@ -93,6 +95,17 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         _note_unclear(turn, meaning, meaning.likely)
     after_credits(turn)
     _give_cue(turn)
+
+
+def _asked_of_the_patient(turn: Turn, meaning: Meaning) -> Meaning:
+    """What a mere question does: it is the act of a step that asks, and tells of nothing else."""
+    steps = {step.id: step for step in turn.state.skill.steps}
+    asking = tuple(
+        mention
+        for mention in meaning.steps
+        if mention.step in steps and steps[mention.step].history and not mention.denied
+    )
+    return replace(meaning, steps=asking, readings=())
 
 
 def _told_of_cylinder(turn: Turn, meaning: Meaning) -> tuple[Told | None, Meaning | None]:

@@ -11,7 +11,7 @@ from coach.edges.skill_folders import (
     ENDINGS,
     SCENARIO,
     is_scenario_file,
-    procedure_folders,
+    known_files,
     skill_paths,
 )
 from coach.edges.skill_text import BrokenFileError, published_schema, read_text, shown
@@ -22,12 +22,7 @@ from coach.procedure.wording import did_you_mean
 
 def scenario_paths() -> dict[str, Path]:
     """The file of each known scenario by its id; the user's hides the program's of the same id."""
-    found: dict[str, Path] = {}
-    for folder in procedure_folders():
-        for path in sorted(folder.iterdir()):
-            if is_scenario_file(path):
-                found.setdefault(path.stem.removesuffix(SCENARIO), path)
-    return dict(sorted(found.items()))
+    return known_files(is_scenario_file, SCENARIO)
 
 
 def scenarios_of(skill: str) -> tuple[Scenario, ...]:
@@ -53,7 +48,7 @@ def read_scenario(path: Path) -> tuple[Scenario | None, tuple[Problem, ...]]:
         wrong = f"the id is '{scenario.id}', but the file is named '{own}': make them the same."
         return None, (Problem(file, 1, wrong),)
     if scenario.skill not in skill_paths():
-        advice = did_you_mean(scenario.skill, skill_paths(), "skills")
+        advice = did_you_mean(scenario.skill, skill_paths(), "skills", "coach skills")
         return None, (Problem(file, 1, f"there is no skill '{scenario.skill}': {advice}"),)
     return parse_scenario(text, file, schema, load_skill(scenario.skill))
 
@@ -64,7 +59,7 @@ def load_scenario(name: str) -> Scenario:
     if path.suffix not in ENDINGS:
         known = scenario_paths()
         if name not in known:
-            advice = did_you_mean(name, known, "scenarios")
+            advice = did_you_mean(name, known, "scenarios", "coach skills")
             raise InputError(f"There is no scenario '{name}': {advice}")
         path = known[name]
     scenario, problems = read_scenario(path)

@@ -38,8 +38,8 @@ class SkillFile:
     `settings` and `complications` are as written, with braces; `sources` maps a key to the
     published name. `file` is the name it was read under. `written` is the checked content of the
     file. `in_force` names the local program by whose rules it is practised, if there is one,
-    `scenario` is the one that is played with it. Two
-    files are equal only if they are the same object.
+    `scenario` is the one that is played with it, `hides` whether it stands in place of a skill
+    that comes with the program. Two files are equal only if they are the same object.
     """
 
     id: str
@@ -55,6 +55,7 @@ class SkillFile:
     written: Mapping[str, Json] = field(repr=False)
     in_force: InForce | None = None
     scenario: Scenario | None = None
+    hides: bool = False
 
     @property
     def act_ids(self) -> tuple[str, ...]:

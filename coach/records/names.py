@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Mapping
 
 from coach.core.errors import InputError
+from coach.procedure.wording import nearest
+from coach.report.cells import FORMULA_SIGNS
 
 LONGEST = 300
 """Letters of the longest name; the longest names on record are shorter (no source: a bound that
 keeps a pasted page from becoming a name)."""
 
-FORMULA_SIGNS = "=+-@＝＋－＠"  # noqa: RUF001 - the wide ones are meant
-"""What a spreadsheet takes for the beginning of a formula, narrow and wide (OWASP, "CSV
-Injection", lists both)."""
+ID_DIGITS = 8
+"""Digits of an id by which people of one name are told apart."""
 
 _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Marks that turn the direction of all that follows (Unicode Standard Annex 9, section 2); names
@@ -43,12 +46,36 @@ def tidy_note(text: str, called: str = "The note") -> str:
     return _tidy(text, called)
 
 
+def called_by(name: str, note: str) -> str:
+    """What somebody is called: the name, with the note in brackets if there is one."""
+    return f"{name} ({note})" if note else name
+
+
+def nearest_called(name: str, called: Iterable[str]) -> str | None:
+    """Who of those called so was probably meant by a name that nobody has; None for nobody."""
+    folded = {one.casefold(): one for one in called}
+    near = nearest(name.casefold(), folded)
+    return None if near is None else folded[near]
+
+
 def name_key(name: str) -> str:
     """Two names are the same when their keys are: composed (NFC), case folded (Unicode 3.13,
     toCasefold), without letters that cannot be seen."""
     seen = "".join(letter for letter in name if unicodedata.category(letter) != "Cf")
     folded = unicodedata.normalize("NFC", seen).casefold()
     return " ".join(unicodedata.normalize("NFC", folded).split())
+
+
+def told_apart(called: Mapping[str, str]) -> dict[str, str]:
+    """What people are called, by id, with the beginning of the id where several are called alike.
+
+    One register has no two of one name; a database that stations share may.
+    """
+    alike = Counter(map(name_key, called.values()))
+    return {
+        id_: f"{name} ({id_[:ID_DIGITS]})" if alike[name_key(name)] > 1 else name
+        for id_, name in called.items()
+    }
 
 
 def name_words(name: str) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -16,17 +17,24 @@ from datetime import date
 from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.procedure.wording import did_you_mean
-from coach.records.cells import plain_cell, safe_cell
 from coach.records.names import name_key, tidy_name, tidy_note
 from coach.records.register import Register
 from coach.records.register_lines import CertificateHeld, LearnerAdded, RegisterRecord
+from coach.report.cells import plain_cell, safe_cell
 
 COLUMNS = ("name", "note", "certificate", "valid-until", "skills")
+
+UNNAMED = "one without a name"
+"""A column with cells and no name, as it is told of."""
 
 LARGEST_BYTES = 5_000_000
 """A roster of 10,000 people takes a tenth of this."""
 
+YEARS = range(1950, 2151)
+"""Within a working life of today a certificate was given or runs out (our own choice)."""
+
 _DELIMITERS = ",;\t"
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +119,8 @@ def roster_from(file: str, text: str) -> Roster:
             f'{file}:1: There is no column "name": the first row names the columns '
             f"({', '.join(COLUMNS)})."
         )
+    if len(rows) == 1:
+        raise InputError(f"{file} has no row beneath its first one, which names the columns.")
     twice = sorted({head for head in heads if heads.count(head) > 1 and head in COLUMNS})
     if twice:
         raise InputError(f'{file}:1: The column "{twice[0]}" stands twice: leave one out.')
@@ -155,6 +165,13 @@ def _checked(file: str, heads: list[str], rows: list[tuple[int, list[str]]]) -> 
     if problems:
         raise InputError("\n".join(map(str, problems)))
     other = tuple(head for head in heads if head and head not in COLUMNS)
+    if any(
+        cell.strip()
+        for _, cells in rows
+        for head, cell in zip(heads, cells, strict=False)
+        if not head
+    ):
+        other += (UNNAMED,)
     return Roster(tuple(good), other)
 
 
@@ -210,7 +227,7 @@ def taken_from(
                 file,
                 row.line,
                 f"There is no skill '{skill}' (spaces go between several): "
-                f"{did_you_mean(skill, skills, 'skills')}",
+                f"{did_you_mean(skill, skills, 'skills', 'coach skills')}",
             )
             for skill in row.skills
             if skill not in skills
@@ -243,11 +260,20 @@ def taken_from(
 
 
 def iso_day(text: str) -> str:
-    """A day as ISO 8601 has it; InputError for any other text: 3/4 is two days."""
+    """A day as ISO 8601 has it, in full; InputError for any other text: 3/4 is two days, and a year
+    out of YEARS is a slip, or stands for "never"."""
     try:
-        return date.fromisoformat(text.strip()).isoformat()
+        if _DAY.fullmatch(text.strip()) is None:
+            raise ValueError
+        day = date.fromisoformat(text.strip())
     except ValueError:
-        raise InputError(f'"{text}" is no day: write year-month-day, such as 2027-03-31.') from None
+        raise InputError(f'"{text}" is no day: write it as 2027-03-31.') from None
+    if day.year not in YEARS:
+        raise InputError(
+            f'"{text}" is not within {YEARS[0]} and {YEARS[-1]}: write the year in full; what '
+            "never runs out needs no certificate here."
+        )
+    return day.isoformat()
 
 
 def roster_csv(register: Register) -> str:

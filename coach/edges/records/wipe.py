@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from filelock import FileLock, Timeout
 from sqlalchemy import Connection, delete, select
 
 from coach.core.errors import InputError
 from coach.dialogue.events import Heard, SessionStarted
-from coach.edges.journal_file import SUFFIX
+from coach.edges.folders import MODELS
+from coach.edges.journal_file import SUFFIX, InUseError, held
 from coach.edges.lasting import replace_owned
 from coach.edges.records.bundle import writing_into
 from coach.edges.records.database import FILE, Records
@@ -69,9 +69,12 @@ def wipe(
         for path in _journals(sessions)
         if path not in theirs and found_in(path.read_bytes(), wanted, wanted.spoken_names)
     ]
-    with contextlib.ExitStack() as held, writing_into(data):
-        for path in (*theirs, *mentions):
-            held.enter_context(_not_in_use(path))
+    with contextlib.ExitStack() as held_now, writing_into(data):
+        try:
+            for path in (*theirs, *mentions):
+                held_now.enter_context(held(path))
+        except InUseError as error:
+            raise InputError(f"{error} Nothing was wiped.") from None
         gone = frozenset(_attempts(theirs))
         for path in theirs:
             path.unlink()
@@ -83,7 +86,8 @@ def wipe(
                 path.unlink()
     for path in (*theirs, *mentions):
         path.with_name(f"{path.name}.lock").unlink(missing_ok=True)
-    # Before the register forgets where they are.
+    # Before the register forgets who and where they are: what breaks off is done by asking again.
+    _drop_old_databases(data, records, wanted)
     named = class_files_naming(before, wanted.ids)
     taken_away, not_taken = take_away([*known.reports_of(learner), *named])
     register.rewrite(lambda lines: without(lines, wanted, gone, register.now()))
@@ -94,7 +98,6 @@ def wipe(
     elsewhere = (
         [] if not records.is_file else sorted(records.path.parent.glob(f"{records.path.name}*"))
     )
-    _drop_old_databases(data, records, wanted)
     files, left = _looked_for(data, [path for path in elsewhere if path.exists()], wanted)
     rows, in_rows = _looked_in_rows(records, wanted)
     return Wiped(len(theirs), len(mentions), taken_away, not_taken, files, rows, (*left, *in_rows))
@@ -154,21 +157,6 @@ def _renamed(record: Record, wanted: Wanted) -> Record:
     return replace(record, meaning=replace(record.meaning, text=text))
 
 
-@contextlib.contextmanager
-def _not_in_use(path: Path) -> Iterator[None]:
-    lock = FileLock(f"{path}.lock", timeout=0, thread_local=False)
-    try:
-        lock.acquire()
-    except Timeout:
-        raise InputError(
-            f"{path} is being recorded just now: end that session first. Nothing was wiped."
-        ) from None
-    try:
-        yield
-    finally:
-        lock.release()
-
-
 def _wipe_rows(connection: Connection, wanted: Wanted) -> None:
     """Rows of other stations in a shared database too."""
     theirs = attempts.c.learner.in_(wanted.ids)
@@ -185,10 +173,12 @@ def _looked_for(data: Path, more: list[Path], wanted: Wanted) -> tuple[int, list
     """How many files of the data folder, and more, were looked through, and those that still hold
     something.
 
-    A name of one word is looked for where names are kept, and not in what others said.
+    A name of one word is looked for where names are kept, and not in what others said. Fetched
+    models are no records: a short name may be a word that they know.
     """
     count, left = 0, list[str]()
-    for path in sorted({*more, *(path for path in data.rglob("*") if path.is_file())}):
+    recorded = (path for path in data.rglob("*") if not path.is_relative_to(data / MODELS))
+    for path in sorted({*more, *(path for path in recorded if path.is_file())}):
         count += 1
         in_talk = path.name.endswith((SUFFIX, ".torn", ".sqlite", "-wal", ".json"))
         names = wanted.spoken_names if in_talk else wanted.names
