@@ -24,9 +24,9 @@ from typing import Any
 import numpy as np
 from rig import Heard, SoundRig
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.convert import convert
 from coach.edges.synthesiser import SystemSynthesiser
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 QUIET_LEVEL = 0.01
 """Peak of 20 ms below which a virtual device is silent: there is no noise in it."""

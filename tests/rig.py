@@ -25,8 +25,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.wave_file import write_recording
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 PROGRAMS = ("pulseaudio", "pactl", "paplay", "parec")
 START_TIMEOUT_S = 10.0

@@ -14,6 +14,7 @@ from coach.app.beginning import first_event
 from coach.app.judging import judged_by
 from coach.app.reporting import attempt_in
 from coach.core.errors import InputError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event, Heard, SessionStarted
 from coach.dialogue.state import State
@@ -26,11 +27,11 @@ from coach.edges.settings import Settings
 from coach.edges.typed_ear import SilentVoice
 from coach.edges.voice_activity import VoiceActivity
 from coach.edges.wave_file import blocks_of_recording
-from coach.hearing.hypothesis import Hint
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 from coach.session.loop import Observer, Ports, Session
-from coach.session.ports import SAMPLE_RATE_HZ, EarEvent, Journal, Recogniser, Samples
+from coach.session.passing_ear import PassingEar
+from coach.session.ports import EarEvent, Journal, Recogniser
 
 LONGEST_S = 4 * 3600.0
 """A longer recording is no attempt: it is refused before it is heard."""
@@ -50,26 +51,19 @@ class Assessment:
     learner: str = ""
 
 
-class _TimedEar:
+class _TimedEar(PassingEar):
     """Hears a recording, and moves the clock to where each thing in it ends."""
 
     def __init__(self, ear: RecordedEar, clock: ScriptClock) -> None:
-        self._ear = ear
+        super().__init__(ear)
+        self._recorded = ear
         self._clock = clock
-
-    def listen(self, hint: Hint) -> None:
-        """Pass the hint on."""
-        self._ear.listen(hint)
 
     def next(self, timeout_s: float) -> EarEvent | None:
         """The next thing in the recording, at its time."""
-        event = self._ear.next(timeout_s)
-        self._clock.skip(max(0.0, self._ear.told_until_s - self._clock.now_s()))
+        event = super().next(timeout_s)
+        self._clock.skip(max(0.0, self._recorded.told_until_s - self._clock.now_s()))
         return event
-
-    def close(self) -> None:
-        """Close the ear."""
-        self._ear.close()
 
 
 def assess(asked: Assessment, observer: Observer, progress: Progress) -> Path:

@@ -10,7 +10,7 @@ from pathlib import Path
 from coach.app.aim import aim_in_force
 from coach.app.judging import result_of
 from coach.app.learners import learners_id
-from coach.app.senses import Senses
+from coach.app.senses import POLL_S, Senses, heard_enough
 from coach.assessment.debrief import (
     ASK_ME,
     NO_PASS,
@@ -54,11 +54,6 @@ STAYS_UNCLEAR = "It stays unclear, for a person to settle."
 PATIENCE_S = 25.0
 """Silence after which the debrief is over (common practice, no source)."""
 
-LEAST_SURE = 0.35
-"""Words heard less surely than this are no question and no answer."""
-
-POLL_S = 0.25
-
 Settle = Callable[[StepResult, Mark, str], None]
 """Keeps what the learner says of an unclear step (the step, the mark, the words), which decides
 nothing until somebody else sets it."""
@@ -99,9 +94,7 @@ def told_briefly(journal: Path, state: State, senses: Senses, observer: Observer
         return
     result = _judged(journal, observer)
     if result.seconds:
-        line = aloud(spoken_why(result))
-        observer.said(line)
-        senses.voice.say(line)
+        senses.say(aloud(spoken_why(result)), observer)
 
 
 def _judged(journal: Path, observer: Observer) -> Result:
@@ -243,8 +236,7 @@ class _Talk:
         return Hint(None, (*phrases, "finish", "that is all", "repeat"))
 
     def _say(self, line: str, expect: Expectation | None = None) -> None:
-        self._observer.said(line)
-        self._senses.voice.say(line)
+        self._senses.say(line, self._observer)
         self._observer.listening(None, expect)
 
     def _heard(self, hint: Hint, hardly: bool = False) -> str:
@@ -285,5 +277,4 @@ def _counts(heard: TextHeard) -> bool:
     """Whether words were heard well enough to be a question, an answer, or a call for who is next,
     whose name may be one that nobody has told the recogniser."""
     text = heard.hypothesis.text.strip()
-    sure = heard.typed or heard.hypothesis.confidence >= LEAST_SURE
-    return bool(text) and (sure or called_next(text) is not None)
+    return heard_enough(heard) or (bool(text) and called_next(text) is not None)

@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from coach import __version__
 from coach.app.judging import judged_by
 from coach.app.not_recorded import saying_so
-from coach.app.senses import Senses
+from coach.app.senses import POLL_S, Senses, heard_enough
 from coach.core.meaning import Command
 from coach.drill.catching import OBJECTS, Caught, names_in, told, what_was_caught
 from coach.drill.mistakes import Act, Mistake
@@ -38,11 +38,7 @@ Environ = Mapping[str, str]
 PAUSE_S = 4.0
 """Silence after each act in which an objection may come (common practice, no source)."""
 
-LEAST_SURE = 0.35
-POLL_S = 0.25
-
 BEGIN = "I play a student. Object aloud when something is wrong, then I go on."
-
 
 Keep = Callable[[StudentEvent], None]
 """Writes an event down, before anything follows from it."""
@@ -94,12 +90,12 @@ def play_student(
 
     choices = dict(skill.choices)
     keep(StudentDrillStarted(0.0, skill.id, drill.seed, drill.mistakes, drill.learner, choices))
-    _say(f"{skill.title}. {CAUTION}", senses, observer)
-    _say(BEGIN, senses, observer)
+    senses.say(f"{skill.title}. {CAUTION}", observer)
+    senses.say(BEGIN, observer)
     said: list[tuple[str, ...]] = []
     for act in drill.acts:
         keep(StudentActed(at_s(), act.text, tuple(_shown(one, names) for one in act.shows)))
-        _say(f"Student: {act.text}", senses, observer)
+        senses.say(f"Student: {act.text}", observer)
         heard, over = _objections(
             skill, senses, lambda text, sure: keep(WatcherSpoke(at_s(), text, sure))
         )
@@ -111,7 +107,7 @@ def play_student(
     keep(StudentDrillOver(at_s(), noticed, missed, caught.without_cause))
     if not (said and said[-1] and _is_real(said[-1][-1])):
         for line in told(caught):
-            _say(line, senses, observer)
+            senses.say(line, observer)
     return caught
 
 
@@ -137,9 +133,7 @@ def _objections(
             return tuple(heard), True
         elif isinstance(event, SilencePassed):
             break
-        elif isinstance(event, TextHeard) and event.hypothesis.text.strip():
-            if not event.typed and event.hypothesis.confidence < LEAST_SURE:
-                continue
+        elif isinstance(event, TextHeard) and heard_enough(event):
             senses.voice.cut_off()
             text = event.hypothesis.text
             spoke(text, round(event.hypothesis.confidence, 3))
@@ -159,8 +153,3 @@ def _ends(text: str) -> bool:
 
 def _is_real(text: str) -> bool:
     return understand(text, Context(steps=())).command is Command.QUIET
-
-
-def _say(line: str, senses: Senses, observer: Observer) -> None:
-    observer.said(line)
-    senses.voice.say(line)

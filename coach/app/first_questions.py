@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 
+from coach.app.senses import LEAST_SURE, POLL_S
 from coach.core.errors import CoachError
 from coach.core.meaning import YES_NO, Kind, Meaning
 from coach.dialogue.first_questions import (
@@ -33,11 +34,7 @@ from coach.session.ports import (
     TextHeard,
     Voice,
 )
-
-LEAST_SURE = 0.35
-"""Words heard less surely than this are no answer: they are asked for again."""
-
-POLL_S = 0.25
+from coach.session.setup_ear import KEYS
 
 KEPT = "settings-remembered"
 UNKEPT = "settings-not-remembered"
@@ -68,7 +65,7 @@ def ask(
         elif isinstance(event, EarClosed):
             return interview, event
         elif isinstance(event, EarReported):
-            interview, line, outcome = interview, event.message, Outcome.ASK
+            line, outcome = event.message, Outcome.ASK
         else:
             text, sureness = _text_of(event), _sureness(event)
             if not text:
@@ -110,7 +107,7 @@ class _Talk:
 def _text_of(event: EarEvent) -> str:
     """The words of an utterance or a key; empty for none."""
     if isinstance(event, KeyHit):
-        return {"yes": "yes", "next": "skip it", "repeat": "say that again"}.get(event.key, "")
+        return KEYS.get(event.key, "")
     return event.hypothesis.text.strip() if isinstance(event, TextHeard) else ""
 
 

@@ -10,20 +10,19 @@ from pathlib import Path
 from typing import Protocol
 
 import numpy as np
-from platformdirs import user_cache_path
 
+from coach.app.sound import coachs_synthesiser
 from coach.core.errors import MissingError
 from coach.core.meaning import YES_NO, Command, Expectation, Meaning
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.core.units import Quantity, Unit
 from coach.dialogue.moment import hint_of
 from coach.edges.engines import open_recogniser
-from coach.edges.folders import APPLICATION
 from coach.edges.loudspeaker import Loudspeaker
 from coach.edges.microphone import Microphone
 from coach.edges.segmenter import Activity, Segmenter, recognise
 from coach.edges.settings import Settings
 from coach.edges.spoken_voice import SpokenVoice
-from coach.edges.synthesiser import SystemSynthesiser
 from coach.edges.typed_ear import SilentVoice
 from coach.edges.voice_activity import VoiceActivity
 from coach.edges.wave_file import read_recording
@@ -35,7 +34,7 @@ from coach.language.understand import understand
 from coach.session.costs import LIMITS
 from coach.session.judgement import judge
 from coach.session.moment import Moment
-from coach.session.ports import SAMPLE_RATE_HZ, EarReported, Recogniser, Samples, Voice
+from coach.session.ports import EarReported, Recogniser, Voice
 
 PATIENCE_S = 6.0
 """How long a phrase is waited for."""
@@ -155,8 +154,7 @@ def check_hearing(settings: Settings, recording: Path | None, show: Show) -> Che
 def _voice(settings: Settings, stack: ExitStack, show: Show) -> Voice:
     """The coach's voice; captions alone do where there is none."""
     try:
-        cache = user_cache_path(APPLICATION) / "speech"
-        synthesiser = stack.enter_context(closing(SystemSynthesiser(settings.voice, cache)))
+        synthesiser = stack.enter_context(closing(coachs_synthesiser(settings)))
         synthesiser.voice()
         voice = SpokenVoice(synthesiser, Loudspeaker(settings.loudspeaker), show)
         voice.change(settings.rate, 1.0)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from uuid import uuid4
 
-from coach.assessment.rule import WEIGHS_DOUBT, Rule, rule_from, rule_of_text, rule_text
+from coach.assessment.rule import NEWEST_METHOD, Rule, rule_from, rule_of_text, rule_text
 from coach.assessment.scoring import score
 from coach.core.errors import InputError
 from coach.edges.folders import kept_skills_folder
@@ -31,7 +31,7 @@ def rule_in_force(rules: InForce | None = None) -> Rule:
     if rules is not None and rules.scoring is not None and rules.scoring.values:
         named = f"{rule['name']} by {rules.key}"
         rule = {**rule, **rules.scoring.values, "name": named}
-    return replace(rule_from(rule), method=WEIGHS_DOUBT)
+    return replace(rule_from(rule), method=NEWEST_METHOD)
 
 
 def judged_by(skill_file: SkillFile, environ: Mapping[str, str]) -> JudgedBy:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from coach.edges.register_file import RegisterFile
-from coach.procedure.wording import nearest
+from coach.records.names import nearest_called
 
 
 def learners_id(
@@ -20,15 +20,10 @@ def learners_id(
     known = register.learner_named(name)
     if known is not None:
         return known
-    called = {one.called.casefold(): one.called for one in register.read().learners.values()}
+    near = nearest_called(name, (one.called for one in register.read().learners.values()))
     added = register.add_learner(name)
-    near = nearest(name.casefold(), list(called))
     tell(
         f"{name} is new in the register."
-        + (
-            f' If {called[near]} is meant: coach records join "{name}" "{called[near]}".'
-            if near
-            else ""
-        )
+        + (f' If {near} is meant: coach records join "{name}" "{near}".' if near else "")
     )
     return added

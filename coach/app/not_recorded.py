@@ -27,8 +27,7 @@ def saying_so(senses: Senses, observer: Observer) -> Iterator[None]:
         yield
     except NotRecordedError:
         senses.voice.cut_off()
-        observer.said(NOT_RECORDED)
-        senses.voice.say(NOT_RECORDED)
+        senses.say(NOT_RECORDED, observer)
         until_s = time.monotonic() + LONGEST_S
         while senses.voice.busy() and time.monotonic() < until_s:
             time.sleep(0.05)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from contextlib import ExitStack, closing
 from dataclasses import dataclass
@@ -43,6 +42,7 @@ def pace_into_file(request: PaceRequest, settings: Settings, keep: Path) -> None
         recording = stack.enter_context(closing(LineRecording(keep)))
         synthesiser = stack.enter_context(closing(coachs_synthesiser(settings)))
         voice = stack.enter_context(closing(SpokenVoice(synthesiser, VirtualSpeaker(recording))))
+        voice.change(settings.rate, 1.0)
         voice.say(request.line)
         voice.pace(request.pattern.beats(request.seconds), request.words)
 
@@ -52,34 +52,20 @@ def pace_aloud(request: PaceRequest, settings: Settings, tell: Callable[[str], N
 
     MissingError for what is not there.
     """
-    from coach.app.learners_ear import learners_ear
-    from coach.app.sound import coachs_synthesiser
+    from coach.app.sound import coachs_synthesiser, live_ear
     from coach.edges.engines import open_ears
-    from coach.edges.keyboard import Keyboard
-    from coach.edges.listening import SoundEar
     from coach.edges.loudspeaker import Loudspeaker
-    from coach.edges.microphone import Microphone
     from coach.edges.spoken_voice import SpokenVoice
     from coach.edges.voice_activity import VoiceActivity
 
     model = Path(settings.model) if settings.model else None
-    recogniser = open_ears(settings.engine, model, False, False)
+    recogniser = open_ears(settings.engine, model, second=False)
     with ExitStack() as stack:
         synthesiser = stack.enter_context(closing(coachs_synthesiser(settings)))
         speaker = Loudspeaker(settings.loudspeaker)
         voice = stack.enter_context(closing(SpokenVoice(synthesiser, speaker)))
-        microphone = Microphone(settings.microphone)
-        known = learners_ear(os.environ, microphone.name)
-        ear = SoundEar(
-            microphone,
-            recogniser,
-            VoiceActivity(),
-            voice.busy,
-            voice.last_line,
-            Keyboard(),
-            hears_itself=not settings.headset,
-            noise_dbfs=known.noise_dbfs,
-        )
+        voice.change(settings.rate, 1.0)
+        ear, _ = live_ear(settings, recogniser, VoiceActivity(), voice)
         stack.enter_context(closing(ear))
         return _run(request, ear, voice, tell)
 

@@ -29,9 +29,9 @@ from coach.edges.folders import sessions_folder
 from coach.edges.journal_file import JournalFile, make_folder
 from coach.edges.register_file import RegisterFile
 from coach.edges.typed_ear import SilentVoice, TypedEar
-from coach.hearing.hypothesis import Hint
 from coach.session.loop import Observer, Ports, Session
 from coach.session.next_student import NextStudentEar
+from coach.session.passing_ear import PassingEar
 from coach.session.ports import Ear, EarEvent
 from coach.session.wake import WakeEar
 
@@ -83,8 +83,7 @@ def _with_answers(request: Request, senses: Senses, observer: Observer) -> tuple
     asked, heard = ask(request.needs, patience_s, senses.ear, senses.voice, observer)
     told = keep(asked.remembered, observer)
     if told and heard is None:  # else the session has something to answer
-        observer.said(told)
-        senses.voice.say(told)
+        senses.say(told, observer)
     request = answered(replace(request, needs=None), {**asked.assumed, **asked.answers})
     return request, replace(senses, ear=_After(heard, senses.ear))
 
@@ -124,10 +123,12 @@ def _attempts_after(
 def _attempt(folder: Path, request: Request, senses: Senses, observer: Observer) -> _Over:
     """One attempt from its first event to its end; its journal is closed.
 
-    One that was left before its beginning, because a setting was changed, leaves no journal.
+    One that was left before its beginning, because a setting was changed, leaves no journal; what
+    was changed then is told with what was changed later, for it counts for the next learner too.
     """
     skill_file = request.skill_file
     judged = judged_by(skill_file, os.environ)
+    changed: dict[str, str] = {}
     while True:
         journal = JournalFile.create(folder, skill_file.id, _wall_clock(), __version__, judged)
         with journal:
@@ -140,8 +141,9 @@ def _attempt(folder: Path, request: Request, senses: Senses, observer: Observer)
                 journal,
                 observer,
             )
+        changed |= over.changed
         if over.state.mode is not Mode.READY:
-            return over
+            return replace(over, changed=changed)
         over.journal.unlink()
         request = answered(request, over.changed)
 
@@ -176,8 +178,7 @@ def _run(
     """The session from that state on, until it ends or the next student is called."""
 
     def say(line: str) -> None:
-        observer.said(line)
-        senses.voice.say(line)
+        senses.say(line, observer)
 
     def may_ask() -> bool:
         return not session.state.silenced
@@ -204,9 +205,7 @@ def _run(
 
 def _woken(word: str, senses: Senses, observer: Observer) -> Senses:
     """The senses with an ear for what is meant for the coach; tells the learner the word."""
-    line = f'Begin what you say to me with "{word}".'
-    observer.said(line)
-    senses.voice.say(line)
+    senses.say(f'Begin what you say to me with "{word}".', observer)
     return replace(senses, ear=WakeEar(senses.ear, word, time.monotonic, senses.voice.busy))
 
 
@@ -226,8 +225,7 @@ def _debriefed(
     from coach.app.debriefing import debriefed
 
     def say(line: str) -> None:
-        observer.said(line)
-        senses.voice.say(line)
+        senses.say(line, observer)
 
     def may_speak() -> bool:
         return not over.state.silenced
@@ -253,22 +251,14 @@ def _wall_clock() -> datetime:
     return datetime.now().astimezone()
 
 
-class _After:
+class _After(PassingEar):
     """An ear with an event heard before, which comes first."""
 
     def __init__(self, first: EarEvent | None, ear: Ear) -> None:
+        super().__init__(ear)
         self._first = first
-        self._ear = ear
-
-    def listen(self, hint: Hint) -> None:
-        """Pass the hint on."""
-        self._ear.listen(hint)
 
     def next(self, timeout_s: float) -> EarEvent | None:
         """What was heard before, then what the ear hears."""
         first, self._first = self._first, None
-        return first if first is not None else self._ear.next(timeout_s)
-
-    def close(self) -> None:
-        """Close the ear."""
-        self._ear.close()
+        return first if first is not None else super().next(timeout_s)

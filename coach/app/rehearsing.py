@@ -13,7 +13,7 @@ from coach.core.errors import CoachError, InputError
 from coach.edges.records.database import Records
 from coach.edges.records.drill_rows import drills_by
 from coach.edges.records.practice_rows import practised_by
-from coach.procedure.wording import nearest
+from coach.records.names import nearest_called
 from coach.records.register import Register
 from coach.records.student_drills import drill_words
 from coach.rehearsal.certificates import Certificate, Needed, needed
@@ -100,10 +100,8 @@ def _meant(name: str, names: Sequence[str]) -> str:
             "there are no learners yet. A name given to coach practice by --learner is added, and "
             "so is a class by coach records roster FILE.csv."
         )
-    near = nearest(name, [one.lower() for one in names])
-    found = [one for one in names if one.lower() == near]
-    if found:
-        return f'did you mean "{found[0]}"?'
+    if near := nearest_called(name, names):
+        return f'did you mean "{near}"?'
     some = ", ".join(names[:_MOST_NAMES])
     return f"there are {len(names)} learners, such as {some}."
 

@@ -11,10 +11,11 @@ from pathlib import Path
 
 from coach.core.errors import CoachError, InputError
 from coach.dialogue.events import SessionStarted
-from coach.edges.journal_file import SUFFIX
+from coach.edges.journal_file import SUFFIX, read_journal
 from coach.records.register import Register
 from coach.records.register_lines import MarkSet
 from coach.records.scoring import Scorer, refusal_of, scored
+from coach.rehearsal.instants import instant_of
 from coach.report.attempt import Mark, Result, result_bytes
 from coach.report.attempt_csv import csv_bytes
 from coach.report.attempt_page import BEFORE_SHOWN, page_of
@@ -24,7 +25,6 @@ from coach.session.journal_contents import (
     JournalContents,
     decode_bytes,
     first_line_sha256,
-    scan,
 )
 from coach.session.journal_lines import JournalOpened, LineError
 
@@ -101,7 +101,7 @@ def gather(path: Path, folder: Path, register: Register, score: Scorer) -> Gathe
 
     InputError for a journal that holds no attempt or whose learner was wiped.
     """
-    contents = scan(str(path), _content(path))
+    contents = read_journal(path)
     refused = refusal_of(contents)
     if refused:
         raise InputError(refused if contents.problems else f"{path}: {refused}")
@@ -132,13 +132,6 @@ def file_of(gathered: Gathered, form: str, paper: str) -> bytes:
     from coach.edges.attempt_pdf import pdf_report
 
     return pdf_report(page, *png_timeline(timeline), paper)
-
-
-def _content(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise InputError(f"{path} cannot be read ({error.strerror}).") from error
 
 
 def _judged(
@@ -179,7 +172,7 @@ def _earlier(
         if len(results) == BEFORE_SHOWN:
             break
         try:
-            contents = scan(str(each.path), _content(each.path))
+            contents = read_journal(each.path)
             if refused := refusal_of(contents):
                 raise InputError(refused)
             results.append(_judged(contents, register, score)[0])
@@ -229,7 +222,6 @@ def _beginnings(folder: Path, may_be: Callable[[bytes, bytes], bool]) -> Iterato
 def _moment(iso: str) -> datetime:
     """The instant, whatever zone it was written in; the beginning of time for none."""
     try:
-        moment = datetime.fromisoformat(iso)
+        return instant_of(iso)
     except ValueError:
         return datetime.min.replace(tzinfo=UTC)
-    return moment if moment.tzinfo else moment.replace(tzinfo=UTC)

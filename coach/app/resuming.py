@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
+from coach.app.senses import POLL_S, heard_enough
 from coach.core.errors import CoachError
 from coach.core.meaning import YES_NO, Command, Kind
 from coach.dialogue.engine import UnlawfulEventError, advance, new_state
@@ -36,11 +37,6 @@ DECIDES_NOTHING = frozenset({Command.STOP, Command.QUIET})
 
 MOST_ASKED = 3
 """How often the offer is made before a new session begins."""
-
-POLL_S = 0.25
-
-LEAST_SURE = 0.35
-"""Words heard less surely than this give no session up: what was done in it would be lost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +159,8 @@ def _reply(
     meaning = verdict.meaning
     if meaning.command in DECIDES_NOTHING:
         return Answer.NONE, heard
-    if heard.hypothesis.confidence < LEAST_SURE or meaning.command in ASKS_AGAIN:
+    # Less sure words give no session up: what was done in it would be lost.
+    if not heard_enough(heard) or meaning.command in ASKS_AGAIN:
         return None, None
     words = meaning.text.split()
     anew = any(word in ANEW for word in words)

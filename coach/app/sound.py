@@ -9,7 +9,7 @@ from pathlib import Path
 
 from platformdirs import user_cache_path
 
-from coach.app.learners_ear import learners_ear
+from coach.app.learners_ear import LearnersEar, learners_ear
 from coach.app.not_recorded import NOT_RECORDED
 from coach.app.practice import practise
 from coach.app.request import Request
@@ -17,6 +17,7 @@ from coach.app.script import Exchange
 from coach.app.scripted_practice import Speak, practise_script
 from coach.app.senses import Senses
 from coach.core.errors import MissingError
+from coach.core.sound import Samples
 from coach.dialogue.state import State
 from coach.edges.convert import convert
 from coach.edges.engines import open_ears
@@ -36,7 +37,7 @@ from coach.hearing.hypothesis import Hint
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile
 from coach.session.loop import Observer
-from coach.session.ports import EarEvent, Recogniser, Samples, TextHeard
+from coach.session.ports import EarEvent, Recogniser, TextHeard
 
 
 def practise_aloud(
@@ -82,21 +83,34 @@ def senses_in_sound(
             heard = RecordedEar(samples, recogniser, activity, voice.busy)
             yield Senses(heard, voice, skips=True)
         else:
-            microphone = Microphone(settings.microphone)
-            known = learners_ear(os.environ, microphone.name)
-            ear = SoundEar(
-                microphone,
-                recogniser,
-                activity,
-                voice.busy,
-                voice.last_line,
-                Keyboard(),
-                hears_itself=not settings.headset,
-                noise_dbfs=known.noise_dbfs,
-            )
+            ear, known = live_ear(settings, recogniser, activity, voice)
+            # An attempt closes its ear itself; what else is done with these senses need not.
+            stack.enter_context(closing(ear))
             trouble.tell = ear.report
             yield Senses(ear, voice, False, known.own_voice)
         _tell_trouble(recogniser, observer)
+
+
+def live_ear(
+    settings: Settings, recogniser: Recogniser, activity: VoiceActivity, voice: SpokenVoice
+) -> tuple[SoundEar, LearnersEar]:
+    """The microphone, the keys and the pedal, and what the last hearing check tells of them.
+
+    MissingError where there is no microphone.
+    """
+    microphone = Microphone(settings.microphone)
+    known = learners_ear(os.environ, microphone.name)
+    ear = SoundEar(
+        microphone,
+        recogniser,
+        activity,
+        voice.busy,
+        voice.last_line,
+        Keyboard(),
+        hears_itself=not settings.headset,
+        noise_dbfs=known.noise_dbfs,
+    )
+    return ear, known
 
 
 SECOND_EAR_MISSING = "second-ear-missing"

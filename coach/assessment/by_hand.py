@@ -32,8 +32,8 @@ def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Resul
     Points go by the rule, and what the coach's hints cost stays; who sets what the coach had set
     changes nothing of the step. A safety failure that the coach saw in a step that was not done is
     none if a person saw it done, and an act that must not happen is none if a person says that it
-    did not (missed). What the learner says of it settles nothing. Without a mark
-    that counts it is the coach's own result.
+    did not (missed). A possible failure is settled by any mark. What the learner says of it settles
+    nothing. Without a mark that counts it is the coach's own result.
     """
     known = {step.step for step in result.steps} | {*result.acts}
     marks = {step: mark for step, mark in marks.items() if step in known and not mark.own_word}
@@ -47,11 +47,13 @@ def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Resul
     done = {step for step, each in marks.items() if each.mark is Mark.DONE and step in undone}
     not_so = {act for act in result.acts if act in marks and marks[act].mark is Mark.MISSED}
     failures = tuple(each for each in result.failures if each.about not in done | not_so)
-    verdict, why = verdict_on(steps, failures, rule)
+    possible = tuple(failure for failure in result.possible if failure.about not in marks)
+    verdict, why = verdict_on(steps, failures, rule, possible)
     return replace(
         result,
         steps=steps,
         failures=failures,
+        possible=possible,
         verdict=verdict,
         why=why,
         points=round(sum(step.points for step in steps), 3),

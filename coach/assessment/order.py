@@ -102,12 +102,12 @@ def _opened_again(moment: Moment, name: str, data: Fields) -> frozenset[str]:
 
 def _number_told(after: State, turned: TurnedRound, step: str) -> TurnedRound:
     """A wrong number is made up for as soon as the right one stands."""
-    if turned.wrong_number and step == turned.first and not _wrong_number(after, step):
+    if turned.wrong_number and step == turned.first and not wrong_number(after, step):
         return replace(turned, made_up=True)
     return turned
 
 
-def _wrong_number(state: State, step: str) -> bool:
+def wrong_number(state: State, step: str) -> bool:
     """Whether a number that the learner chose for a step stands outside its range."""
     return any(
         standing.step == step and not standing.in_range and _chosen(state, standing)
@@ -143,7 +143,7 @@ def _of_step(
     paced = [before.pace.step] if before.pace else []
     excused = {*before.skipped, *together, *paced}
     for needed in step.after:
-        if needed.step in done and needed.safety and _wrong_number(told, needed.step):
+        if needed.step in done and needed.safety and wrong_number(told, needed.step):
             yield replace(_turned(step, needed, at_s), wrong_number=True)
         elif needed.step in done or (not needed.safety and needed.step in excused):
             continue

@@ -10,9 +10,9 @@ from coach.assessment.debrief import aloud, what_to_rehearse
 from coach.dialogue.lines import listed
 from coach.language.normal import plain
 from coach.language.word_forms import stem
-from coach.procedure.model import HeardAs, Skill, Step
+from coach.procedure.model import Skill, Step
 from coach.report.attempt import Mark, NumberResult, Result, SafetyFailure, StepResult
-from coach.report.attempt_words import expected_words
+from coach.report.attempt_words import MARKS, expected_words
 from coach.report.matters import what_was_good
 
 
@@ -104,13 +104,9 @@ def _vocabulary(step: Step) -> dict[str, float]:
     """The stems of a step's words; those of its name and readings count twice."""
     named = [step.name, step.id.replace("-", " "), *(spec.name for spec in step.readings)]
     named += [str(spec.quantity) for spec in step.readings]
-    said = [step.say, *_phrases(step.heard_as)]
+    said = [step.say, *step.heard_as.phrases]
     vocabulary = {stem(word): 1.0 for text in said for word in _words(text)}
     return vocabulary | {stem(word): 2.0 for text in named for word in _words(text)}
-
-
-def _phrases(heard_as: HeardAs) -> tuple[str, ...]:
-    return heard_as.phrases
 
 
 def _words(text: str) -> list[str]:
@@ -152,13 +148,7 @@ def _missed(result: Result) -> str:
 
 def _of_step(step: StepResult, skill: Skill, result: Result) -> str:
     """What became of a step, what was expected of its numbers, and what it is good for."""
-    told = {
-        Mark.DONE: "done in time and order",
-        Mark.LATE: "late",
-        Mark.OUT_OF_ORDER: "out of order",
-        Mark.MISSED: "missed",
-        Mark.UNCLEAR: "unclear",
-    }[step.mark]
+    told = "done in time and order" if step.mark is Mark.DONE else MARKS[step.mark]
     unsafe = [_of_failure(failure) for failure in result.failures if _is_about(failure, step)]
     if step.mark is Mark.DONE and (unsafe or step.why):
         told = "done"

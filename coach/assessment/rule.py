@@ -10,6 +10,12 @@ from typing import Any
 from coach.core.errors import InputError
 
 WEIGHS_DOUBT = 2
+"""The method from which what was not made out is weighed in rounds and orders."""
+
+NAMES_DOUBT = 3
+"""The method from which every safety failure that may hang on it is named."""
+
+NEWEST_METHOD = NAMES_DOUBT
 """The method that every new attempt is scored by."""
 
 
@@ -23,7 +29,8 @@ class Rule:
     first, second, third and any further hint). A step heard less surely than `sure_from` (0 to 1)
     is unclear. `ready_from` is the share of all points from which an attempt counts as ready.
     `method` is how what was not made out is weighed: 1 for a step alone, as in attempts that were
-    kept before there was another; 2 in rounds, orders and after a bare "done" too.
+    kept before there was another; 2 in rounds, orders and after a bare "done" too; 3 the same, and
+    what may have been unsafe is named where neither of two steps was made out.
     """
 
     name: str

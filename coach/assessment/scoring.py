@@ -8,8 +8,9 @@ from coach.assessment.evidence import bare_dones, evidence_by_step, not_made_out
 from coach.assessment.failures import possible_failures, safety_failures
 from coach.assessment.marks import Facts, step_results
 from coach.assessment.order import doubtful, orders_turned_round
+from coach.assessment.perhaps_unsafe import perhaps_unsafe
 from coach.assessment.replay import Moment, played_again
-from coach.assessment.rule import WEIGHS_DOUBT, Rule
+from coach.assessment.rule import NAMES_DOUBT, WEIGHS_DOUBT, Rule
 from coach.assessment.verdict import verdict_on
 from coach.core.errors import InputError
 from coach.dialogue.events import Heard, SessionStarted
@@ -51,7 +52,7 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
     state = moments[-1].after
     begun_s = state.begun_s
     doubt = rule.method >= WEIGHS_DOUBT
-    garbled = not_made_out(moments, begun_s)
+    badly_heard = garbled = not_made_out(moments, begun_s)
     turned = orders_turned_round(moments, begun_s)
     if doubt:
         turned = doubtful(turned, garbled, _first_done(moments, begun_s), state.skill)
@@ -76,6 +77,9 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
     steps = step_results(facts, rule)
     failures = safety_failures(state, turned, steps)
     possible = possible_failures(turned, steps) if doubt else ()
+    named = rule.method >= NAMES_DOUBT
+    if named:
+        possible = perhaps_unsafe(moments, badly_heard, steps, failures, possible)
     verdict, why = verdict_on(steps, failures, rule, possible)
     rules = skill_file.in_force
     return Result(
@@ -101,6 +105,7 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         steps=steps,
         numbers=numbers,
         failures=failures,
+        possible=possible if named else (),
         timed=tuple(Timed(c.step, c.seconds, c.limit_s, c.least_s) for c in state.clocks),
         oxygen_minutes=state.told_minutes,
         spoken=spoken(moments, begun_s),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from datetime import date, time
+from datetime import time
 from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -68,11 +68,7 @@ def command(
     click.echo(f"{target}: {len(entries)} date{'' if len(entries) == 1 else 's'}.")
     coming = [entry.day for entry in entries if entry.day >= told.now.date()]
     if coming:
-        click.echo(f"The first is on {_day(min(coming))}.")
-
-
-def _day(day: date) -> str:
-    return day.isoformat()
+        click.echo(f"The first is on {min(coming).isoformat()}.")
 
 
 def _time_of_day(at: str | None, zone: str | None) -> TimeOfDay | None:

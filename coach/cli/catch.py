@@ -14,7 +14,7 @@ from coach.app.drilling import Drill, journalled
 from coach.app.learners import learners_id
 from coach.app.practice import check_records
 from coach.app.senses import Senses
-from coach.cli.observers import JsonObserver, TextObserver
+from coach.cli.observers import JsonObserver, TextObserver, tell_beside
 from coach.cli.session_options import opened, setting_options, skill_options
 from coach.drill.catching import Caught
 from coach.drill.mistakes import Mistake
@@ -56,7 +56,7 @@ def command(
     chosen = skill_file.chosen(now.choices)
     number = seed if seed is not None else random.SystemRandom().randrange(1_000_000)
     check_records()
-    whose = learners_id(learner, os.environ, _tell) if learner else ""
+    whose = learners_id(learner, os.environ, tell_beside) if learner else ""
     drill = Drill(chosen, student_acts(chosen, number, mistakes), number, mistakes, whose)
     observer: Observer = JsonObserver() if as_json else TextObserver(show_learner=not typed)
     if typed:
@@ -72,10 +72,6 @@ def command(
     if as_json:
         click.echo(json.dumps(_fields(skill_file.id, number, caught), ensure_ascii=False))
     return 0
-
-
-def _tell(line: str) -> None:
-    click.echo(f"coach: {line}", err=True)
 
 
 def _fields(skill: str, seed: int, caught: Caught) -> dict[str, object]:

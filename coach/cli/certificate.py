@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-import re
 from collections.abc import Sequence
-from datetime import date
 
 import click
 
@@ -103,9 +101,6 @@ def _note(name: str, learner: str | None, until: str | None, skills: tuple[str, 
 
 def _day(text: str) -> str:
     try:
-        if re.fullmatch(r"\d{4}-\d\d-\d\d", text) is None:
-            raise ValueError
-        date.fromisoformat(text)
-    except ValueError:
-        raise InputError(f'--until "{text}" is no day: write it as 2027-03-31.') from None
-    return iso_day(text)
+        return iso_day(text)
+    except InputError as error:
+        raise InputError(f"--until {error}") from None

@@ -12,6 +12,7 @@ import click
 
 from coach.app.moment import expected_words, moment_context
 from coach.cli.meaning_json import meaning_fields, meaning_words
+from coach.cli.moment_options import moment_options
 from coach.core.errors import CoachError, MissingError
 from coach.core.meaning import Kind, Meaning
 from coach.core.plain import Plain
@@ -40,14 +41,7 @@ ENGINE_NAMES = ", ".join(engine.name for engine in known_engines())
     short_help="Show what a recording would mean to the coach.",
 )
 @click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path())
-@click.option("--skill", required=True, metavar="SKILL", help="The skill being practised.")
-@click.option("--step", metavar="STEP", help="The step being asked for; without it all are open.")
-@click.option(
-    "--expect",
-    metavar="WHAT",
-    help="What was just asked: yes-no, pressure, flow, saturation, vacuum, rate, time, length, "
-    "size, blood-pressure, glucose, dose, count, airway-pressure or pull.",
-)
+@moment_options
 @click.option("--engine", default=AUTO, metavar="NAME", help=f"The recogniser: {ENGINE_NAMES}.")
 @click.option(
     "--model",

@@ -13,6 +13,7 @@ from coach.app.reporting import journal_named
 from coach.cli.records_now import records_now
 from coach.core.errors import InputError
 from coach.edges.folders import sessions_folder
+from coach.edges.journal_file import read_journal
 from coach.edges.register_file import RegisterFile
 from coach.procedure.wording import did_you_mean
 from coach.records.names import name_key, tidy_name, tidy_note
@@ -22,7 +23,6 @@ from coach.records.rows import instant_s
 from coach.records.scoring import refusal_of
 from coach.report.attempt import Mark, Result
 from coach.report.by_hand import THE_LEARNER
-from coach.session.journal_contents import scan
 
 
 @click.command(
@@ -56,7 +56,7 @@ def command(
     if name_key(judge) == name_key(THE_LEARNER):
         raise InputError(f'"{judge}" stands for what learners say of themselves: give a name.')
     path = journal_named(attempt, sessions_folder(os.environ))
-    contents = scan(str(path), path.read_bytes())
+    contents = read_journal(path)
     if wrong := refusal_of(contents):
         raise InputError(f"{path} cannot be judged: {wrong}")
     coachs, judged = scorer(os.environ)(contents), contents.attempt

@@ -19,6 +19,7 @@ from coach.edges.records.written_files import note_class_file
 from coach.edges.register_file import RegisterFile
 from coach.edges.skill_folders import skill_ids
 from coach.procedure.wording import counted, nearest
+from coach.records.names import nearest_called
 from coach.records.register import Learner, Register, check_new_name
 from coach.records.register_lines import LearnerRenamed, LearnersJoined, RegisterRecord
 from coach.report.shown_text import shown
@@ -157,7 +158,6 @@ def wipe(learner: str, yes: bool) -> int:
     other stations keep what they have.
     """
     from coach.edges.records.wipe import wipe as wipe_everywhere
-    from coach.procedure.wording import counted
 
     here = records_here(os.environ)
     one = learner_called(here.register.read(), learner)
@@ -193,11 +193,8 @@ def learner_called(register: Register, name: str) -> Learner:
     """The learner of that name; InputError, with who there is, for nobody's."""
     found = register.named(name)
     if found is None:
-        from coach.procedure.wording import nearest
-
-        called = {one.called.casefold(): one.called for one in register.learners.values()}
-        near = nearest(name.casefold(), called)
-        meant = f" Did you mean {called[near]}?" if near else " `coach records` lists all."
+        near = nearest_called(name, (one.called for one in register.learners.values()))
+        meant = f" Did you mean {near}?" if near else " `coach records` lists all."
         raise InputError(f'Nobody called "{name}" is in the register.{meant}')
     return found
 

@@ -14,6 +14,7 @@ from coach.app.aim import aim_in_force
 from coach.app.local_rules import program_in_force
 from coach.app.records import up_to_date
 from coach.app.rehearsing import Everything, RecordedPractice, Whose, whose
+from coach.cli.observers import tell_beside
 from coach.edges.settings import Settings, load_settings
 from coach.edges.skill_minutes import minutes_of_skills
 from coach.edges.time_zone import local_zone
@@ -61,7 +62,7 @@ def aim_option(command: Command) -> Command:
 def asked(name: str | None, target_chance: str | None) -> Asked:
     """Everything a command needs; InputError for an unknown learner or a wrong number."""
     settings = load_settings({"target_chance": target_chance}, os.environ)
-    here = up_to_date(os.environ, lambda told: click.echo(f"coach: {told}", err=True))
+    here = up_to_date(os.environ, tell_beside)
     register = here.register.read()
     return Asked(
         register,

@@ -8,6 +8,7 @@ import click
 
 from coach.app.moment import moment_context
 from coach.cli.meaning_json import meaning_fields, meaning_words
+from coach.cli.moment_options import moment_options
 from coach.language.understand import understand
 
 
@@ -16,14 +17,7 @@ from coach.language.understand import understand
     short_help="Show what a sentence would mean to the coach.",
 )
 @click.argument("texts", metavar="TEXT...", nargs=-1, required=True)
-@click.option("--skill", required=True, metavar="SKILL", help="The skill being practised.")
-@click.option("--step", metavar="STEP", help="The step being asked for; without it all are open.")
-@click.option(
-    "--expect",
-    metavar="WHAT",
-    help="What was just asked: yes-no, pressure, flow, saturation, vacuum, rate, time, length, "
-    "size, blood-pressure, glucose, dose, count, airway-pressure or pull.",
-)
+@moment_options
 @click.option("--json", "as_json", is_flag=True, help="Print one line of JSON for each text.")
 def command(
     texts: tuple[str, ...], skill: str, step: str | None, expect: str | None, as_json: bool

@@ -13,6 +13,14 @@ from coach.trade.wording import number_words, unit_words
 WIDE = 1.4
 """A wrong number is so many times the highest that is right (or that part of the lowest)."""
 
+FINDINGS = frozenset(
+    {
+        *(Quantity.PRESSURE, Quantity.SATURATION, Quantity.BLOOD_PRESSURE, Quantity.GLUCOSE),
+        *(Quantity.PULSE_RATE, Quantity.BREATHING_RATE),
+    }
+)
+"""What a gauge or a patient shows is no mistake of who reads it."""
+
 
 def student_acts(skill: Skill, seed: int, many: int) -> tuple[Act, ...]:
     """A whole attempt with `many` mistakes, fewer if the skill has no room; the same seed, the same
@@ -42,10 +50,9 @@ def _possible(skill: Skill, steps: Sequence[Step]) -> Iterator[Mistake]:
                 says = f"{step.name} came before {first.name}"
                 yield Mistake(Wrong.TOO_EARLY, step.id, says, needed.because)
         for spec in step.readings:
-            if _wrong_value(spec) is not None:
-                said = _in_words((_wrong_value(spec) or 0.0,), spec.unit)
-                says = f"{step.name} was said as {said}"
+            if (wrong := _wrong_value(spec)) is not None:
                 right = f"it has to be {spec.low:g} to {spec.high:g} {spec.unit}"
+                says = _wrong_words(step, spec, wrong)
                 yield Mistake(Wrong.NUMBER, step.id, says, spec.outside or right)
     for act in skill.forbidden:
         if act.heard_as.phrases and (not act.begins or act.begins in known):
@@ -103,20 +110,29 @@ def _in_order(steps: Sequence[Step], mistakes: Sequence[Mistake]) -> list[Step]:
     return ordered
 
 
+def _wrong_words(step: Step, spec: ReadingSpec, value: float) -> str:
+    """What the mistake of a wrong number says."""
+    return f"{step.name} was said as {_in_words((value,), spec.unit)}"
+
+
 def _said(step: Step, mistake: Mistake | None) -> str:
-    """The words for a step, with its numbers."""
-    wrong = mistake is not None and mistake.wrong is Wrong.NUMBER
+    """The words for a step, with its numbers; one of them is wrong if that is the mistake."""
+    wrong = mistake.says if mistake is not None and mistake.wrong is Wrong.NUMBER else ""
     numbers: list[str] = []
     before: Quantity | None = None
     for spec in step.readings:
-        value = _wrong_value(spec) if wrong else _right_value(spec)
-        values: tuple[float, ...] = (value if value is not None else _right_value(spec),)
+        value = _wrong_value(spec)
+        if value is None or _wrong_words(step, spec, value) != wrong:
+            value = _right_value(spec)
+        else:
+            wrong = ""
+        values: tuple[float, ...] = (value,)
         if spec.quantity is Quantity.BLOOD_PRESSURE and spec.lower is not None:
             values = (*values, round(sum(spec.lower) / 2))
         # two of a kind in a row would be a number and its correction
         then = "then " if spec.quantity is before else ""
         numbers.append(then + _in_words(values, spec.unit))
-        wrong, before = False, spec.quantity
+        before = spec.quantity
     return ", ".join([step.heard_as.phrases[0], *numbers])
 
 
@@ -135,8 +151,8 @@ def _right_value(spec: ReadingSpec) -> float:
 
 def _wrong_value(spec: ReadingSpec) -> float | None:
     """A number outside the range that could well be said; None where no number is wrong."""
-    if spec.quantity in {Quantity.PRESSURE, Quantity.SATURATION, Quantity.BLOOD_PRESSURE}:
-        return None  # what a gauge shows is no mistake of who reads it
+    if spec.quantity in FINDINGS:
+        return None
     above = float(round(spec.high * WIDE + 1))
     below = float(round(spec.low / WIDE))
     return below if 0 < below < spec.low - 0.5 else above

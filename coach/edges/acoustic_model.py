@@ -9,8 +9,9 @@ import onnxruntime
 from numpy.typing import NDArray
 
 from coach.core.errors import MissingError
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.hearing.ctc import VOCABULARY, greedy
-from coach.hearing.features import BANDS, LONGEST_SECONDS, SAMPLE_RATE, framed, log_mel
+from coach.hearing.features import BANDS, LONGEST_SECONDS, framed, log_mel
 
 
 class AcousticModel:
@@ -46,9 +47,9 @@ class AcousticModel:
 
         Raises ValueError for more than LONGEST_SECONDS or for anything but one channel.
         """
-        if samples.ndim != 1 or len(samples) > LONGEST_SECONDS * SAMPLE_RATE:
+        if samples.ndim != 1 or len(samples) > LONGEST_SECONDS * SAMPLE_RATE_HZ:
             raise ValueError(
-                f"need one channel of at most {LONGEST_SECONDS} s at {SAMPLE_RATE} Hz, "
+                f"need one channel of at most {LONGEST_SECONDS} s at {SAMPLE_RATE_HZ} Hz, "
                 f"got {samples.shape}"
             )
         features = log_mel(framed(samples))

@@ -13,7 +13,6 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import black, grey
-from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
@@ -28,6 +27,7 @@ from reportlab.platypus import (
     Table,
 )
 
+from coach.edges.pdf_pages import FRAME_PADDING, MARGIN, PAPERS
 from coach.edges.pdf_text import marked_up, register_fonts, style_of, text_of
 from coach.edges.report_letters import MISSING, drawable
 from coach.edges.shaped_lines import runs_both_ways
@@ -36,10 +36,6 @@ from coach.report.attempt_page import AttemptPage, StepRow, few
 from coach.report.attempt_tables import ListTable
 from coach.report.summary import CAUTION
 
-PAPERS = {"letter": LETTER, "a4": A4}
-"""Paper by name: width and height in points."""
-
-MARGIN = 12 * mm
 FOOT = 9 * mm
 MOST_PICTURE = 0.62
 """Share of the page's height that the picture may take."""
@@ -65,8 +61,6 @@ MOST_PAGES = 2
 
 FOOT_LETTERS = 7.0
 
-FRAME_PADDING = 6.0
-"""Points that ReportLab keeps free at each side of a page's frame."""
 
 _Commands = list[Any]
 """Commands of a table's style, as ReportLab takes them."""

@@ -9,7 +9,7 @@ import soxr
 from numpy.typing import NDArray
 
 from coach.core.errors import InputError
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 
 LOWEST_RATE_HZ = 8_000
 """Telephone quality; below it consonants are gone and nothing is recognised."""

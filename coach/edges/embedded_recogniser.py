@@ -8,16 +8,16 @@ from pathlib import Path
 import yaml
 
 from coach.core.errors import InputError, MissingError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.acoustic_model import AcousticModel
 from coach.edges.data_files import data_folder
 from coach.edges.download import file_sha256
 from coach.edges.model_store import State, find_model, model_path, model_state
 from coach.hearing.calibration import Calibration, parse_calibration
 from coach.hearing.decode import decode, joined
-from coach.hearing.features import SAMPLE_RATE, parts
+from coach.hearing.features import parts
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.hearing.lexicon import Lexicon, parse_lexicon
-from coach.session.ports import Samples
 
 MODEL = "commands"
 """Its name in models/manifest.yaml."""
@@ -98,4 +98,4 @@ class EmbeddedRecogniser:
                 for part in parts(samples)
             ]
         )
-        return replace(heard, lasted_s=len(samples) / SAMPLE_RATE)
+        return replace(heard, lasted_s=len(samples) / SAMPLE_RATE_HZ)

@@ -10,6 +10,7 @@ from typing import Any
 
 from coach.core.errors import InputError
 from coach.edges.folders import DATA_VARIABLE, user_data_folder
+from coach.edges.lasting import make_owned_folder, replace_owned
 
 FILE = "hearing.json"
 
@@ -69,11 +70,9 @@ def _is_level(value: object) -> bool:
 def keep_check(record: HearingRecord, environ: Mapping[str, str]) -> Path:
     """Keep this check instead of the last one; InputError where it cannot be written."""
     path = record_path(environ)
-    draft = path.with_suffix(".new")
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        draft.write_text(json.dumps(asdict(record), indent=2) + "\n", encoding="utf-8")
-        draft.replace(path)
+        make_owned_folder(path.parent)
+        replace_owned(path, (json.dumps(asdict(record), indent=2) + "\n").encode("utf-8"))
     except OSError as error:
         raise InputError(
             f"{path} cannot be written ({(error.strerror or str(error)).lower()}): free it, or "

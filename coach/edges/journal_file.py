@@ -44,6 +44,10 @@ class NotRecordedError(MissingError):
     """The disk takes nothing more: what was recorded before is kept, what comes now is not."""
 
 
+class InUseError(InputError):
+    """A session is being recorded in the journal by another program."""
+
+
 @dataclass(frozen=True, slots=True)
 class JudgedBy:
     """What an attempt will always be judged by, and its lasting id: see JournalOpened."""
@@ -116,7 +120,7 @@ class JournalFile:
             try:
                 lock.acquire()
             except Timeout:
-                raise InputError(
+                raise InUseError(
                     f"{path} is in use by another session. End that one, or start a new session."
                 ) from None
             try:
@@ -261,19 +265,34 @@ def _lock_of(path: Path) -> FileLock:
     return FileLock(f"{path}.lock", timeout=0, thread_local=False)
 
 
-def _in_use(path: Path) -> bool:
+@contextlib.contextmanager
+def held(path: Path) -> Iterator[None]:
+    """Nobody records in the journal meanwhile; InUseError while somebody does."""
     lock = _lock_of(path)
-    if not Path(lock.lock_file).exists():
-        return False
+    begun = not Path(lock.lock_file).exists()
     try:
         lock.acquire()
     except Timeout:
+        raise InUseError(f"{path} is being recorded just now: end that session first.") from None
+    try:
+        yield
+    finally:
+        lock.release()
+        if begun:
+            Path(lock.lock_file).unlink(missing_ok=True)
+
+
+def _in_use(path: Path) -> bool:
+    if not Path(_lock_of(path).lock_file).exists():
+        return False
+    try:
+        with held(path):
+            return False
+    except InUseError:
         return True
     except OSError:
         # A lock that may not be taken for another reason is told when the session is resumed.
         return False
-    lock.release()
-    return False
 
 
 @contextlib.contextmanager

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from coach.core.errors import InputError, MissingError
 from coach.edges.folders import DATA_VARIABLE
+from coach.edges.lasting import make_owned_folder, replace_owned
 from coach.procedure.skill_content import content_bytes, content_name, skill_file_of
 from coach.procedure.skill_file import SkillFile
 
@@ -27,14 +28,9 @@ def keep_skill(folder: Path, skill_file: SkillFile) -> str:
     try:
         if path.is_file() and path.read_bytes() == content:
             return name
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        half = folder / f"{name}.{os.getpid()}"
-        with half.open("wb") as file:
-            half.chmod(0o600)
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        half.replace(path)
+        make_owned_folder(folder)
+        # Two sessions may begin at once: each has a draft of its own.
+        replace_owned(path, content, draft=f".{os.getpid()}")
     except OSError as error:
         raise MissingError(
             f"The skill cannot be kept in {folder} ({error.strerror}). Free some space, or set "

@@ -27,16 +27,20 @@ def make_owned_folder(folder: Path) -> None:
         folder.mkdir(OWNER_ONLY_FOLDER, exist_ok=True)
 
 
-def replace_owned(path: Path, content: bytes) -> None:
-    """Write the whole file anew, for its owner only; after a crash it is the old one or the new."""
-    draft = path.with_name(path.name + ".new")
-    draft.unlink(missing_ok=True)
-    with FileIO(draft, "x", opener=open_owned) as file:
+def replace_owned(path: Path, content: bytes, draft: str = ".new") -> None:
+    """Write the whole file anew, for its owner only; after a crash it is the old one or the new.
+
+    `draft` is what the name of the file has more while it is written: programs that may write one
+    file at once need each their own.
+    """
+    half = path.with_name(path.name + draft)
+    half.unlink(missing_ok=True)
+    with FileIO(half, "x", opener=open_owned) as file:
         view = memoryview(content)
         while view:
             view = view[file.write(view) :]
         flush(file)
-    draft.replace(path)
+    half.replace(path)
     flush_folder(path.parent)
 
 

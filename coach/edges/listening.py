@@ -10,19 +10,18 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Protocol
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.segmenter import TOO_LOUD, Activity, Segmenter, recognise
 from coach.hearing.echo import interruption, is_echo, may_be_cut
 from coach.hearing.endpointer import SpeechStart, TooLoud, Utterance
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.hearing.signal import SignalWatch, Trouble
 from coach.session.ports import (
-    SAMPLE_RATE_HZ,
     EarClosed,
     EarEvent,
     EarReported,
     KeyHit,
     Recogniser,
-    Samples,
     SpeechBegan,
     TextHeard,
 )

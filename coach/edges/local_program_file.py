@@ -6,14 +6,12 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from coach.core.problem import Problem
-from coach.edges.data_files import data_folder
+from coach.edges.scoring_file import published_scoring
 from coach.edges.shared_files import facts_for, fragments_for
 from coach.edges.skill_files import read_skill
-from coach.edges.skill_folders import SCORING, skill_paths
+from coach.edges.skill_folders import skill_paths
 from coach.edges.skill_text import BrokenFileError, published_schema, read_text, shown
-from coach.procedure.fragments import (
-    with_fragments,
-)
+from coach.procedure.fragments import with_fragments
 from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.resolve import mapping
 from coach.procedure.yaml_tree import Json, read_tree
@@ -32,22 +30,13 @@ def load_local_program(path: Path) -> LocalProgram:
         published_schema("local.schema.json"),
         facts_for(path.parent),
         _SkillsAsWritten() if "skills:" in text else {},
-        published_rule(),
+        published_scoring(),
     )
     if program is not None:
         problems = tuple(_problems_with(program, shown(path)))
     if program is None or problems:
         raise BrokenFileError(shown(path), problems)
     return program
-
-
-def published_rule() -> Mapping[str, Json]:
-    """The rule of scoring that comes with the program, against which a local one is held."""
-    path = data_folder("procedures") / SCORING
-    tree, problems = read_tree(read_text(path), shown(path))
-    if tree is None:
-        raise BrokenFileError(shown(path), problems)
-    return mapping(tree.value)
 
 
 class _SkillsAsWritten(Mapping[str, dict[str, Json]]):

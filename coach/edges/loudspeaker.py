@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import threading
 import time
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import Any, Protocol
 import numpy as np
 
 from coach.core.errors import InputError, MissingError
+from coach.core.sound import Samples
 from coach.edges.audio_devices import (
     Device,
     Direction,
@@ -19,7 +21,6 @@ from coach.edges.audio_devices import (
     sound_library,
 )
 from coach.edges.convert import convert
-from coach.session.ports import Samples
 
 BLOCK_S = 0.02
 LATENCY_S = 0.1
@@ -48,12 +49,15 @@ class Speaker(Protocol):
 class LineRecording:
     """Keeps everything said as one WAV file: each line as far as it was played, short gaps between.
 
-    InputError when the file cannot be written.
+    InputError when the file cannot be written. Where that fails later (a full disk) the coach goes
+    on speaking, nothing more is kept, and `close` tells it.
     """
 
     def __init__(self, path: Path) -> None:
         import soundfile
 
+        self._path = path
+        self._failed = ""
         try:
             self._file: Any = soundfile.SoundFile(
                 str(path), "w", RECORDED_RATE_HZ, 1, subtype="PCM_16", format="WAV"
@@ -63,13 +67,28 @@ class LineRecording:
 
     def add(self, samples: Samples, rate_hz: int) -> None:
         """Append one line."""
+        if self._failed:
+            return
         gap = np.zeros(round(RECORDED_GAP_S * RECORDED_RATE_HZ), dtype=np.float32)
-        self._file.write(np.concatenate([convert(samples, rate_hz, RECORDED_RATE_HZ), gap]))
-        self._file.flush()
+        try:
+            self._file.write(np.concatenate([convert(samples, rate_hz, RECORDED_RATE_HZ), gap]))
+            self._file.flush()
+        except (OSError, RuntimeError) as error:
+            self._failed = str(error)
 
     def close(self) -> None:
-        """Finish the file."""
-        self._file.close()
+        """Finish the file; MissingError, once, if not all that was said could be kept."""
+        failed, self._failed = self._failed, ""
+        try:
+            self._file.close()
+        except (OSError, RuntimeError) as error:
+            failed = failed or str(error)
+        # Whatever else is on its way weighs more.
+        if failed and sys.exception() is None:
+            raise MissingError(
+                f"{self._path} does not hold all that was said ({failed}): free some space, or "
+                "choose another place."
+            )
 
 
 class VirtualSpeaker:

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from coach.core.errors import CoachError, MissingError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.audio_devices import (
     Device,
     Direction,
@@ -22,7 +23,7 @@ from coach.edges.audio_devices import (
     stream_released,
 )
 from coach.edges.convert import StreamConverter
-from coach.session.ports import SAMPLE_RATE_HZ, EarReported, Samples
+from coach.session.ports import EarReported
 
 BLOCK_S = 0.03
 WAITING_BLOCKS = 2_000

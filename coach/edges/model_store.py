@@ -23,6 +23,7 @@ from coach.core.errors import InputError, MissingError
 from coach.edges.data_files import data_folder
 from coach.edges.download import Progress, UnreachableError, download, file_sha256
 from coach.edges.folders import MODELS, user_data_folder
+from coach.edges.lasting import make_owned_folder
 from coach.edges.model_receipt import read_receipt, write_receipt
 
 FOLDER_VARIABLE = "COACH_MODELS"
@@ -198,6 +199,9 @@ def fetch(entry: ModelEntry, given: Path | None = None, progress: Progress = _ig
     if model_state(entry, thorough=True) is State.FETCHED and given is None:
         return model_path(entry)
     try:
+        if not os.environ.get(FOLDER_VARIABLE):
+            # What is recorded beside the models is for its owner's eyes only.
+            make_owned_folder(models_folder().parent)
         models_folder().mkdir(parents=True, exist_ok=True)
         if given is not None:
             _install(entry, given, _sole_hash(entry))

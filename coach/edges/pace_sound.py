@@ -7,7 +7,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from coach.session.ports import Samples
+from coach.core.sound import Samples
 from coach.trade.pacing import Beat, BeatKind
 from coach.trade.wording import cardinal
 

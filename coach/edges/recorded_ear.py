@@ -8,17 +8,16 @@ from collections.abc import Callable, Iterable, Iterator
 
 import numpy as np
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.segmenter import TOO_LOUD, Activity, Segmenter, recognise
 from coach.edges.voice_activity import WINDOW_SAMPLES
 from coach.hearing.endpointer import Cut, SpeechStart, TooLoud, Utterance
 from coach.hearing.hypothesis import Hint
 from coach.session.ports import (
-    SAMPLE_RATE_HZ,
     EarClosed,
     EarEvent,
     EarReported,
     Recogniser,
-    Samples,
     SilencePassed,
     SpeechBegan,
     TextHeard,

@@ -11,7 +11,7 @@ from coach.edges.skill_folders import (
     ENDINGS,
     SCENARIO,
     is_scenario_file,
-    procedure_folders,
+    known_files,
     skill_paths,
 )
 from coach.edges.skill_text import BrokenFileError, published_schema, read_text, shown
@@ -22,12 +22,7 @@ from coach.procedure.wording import did_you_mean
 
 def scenario_paths() -> dict[str, Path]:
     """The file of each known scenario by its id; the user's hides the program's of the same id."""
-    found: dict[str, Path] = {}
-    for folder in procedure_folders():
-        for path in sorted(folder.iterdir()):
-            if is_scenario_file(path):
-                found.setdefault(path.stem.removesuffix(SCENARIO), path)
-    return dict(sorted(found.items()))
+    return known_files(is_scenario_file, SCENARIO)
 
 
 def scenarios_of(skill: str) -> tuple[Scenario, ...]:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from coach.core.errors import MissingError
 from coach.core.problem import Problem
+from coach.edges.data_files import data_folder
 from coach.edges.skill_folders import SCORING, procedure_folders
 from coach.edges.skill_text import BrokenFileError, published_schema, read_text, shown
 from coach.procedure.schema_problems import schema_problems
@@ -31,8 +32,17 @@ def scoring_in_force() -> Mapping[str, Json]:
     for folder in procedure_folders():
         path = folder / SCORING
         if path.is_file():
-            content, problems = read_scoring(path)
-            if problems or not isinstance(content, dict):
-                raise BrokenFileError(shown(path), problems)
-            return content
+            return _scoring(path)
     raise MissingError(f"{SCORING}, which comes with the program, is missing: install it again.")
+
+
+def published_scoring() -> Mapping[str, Json]:
+    """The rule of scoring that comes with the program, against which a local one is held."""
+    return _scoring(data_folder("procedures") / SCORING)
+
+
+def _scoring(path: Path) -> Mapping[str, Json]:
+    content, problems = read_scoring(path)
+    if problems or not isinstance(content, dict):
+        raise BrokenFileError(shown(path), problems)
+    return content

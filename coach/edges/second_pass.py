@@ -16,9 +16,10 @@ from typing import Protocol
 from rapidfuzz import fuzz
 
 from coach.core.errors import CoachError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.hearing.lexicon import spelling
-from coach.session.ports import SAMPLE_RATE_HZ, Recogniser, Samples
+from coach.session.ports import Recogniser
 
 UNSURE = 0.5
 """A first hypothesis at least this sure, of known words alone, is left alone."""

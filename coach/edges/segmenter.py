@@ -7,13 +7,14 @@ from typing import Protocol
 
 import numpy as np
 
+from coach.core.sound import Samples
 from coach.core.units import Quantity
 from coach.edges.voice_activity import WINDOW_SAMPLES
 from coach.hearing.echo import interruption
 from coach.hearing.endpointer import Cut, Endpointer, Utterance
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.hearing.signal import cleaned
-from coach.session.ports import Recogniser, Samples
+from coach.session.ports import Recogniser
 
 TOO_LOUD = (
     "It's too loud for me here: use the pedal or the keys, or bring the microphone closer. "

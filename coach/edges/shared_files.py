@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
+from typing import Protocol, Self, TypeVar
 
+from coach.core.problem import Problem
 from coach.edges.data_files import data_folder
 from coach.edges.skill_folders import FACTS, FRAGMENTS
 from coach.edges.skill_text import BrokenFileError, published_schema, read_text, shown
@@ -17,6 +20,19 @@ from coach.procedure.fragments import (
     parse_fragments,
 )
 
+_Stamped = tuple[tuple[Path, int, int], ...]
+"""Files with their times and sizes, so that one that was changed is read anew."""
+
+
+class _Growing(Protocol):
+    """What can be in several files."""
+
+    def with_more(self, other: Self, /) -> Self:
+        """This with another's content added."""
+
+
+_Content = TypeVar("_Content", bound=_Growing)
+
 
 def facts_for(folder: Path) -> FactTable:
     """The program's table of facts, with that of a folder added if there is one.
@@ -27,7 +43,7 @@ def facts_for(folder: Path) -> FactTable:
     files = [program_facts()]
     if own.is_file() and own.resolve() != files[0].resolve():
         files.append(own)
-    return _table(tuple((file, file.stat().st_mtime_ns, file.stat().st_size) for file in files))
+    return _table(_stamped(files))
 
 
 def fragments_for(folder: Path) -> Fragments:
@@ -37,7 +53,7 @@ def fragments_for(folder: Path) -> Fragments:
     """
     files = [data_folder("procedures") / FRAGMENTS, folder / FRAGMENTS]
     found = list(dict.fromkeys(file.resolve() for file in files if file.is_file()))
-    return _fragments(tuple((file, file.stat().st_mtime_ns, file.stat().st_size) for file in found))
+    return _fragments(_stamped(found))
 
 
 def read_fragments(path: Path) -> ParsedFragments:
@@ -47,15 +63,9 @@ def read_fragments(path: Path) -> ParsedFragments:
 
 
 @lru_cache(maxsize=4)
-def _fragments(stamped: tuple[tuple[Path, int, int], ...]) -> Fragments:
-    """The shared steps of these files in one; see `_table` for the stamps."""
-    fragments = NO_FRAGMENTS
-    for file, _, _ in stamped:
-        parsed = read_fragments(file)
-        if parsed.fragments is None:
-            raise BrokenFileError(shown(file), parsed.problems)
-        fragments = fragments.with_more(parsed.fragments)
-    return fragments
+def _fragments(files: _Stamped) -> Fragments:
+    found = ((file, read_fragments(file)) for file, _, _ in files)
+    return _in_one(NO_FRAGMENTS, ((file, one.fragments, one.problems) for file, one in found))
 
 
 def program_facts() -> Path:
@@ -76,12 +86,23 @@ def _facts_as_written(text: str, file: str, beside: FactTable) -> ParsedFacts:
 
 
 @lru_cache(maxsize=4)
-def _table(stamped: tuple[tuple[Path, int, int], ...]) -> FactTable:
-    """The table of these files in one; time and size are there so that a changed file is read."""
-    table = EMPTY
-    for file, _, _ in stamped:
-        parsed = read_facts(file)
-        if parsed.table is None:
-            raise BrokenFileError(shown(file), parsed.problems)
-        table = table.with_more(parsed.table)
-    return table
+def _table(files: _Stamped) -> FactTable:
+    found = ((file, read_facts(file)) for file, _, _ in files)
+    return _in_one(EMPTY, ((file, one.table, one.problems) for file, one in found))
+
+
+def _stamped(files: Iterable[Path]) -> _Stamped:
+    return tuple((file, file.stat().st_mtime_ns, file.stat().st_size) for file in files)
+
+
+def _in_one(
+    nothing: _Content, files: Iterable[tuple[Path, _Content | None, tuple[Problem, ...]]]
+) -> _Content:
+    """What is in these files, the later ones added to the earlier; BrokenFileError for the first
+    with problems and no content."""
+    whole = nothing
+    for file, content, problems in files:
+        if content is None:
+            raise BrokenFileError(shown(file), problems)
+        whole = whole.with_more(content)
+    return whole

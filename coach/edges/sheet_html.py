@@ -88,7 +88,7 @@ def html_page(sheet: Sheet) -> str:
             f"<body{' class=long' if is_long else ''}>",
             f"<h1>{escape(sheet.title)}</h1>",
             f'<p class="chosen">{escape(chosen)}</p>' if chosen else "",
-            program if sheet.program else "",
+            program,
             f'<p class="caution">{escape(CAUTION)}</p>',
             f'<p class="table"><b>Lay out:</b> {escape("; ".join(sheet.table))}. '
             f"About {sheet.minutes} min.</p>",

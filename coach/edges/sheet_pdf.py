@@ -9,21 +9,12 @@ from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import black, grey
 from reportlab.lib.enums import TA_RIGHT
-from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, SimpleDocTemplate, Spacer, Table
 
 from coach.core.errors import InputError
+from coach.edges.pdf_pages import FRAME_PADDING, MARGIN, PAPERS
 from coach.procedure.sheet import CAUTION, HOW_TO_READ, Sheet, SheetStep, told_of
-
-PAPERS = {"letter": LETTER, "a4": A4}
-"""Paper by name: width and height in points."""
-
-MARGIN = 12 * mm
-
-FRAME_PADDING = 6.0
-"""Points that ReportLab keeps free at each side of a page's frame."""
 
 _SIZES = (9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
 """Points of the running text, the largest that fits; below seven nobody reads at arm's length."""

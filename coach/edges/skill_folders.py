@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from coach.core.errors import InputError
@@ -55,12 +55,26 @@ def own_folder(environ: Mapping[str, str]) -> Path:
 def skill_paths() -> dict[str, Path]:
     """The file of each known skill by its id, in order of ids; the user's file hides the program's
     of the same id."""
+    return known_files(is_skill_file)
+
+
+def known_files(is_one: Callable[[Path], bool], part: str = "") -> dict[str, Path]:
+    """The files of one kind in the folders, by their names without `part` and ending, in order;
+    the user's file hides the program's of the same name."""
     found: dict[str, Path] = {}
     for folder in procedure_folders():
         for path in sorted(folder.iterdir()):
-            if is_skill_file(path):
-                found.setdefault(path.stem, path)
+            if is_one(path):
+                found.setdefault(path.stem.removesuffix(part), path)
     return dict(sorted(found.items()))
+
+
+def hides_another(path: Path) -> bool:
+    """Whether a skill file stands in place of one that comes with the program."""
+    its_own = data_folder("procedures")
+    return path.resolve().parent != its_own.resolve() and any(
+        (its_own / f"{path.stem}{ending}").is_file() for ending in ENDINGS
+    )
 
 
 def skill_ids() -> tuple[str, ...]:
@@ -112,11 +126,7 @@ def local_program_path(program: str) -> Path:
     as_path = Path(program).expanduser()
     if as_path.suffix in ENDINGS or "/" in program or os.sep in program:
         return as_path
-    known: dict[str, Path] = {}
-    for folder in procedure_folders():
-        for path in sorted(folder.iterdir()):
-            if is_local_file(path):
-                known.setdefault(path.stem.removesuffix(LOCAL), path)
+    known = known_files(is_local_file, LOCAL)
     if program not in known:
         advice = did_you_mean(program, known, "local programs")
         raise InputError(f"There is no local program '{program}': {advice}")

@@ -12,10 +12,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from coach.core.errors import CoachError
+from coach.core.sound import Samples
 from coach.edges.convert import convert
 from coach.edges.loudspeaker import Speaker
 from coach.edges.pace_sound import BRISK, RATE_HZ, sounded, spoken_beat
-from coach.session.ports import Samples, Synthesiser
+from coach.session.ports import Synthesiser
 from coach.trade.pacing import Beat
 
 TRIES = 5

@@ -21,8 +21,8 @@ from typing import Any
 import numpy as np
 
 from coach.core.errors import CoachError, MissingError
+from coach.core.sound import Samples
 from coach.edges.convert import to_mono
-from coach.session.ports import Samples
 
 WORDS_PER_MINUTE = 170
 """The ordinary rate; brisk speech, still clear through a headset (common practice, no source)."""
@@ -219,11 +219,6 @@ class _Worker:
             self.close()
             raise _broken("its process ended") from error
         return self._answer(timeout_s)
-
-    @property
-    def process_id(self) -> int:
-        """The number of the process."""
-        return self._process.pid
 
     def failure(self, otherwise: str) -> CoachError:
         """Why there is no sound: where the disk is full the library gives none, or hangs."""

@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 
 from coach.core.errors import MissingError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.data_files import data_folder
 from coach.edges.download import file_sha256
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 WINDOW_SAMPLES = 512
 CONTEXT_SAMPLES = 64

@@ -14,10 +14,10 @@ import numpy as np
 from rapidfuzz import fuzz
 
 from coach.core.errors import MissingError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.hearing.lexicon import Lexicon
 from coach.hearing.moment_grammar import in_words, moment_grammar
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 UNKNOWN = "[unk]"
 """Vosk's word for anything outside the grammar; without it a wrong word comes back as certain."""

@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 
 from coach.core.errors import InputError, MissingError
+from coach.core.sound import Samples
 from coach.edges.convert import HIGHEST_RATE_HZ, LOWEST_RATE_HZ, StreamConverter
-from coach.session.ports import Samples
 
 LONGEST_RECORDING_S = 600.0
 KINDS = "WAV, FLAC, OGG or MP3"

@@ -17,9 +17,9 @@ from typing import Any
 import numpy as np
 
 from coach.core.errors import MissingError
-from coach.hearing.features import BANDS, HOP, SAMPLE_RATE, levelled, log_mel, parts
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
+from coach.hearing.features import BANDS, HOP, levelled, log_mel, parts
 from coach.hearing.hypothesis import Hint, Hypothesis
-from coach.session.ports import Samples
 
 CONTEXT_S = 8.0
 REPETITION_PENALTY = 1.3
@@ -100,13 +100,13 @@ class WhisperRecogniser:
         return Hypothesis(
             " ".join(texts),
             min(confidences, default=0.0),
-            lasted_s=len(samples) / SAMPLE_RATE,
+            lasted_s=len(samples) / SAMPLE_RATE_HZ,
         )
 
     def _hear_part(self, samples: Samples) -> tuple[str, float]:
         if not len(samples) or float(np.abs(samples).max()) < LEAST_LOUDNESS:
             return "", 0.0
-        window = np.zeros(int(CONTEXT_S * SAMPLE_RATE), np.float32)
+        window = np.zeros(int(CONTEXT_S * SAMPLE_RATE_HZ), np.float32)
         lead = (len(window) - len(samples)) // 4
         window[lead : lead + len(samples)] = levelled(samples)
         features = log_mel(window)[None]

@@ -5,20 +5,22 @@ from __future__ import annotations
 import math
 from collections import deque
 
+from coach.core.sound import SAMPLE_RATE_HZ
+
 LEAST_POWER = 1e-10
 """Floor of a power, so that digital silence has a logarithm: -100 dBFS."""
 
 QUIET = 0.15
 """Less probable speech than this is quiet; between it and speech nothing is learnt."""
 
-QUIET_SAMPLES = 16_000
+QUIET_SAMPLES = SAMPLE_RATE_HZ
 """The quiet that counts: the last second of it, however long ago."""
 
-DIN_SAMPLES = 80_000
+DIN_SAMPLES = 5 * SAMPLE_RATE_HZ
 """So long without any quiet and others talk all the time: then only what is louder than they are
 is the learner. A learner who tells everything in one breath has pauses within it."""
 
-HISTORY_SAMPLES = 96_000
+HISTORY_SAMPLES = 6 * SAMPLE_RATE_HZ
 
 # Chosen with tests.benchmarks.segmentation on the recordings for development, 640 takes of 8 things
 # said each at 20 to 0 dB. Margins of 2 to 9 dB and the 50th to 90th percentile were tried.

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.hearing.background import Background, dbfs
 
-SAMPLE_RATE_HZ = 16_000
 NUMBER_HANGOVER_S = 0.9
 """Digits read one by one have gaps up to 0.7 s, and weak sounds before and after them are not heard
 as speech: of rows of real digits in noise 0.8 s splits 1.3 %, 0.9 s 0.3 %."""

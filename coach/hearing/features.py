@@ -11,8 +11,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-SAMPLE_RATE = 16_000
-"""Samples a second of all sound in this package, in Hz."""
+from coach.core.sound import SAMPLE_RATE_HZ
 
 WINDOW = 400
 HOP = 160
@@ -39,7 +38,7 @@ never what is less than ABOVE_NOISE_DB above the quietest part. Chosen on 120 ro
 from the training takes: heard right over the digits 77, 75, 69 (clean, 10 dB, 5 dB) without it,
 92, 77, 69 with it."""
 
-_BLOCK = SAMPLE_RATE // 50
+_BLOCK = SAMPLE_RATE_HZ // 50
 _LIFT_BLOCKS = 10
 _SHORTEST_PART_SECONDS = 5.0
 _QUIET_SECONDS = 0.2
@@ -57,7 +56,7 @@ def mel_filters() -> NDArray[np.float32]:
     """Triangular filters of equal area, shape (BANDS, WINDOW // 2 + 1), 0 to 8 kHz."""
     top_mel = 15.0 + np.log(8000.0 / 1000.0) * (27.0 / np.log(6.4))
     edges = mel_to_hertz(np.linspace(0.0, top_mel, BANDS + 2))
-    bins = np.linspace(0.0, SAMPLE_RATE / 2, WINDOW // 2 + 1)
+    bins = np.linspace(0.0, SAMPLE_RATE_HZ / 2, WINDOW // 2 + 1)
     widths = np.diff(edges)
     slopes = edges[:, None] - bins[None, :]
     rising = -slopes[:-2] / widths[:-1, None]
@@ -134,8 +133,8 @@ def trimmed(samples: NDArray[np.float32]) -> NDArray[np.float32]:
 def framed(samples: NDArray[np.float32]) -> NDArray[np.float32]:
     """The speech, levelled, in the middle of a quiet window over faint noise, always the same."""
     samples = levelled(trimmed(samples.astype(np.float32)))
-    edge = int(LEAD_SECONDS * SAMPLE_RATE)
-    short = max(0, int(SHORTEST_SECONDS * SAMPLE_RATE) - len(samples) - 2 * edge)
+    edge = int(LEAD_SECONDS * SAMPLE_RATE_HZ)
+    short = max(0, int(SHORTEST_SECONDS * SAMPLE_RATE_HZ) - len(samples) - 2 * edge)
     window = np.pad(samples, (edge + short // 2, edge + short - short // 2))
     loudest = max(float(np.abs(samples).max(initial=0.0)), 1e-3)
     noise = np.random.default_rng(1).standard_normal(len(window), dtype=np.float32)
@@ -149,9 +148,9 @@ def parts(
 
     A cut falls in the quietest 0.2 s between 5 s after the last cut and the longest piece.
     """
-    longest = int(longest_s * SAMPLE_RATE)
-    first = int(_SHORTEST_PART_SECONDS * SAMPLE_RATE)
-    quiet = int(_QUIET_SECONDS * SAMPLE_RATE)
+    longest = int(longest_s * SAMPLE_RATE_HZ)
+    first = int(_SHORTEST_PART_SECONDS * SAMPLE_RATE_HZ)
+    quiet = int(_QUIET_SECONDS * SAMPLE_RATE_HZ)
     pieces = []
     rest = samples
     while len(rest) > longest:

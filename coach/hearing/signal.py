@@ -10,10 +10,10 @@ from enum import Enum, auto
 import numpy as np
 from numpy.typing import NDArray
 
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.hearing.background import dbfs
 from coach.hearing.check import MOST_CLIPPED, clipped_samples
 
-SAMPLE_RATE_HZ = 16_000
 SILENT_FIRST_S, SILENT_LATER_S = 10, 60
 """No change of a sample at all for so long: from the beginning, and after there was sound. Headsets
 with a noise gate give digital silence between words."""

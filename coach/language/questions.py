@@ -45,6 +45,17 @@ def says(text: str, lines: Iterable[str]) -> bool:
     return any(all(_occurs(key, heard) for key in line.split()) for line in lines)
 
 
+def share_said(text: str, lines: Iterable[str]) -> float:
+    """The largest share, 0 to 1, of the words of one of the lines that occur in the text."""
+    heard = [stem(word) for word in plain(text).split()]
+    shares = (
+        sum(_occurs(key, heard) for key in line.split()) / len(line.split())
+        for line in lines
+        if line
+    )
+    return max(shares, default=0.0)
+
+
 def only_asks(text: str) -> bool:
     """Whether the whole of it is a question: "is the chest rising" tells of nothing done."""
     words = [word for word in plain(text).split() if word not in BEFORE]

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import unicodedata
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from coach.core.errors import InputError
+from coach.procedure.wording import nearest
+from coach.report.cells import FORMULA_SIGNS
 
 LONGEST = 300
 """Letters of the longest name; the longest names on record are shorter (no source: a bound that
@@ -14,10 +16,6 @@ keeps a pasted page from becoming a name)."""
 
 ID_DIGITS = 8
 """Digits of an id by which people of one name are told apart."""
-
-FORMULA_SIGNS = "=+-@＝＋－＠"  # noqa: RUF001 - the wide ones are meant
-"""What a spreadsheet takes for the beginning of a formula, narrow and wide (OWASP, "CSV
-Injection", lists both)."""
 
 _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Marks that turn the direction of all that follows (Unicode Standard Annex 9, section 2); names
@@ -46,6 +44,18 @@ def tidy_name(text: str, called: str = "The name") -> str:
 def tidy_note(text: str, called: str = "The note") -> str:
     """As `tidy_name`, for words that may be empty or begin with any sign."""
     return _tidy(text, called)
+
+
+def called_by(name: str, note: str) -> str:
+    """What somebody is called: the name, with the note in brackets if there is one."""
+    return f"{name} ({note})" if note else name
+
+
+def nearest_called(name: str, called: Iterable[str]) -> str | None:
+    """Who of those called so was probably meant by a name that nobody has; None for nobody."""
+    folded = {one.casefold(): one for one in called}
+    near = nearest(name.casefold(), folded)
+    return None if near is None else folded[near]
 
 
 def name_key(name: str) -> str:

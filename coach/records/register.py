@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from coach.core.errors import InputError
-from coach.records.names import name_key, name_words, tidy_name, tidy_note
+from coach.records.names import called_by, name_key, name_words, tidy_name, tidy_note
 from coach.records.register_lines import (
     CertificateDropped,
     CertificateHeld,
@@ -38,7 +38,7 @@ class Learner:
     @property
     def called(self) -> str:
         """The name, with the note in brackets if there is one."""
-        return f"{self.name} ({self.note})" if self.note else self.name
+        return called_by(self.name, self.note)
 
 
 @dataclass(frozen=True, slots=True)

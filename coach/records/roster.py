@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -16,10 +17,10 @@ from datetime import date
 from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.procedure.wording import did_you_mean
-from coach.records.cells import plain_cell, safe_cell
 from coach.records.names import name_key, tidy_name, tidy_note
 from coach.records.register import Register
 from coach.records.register_lines import CertificateHeld, LearnerAdded, RegisterRecord
+from coach.report.cells import plain_cell, safe_cell
 
 COLUMNS = ("name", "note", "certificate", "valid-until", "skills")
 
@@ -33,6 +34,7 @@ YEARS = range(1950, 2151)
 """Within a working life of today a certificate was given or runs out (our own choice)."""
 
 _DELIMITERS = ",;\t"
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,12 +260,14 @@ def taken_from(
 
 
 def iso_day(text: str) -> str:
-    """A day as ISO 8601 has it; InputError for any other text: 3/4 is two days, and a year out of
-    YEARS is a slip, or stands for "never"."""
+    """A day as ISO 8601 has it, in full; InputError for any other text: 3/4 is two days, and a year
+    out of YEARS is a slip, or stands for "never"."""
     try:
+        if _DAY.fullmatch(text.strip()) is None:
+            raise ValueError
         day = date.fromisoformat(text.strip())
     except ValueError:
-        raise InputError(f'"{text}" is no day: write year-month-day, such as 2027-03-31.') from None
+        raise InputError(f'"{text}" is no day: write it as 2027-03-31.') from None
     if day.year not in YEARS:
         raise InputError(
             f'"{text}" is not within {YEARS[0]} and {YEARS[-1]}: write the year in full; what '

@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from typing import Any
 
+from coach.rehearsal.instants import instant_of
 from coach.report.attempt import Result, result_bytes
 
 Row = Mapping[str, Any]
@@ -27,8 +27,7 @@ def instant_s(when: str) -> float:
 
     ValueError for a text that is no time.
     """
-    moment = datetime.fromisoformat(when)
-    return (moment if moment.utcoffset() is not None else moment.replace(tzinfo=UTC)).timestamp()
+    return instant_of(when).timestamp()
 
 
 def attempt_rows(

@@ -46,11 +46,6 @@ class Needed:
     chance: float | None
     certificate: Certificate
 
-    @property
-    def by(self) -> date | None:
-        """The day by which it must have been rehearsed last; None if it holds without."""
-        return self.days[-1] if self.days else None
-
     def sentence(self) -> str:
         """What to do, and why."""
         until = day_words(self.certificate.until)

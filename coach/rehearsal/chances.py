@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 from functools import cache
 
-from coach.rehearsal.memory import AT_MOST_AFTER_A_MISS, Memory
+from coach.rehearsal.memory import AT_MOST_AFTER_A_MISS
 from coach.rehearsal.weights import weight_sets
 
 _DECAY = 20
@@ -21,22 +21,8 @@ Kept = tuple[Sequence[float], Sequence[float], datetime, bool]
 attempts were; the last instant (UTC); whether it was shown."""
 
 
-def chances(memories: Iterable[Memory], at: datetime) -> list[float]:
-    """The chance of each at that instant, as `Memory.chance` has it."""
-    kept = (
-        (
-            [trace.stability_days for trace in one.traces],
-            [trace.log_likelihood for trace in one.traces],
-            one.last,
-            one.shown,
-        )
-        for one in memories
-    )
-    return chances_by(kept, at)
-
-
 def chances_by(memories: Iterable[Kept], at: datetime) -> list[float]:
-    """As `chances`, from the numbers of the traces.
+    """The chance of each at that instant, as `Memory.chance` has it, from its traces.
 
     By the model's own curve, (1 + f days / stability) ** -decay with f so that it is 90 % at the
     stability (FSRS 6); the package reckons one card at a time.

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+from coach.rehearsal.instants import instant_of
 from coach.report.attempt import Result, Verdict, Way
 
 
@@ -41,15 +42,10 @@ class Practised:
 
 
 def practised_from(result: Result) -> Practised:
-    """What a scored attempt tells the plan.
-
-    A start without an offset from UTC, which today's journals never have, is taken for UTC.
-    ValueError if it is no time at all.
-    """
-    when = datetime.fromisoformat(result.started)
+    """What a scored attempt tells the plan; ValueError if its start is no time at all."""
     return Practised(
         result.skill,
-        when if when.utcoffset() is not None else when.replace(tzinfo=UTC),
+        instant_of(result.started),
         result.way,
         result.verdict,
         result.share,

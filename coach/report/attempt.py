@@ -16,9 +16,9 @@ from coach.core.plain import Fields, Plain, one_or_all
 FORMAT = 1
 """Raised when the JSON of a result changes so that yesterday's readers would misread it."""
 
-ADDED_LATER = frozenset({"assumed", "oxygen_assumed"})
-"""Fields that stand only where they are true: what was scored before they were known keeps its
-bytes."""
+ADDED_LATER = frozenset({"assumed", "oxygen_assumed", "possible"})
+"""Fields that stand only where they hold something: what was scored before they were known keeps
+its bytes."""
 
 
 class Way(StrEnum):
@@ -165,7 +165,8 @@ class Result:
     `skill_sha256` names the very skill text it was judged by, `rule` the rule and its version.
     `passed_from` is the share of points (0 to 1) from which it counts as ready.
     `judged_by` is "coach", or who set marks by hand. `oxygen_assumed`: the minutes of oxygen rest
-    on an assumed pressure.
+    on an assumed pressure. `possible`: what would be a safety failure if what was not made out was
+    not what belongs there; a person has to settle it.
     """
 
     attempt: str
@@ -197,6 +198,7 @@ class Result:
     weaker: tuple[str, ...] = ()
     judged_by: str = "coach"
     oxygen_assumed: bool = False
+    possible: tuple[SafetyFailure, ...] = ()
 
     @property
     def share(self) -> float:

@@ -8,6 +8,7 @@ from io import StringIO
 
 from coach.report.attempt import Evidence, NumberResult, Result, StepResult
 from coach.report.by_hand import SetByHand
+from coach.report.cells import safe_cell
 
 COLUMNS = (
     "attempt",
@@ -33,9 +34,6 @@ COLUMNS = (
     "assumed",
 )
 """The first line, in this order; a column is only ever added at the end."""
-
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
-"""What a spreadsheet takes for the beginning of a formula, or skips before one."""
 
 
 def csv_bytes(result: Result, by_hand: Sequence[SetByHand] = ()) -> bytes:
@@ -106,5 +104,4 @@ def _cell(value: str | int | float | None) -> str:
     if isinstance(value, int):
         return str(value)
     # A NUL ends a cell, or the file, for some readers.
-    text = value.replace("\0", "\ufffd")
-    return f"'{text}" if text.lstrip(" ").startswith(_FORMULA) else text
+    return safe_cell(value.replace("\0", "\ufffd"))

@@ -15,6 +15,7 @@ from coach.report.attempt_tables import (
     failures_table,
     hand_table,
     numbers_table,
+    possible_table,
     timed_table,
 )
 from coach.report.attempt_words import (
@@ -108,6 +109,7 @@ def page_of(
     recent = tuple(earlier)[-BEFORE_SHOWN:]
     tables = (
         failures_table(result),
+        possible_table(result),
         hand_table(result, by_hand),
         numbers_table(result),
         timed_table(result),

@@ -46,6 +46,17 @@ def failures_table(result: Result) -> ListTable:
     return ListTable("Safety failures", head, (0.08, 0.37, 0.37, 0.18), tuple(rows))
 
 
+def possible_table(result: Result) -> ListTable:
+    """What may have been unsafe and was not made out: a person has to settle it."""
+    rows = (
+        (clock(each.at_s), shown(each.what), shown(each.because), "not made out")
+        for each in result.possible
+    )
+    head = ("at", "what", "because", "then")
+    widths = (0.08, 0.37, 0.37, 0.18)
+    return ListTable("Perhaps unsafe, for a person to settle", head, widths, tuple(rows))
+
+
 OWN_WORD = " (own word: no verdict goes by it)"
 
 

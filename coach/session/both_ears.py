@@ -14,6 +14,9 @@ from coach.language.context import Context
 from coach.language.understand import understand
 from coach.session.costs import LIMITS
 
+StepsTold = frozenset[tuple[str, bool, Part, str | None]]
+"""Steps, each with whether it was denied, the part of it that was told, and what it chose."""
+
 
 def both_ears(hypothesis: Hypothesis, context: Context) -> Hypothesis:
     """The hypothesis to judge: the first ear's, the second ear's, or the first's, now surer.
@@ -34,7 +37,7 @@ def both_ears(hypothesis: Hypothesis, context: Context) -> Hypothesis:
         return hypothesis
     if first.kind is Kind.NONE:
         return replace(hypothesis, text=text, confidence=sure, second=None)
-    if _told(first) == _told(second):
+    if steps_told(first) == steps_told(second):
         return replace(hypothesis, confidence=max(hypothesis.confidence, sure))
     if _contradict(first, second):
         return replace(hypothesis, confidence=min(hypothesis.confidence, LIMITS.likely))
@@ -50,5 +53,6 @@ def _contradict(first: Meaning, second: Meaning) -> bool:
     return any(denied.get(m.step, m.denied) is not m.denied for m in second.steps)
 
 
-def _told(meaning: Meaning) -> frozenset[tuple[str, bool, Part, str | None]]:
+def steps_told(meaning: Meaning) -> StepsTold:
+    """What is told of which steps: two texts of one meaning tell the same."""
     return frozenset((m.step, m.denied, m.part, m.choice) for m in meaning.steps)

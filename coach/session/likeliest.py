@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from coach.core.meaning import Command, Kind, Meaning, Part
+from coach.core.meaning import Command, Kind, Meaning
 from coach.hearing.hypothesis import Hypothesis, Shares
 from coach.language.context import Context
 from coach.language.understand import understand
-from coach.session.both_ears import both_ears
+from coach.session.both_ears import StepsTold, both_ears, steps_told
 from coach.session.costs import LIMITS
 from coach.session.sureness import WHOLE_SENTENCE_WORDS
 from coach.session.told_chance import LEAST_TOLD, told_chance
@@ -23,7 +23,7 @@ ENOUGH = max(LIMITS.step, LIMITS.sentence, LIMITS.command)
 SURELY_TOLD = 0.97
 """A whole sentence as sure as this counts wherever it is said: no other text need be looked at."""
 
-Told = tuple[frozenset[tuple[str, bool, Part, str | None]], Command | None]
+Told = tuple[StepsTold, Command | None]
 """The steps that a text tells of, and its command."""
 
 
@@ -100,5 +100,4 @@ _NOTHING: Told = (frozenset(), None)
 
 def told_by(meaning: Meaning) -> Told:
     """What texts of one meaning have in common."""
-    told = frozenset((m.step, m.denied, m.part, m.choice) for m in meaning.steps)
-    return told, meaning.command
+    return steps_told(meaning), meaning.command

@@ -12,12 +12,13 @@ from dataclasses import replace
 
 from coach.core.errors import InputError
 from coach.core.meaning import YES_NO
-from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.next_learner import called_next, name_meant
 from coach.language.normal import plain
 from coach.language.understand import understand
 from coach.session.costs import LIMITS
+from coach.session.passing_ear import NOTHING, PassingEar
 from coach.session.ports import Ear, EarEvent, KeyHit, NextCalled, TextHeard
 
 ANSWER_S = 12.0
@@ -32,11 +33,8 @@ MOST_TOLD = 4
 WHO = 'Who is next? Say "next student" and the name.'
 STAYS = "This attempt goes on."
 
-NOTHING = TextHeard(Hypothesis("", 0.0))
-"""What the session hears of words that were not for it."""
 
-
-class NextStudentEar:
+class NextStudentEar(PassingEar):
     """Another ear, through which all passes but the call for the next student.
 
     `names` are those of the register, `could_be` tells what all are called who could be meant by a
@@ -54,8 +52,8 @@ class NextStudentEar:
         now_s: Callable[[], float],
         may_ask: Callable[[], bool],
     ) -> None:
+        super().__init__(ear)
         self.following: str | None = None
-        self._ear = ear
         self._names = names
         self._could_be = could_be
         self._resolve = resolve
@@ -85,10 +83,6 @@ class NextStudentEar:
         if isinstance(event, KeyHit) and event.key == "yes" and self._asked is not None:
             return self._called(self._answered())
         return event
-
-    def close(self) -> None:
-        """Close the ear."""
-        self._ear.close()
 
     def _taken(self, heard: TextHeard) -> EarEvent:
         text, sure = heard.hypothesis.text, heard.hypothesis.confidence

@@ -3,21 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol, TypeAlias
+from typing import Protocol
 
+from coach.core.sound import Samples
 from coach.dialogue.events import Event
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.trade.pacing import Beat
-
-if TYPE_CHECKING:  # a session by keyboard needs no arrays
-    import numpy as np
-    from numpy.typing import NDArray
-
-SAMPLE_RATE_HZ = 16_000
-"""Rate of every sample block inside the program; edges convert."""
-
-Samples: TypeAlias = "NDArray[np.float32]"
-"""Mono samples in -1..1 at SAMPLE_RATE_HZ."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,17 +34,14 @@ from coach.language.commands import command_in
 from coach.language.normal import plain
 from coach.language.setup_talk import EXAMPLES, About, SetupTalk, setup_talk
 from coach.session.costs import LIMITS
+from coach.session.passing_ear import NOTHING, PassingEar
 from coach.session.ports import Ear, EarEvent, KeyHit, SetupChanged, TextHeard
-
-NOTHING = TextHeard(Hypothesis("", 0.0))
-"""What the session hears of words that were not for it."""
-
 
 KEYS = {"yes": "yes", "next": "skip it", "repeat": "say that again"}
 """What a key or pedal answers to a question."""
 
 
-class SetupEar:
+class SetupEar(PassingEar):
     """Another ear, through which all passes but talk about the settings.
 
     `needs` is all that may be asked for, `keep` remembers answers and gives the line that says so,
@@ -62,8 +59,8 @@ class SetupEar:
         may_change: Callable[[], bool],
         may_speak: Callable[[], bool],
     ) -> None:
+        super().__init__(ear)
         self.changed: Mapping[str, str] = {}
-        self._ear = ear
         self._needs = needs
         self._known = known
         self._keep = keep
@@ -91,10 +88,6 @@ class SetupEar:
         talk = setup_talk(event.hypothesis.text, self._names)
         surely = event.typed or event.hypothesis.confidence >= LIMITS.yes
         return event if talk is None or not surely else self._taken(talk, event)
-
-    def close(self) -> None:
-        """Close the ear."""
-        self._ear.close()
 
     def _taken(self, talk: SetupTalk, event: TextHeard) -> EarEvent:
         if talk.about is About.TOLD:
@@ -126,10 +119,11 @@ class SetupEar:
         text, sureness = event.hypothesis.text, event.hypothesis.confidence
         command = command_in(plain(text))
         if command and command[0] in {Command.RESUME, Command.STOP, Command.QUIET}:
+            if command[0] is not Command.QUIET:
+                return self._over(interview, "")
             self._interview = None
-            if command[0] is Command.QUIET:
-                return event
-            return self._over(interview, "")
+            self._listen()
+            return event
         return self._on(*heard(interview, text, sureness, event.typed))
 
     def _on(self, interview: Interview, line: str, outcome: Outcome) -> EarEvent:

@@ -19,6 +19,7 @@ from coach.core.meaning import Command
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.language.commands import command_in
 from coach.language.normal import plain
+from coach.session.passing_ear import PassingEar
 from coach.session.ports import Ear, EarEvent, KeyHit, SilencePassed, SpeechBegan, TextHeard
 
 OPEN_S = 6.0
@@ -72,15 +73,20 @@ def after_word(text: str, word: str) -> str | None:
 
     One letter may be wrong, a word heard in two parts, and a call ("hey") may stand before it.
     """
+    rest, found = None, _cut(text, word)
+    while found is not None:
+        # Who is not answered calls once more: "coach, coach, next".
+        rest, found = found, _cut(found, word)
+    return rest
+
+
+def _cut(text: str, word: str) -> str | None:
+    """What follows one wake word at the head of a text, None without it."""
     places = list(_WORD.finditer(text.lower()))
     first = next((at for at, place in enumerate(places) if place.group() not in CALLS), 0)
     found = [_best(places, start, word) for start in {0, first} if places]
     likeness, end = max(found, default=(0.0, 0))
-    if likeness < ALIKE:
-        return None
-    rest = text[end:].lstrip(" ,.;:!?-")
-    again = after_word(rest, word)
-    return rest if again is None else again
+    return None if likeness < ALIKE else text[end:].lstrip(" ,.;:!?-")
 
 
 def _best(places: Sequence[re.Match[str]], start: int, word: str) -> tuple[float, int]:
@@ -139,7 +145,7 @@ class Attention:
         return replace(self, until_s=float("-inf"))
 
 
-class WakeEar:
+class WakeEar(PassingEar):
     """An Ear that hears only what is meant for the coach; `word` as `wake_word` gives it.
 
     The beginning of talk is held back until its words show whom it is for, unless the ear is open;
@@ -151,7 +157,7 @@ class WakeEar:
     def __init__(
         self, ear: Ear, word: str, now_s: Callable[[], float], speaking: Callable[[], bool]
     ) -> None:
-        self._ear = ear
+        super().__init__(ear)
         self._word = word
         self._clock_s = now_s
         self._speaking = speaking
@@ -178,10 +184,6 @@ class WakeEar:
             if event is not None:
                 self._take(event)
         return self._ready.popleft() if self._ready else None
-
-    def close(self) -> None:
-        """Close the ear."""
-        self._ear.close()
 
     def _now_s(self) -> float:
         return self._clock_s() + self._skipped_s

@@ -9,7 +9,8 @@ import yaml
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from coach.hearing.ctc import beam_search, encode, greedy, greedy_score, score_phrases  # noqa: E402 - after the path
-from coach.hearing.features import BANDS, HOP, SAMPLE_RATE, WINDOW, framed, log_mel, mel_filters  # noqa: E402 - after the path
+from coach.core.sound import SAMPLE_RATE_HZ as SAMPLE_RATE  # noqa: E402 - after the path
+from coach.hearing.features import BANDS, HOP, WINDOW, framed, log_mel, mel_filters  # noqa: E402 - after the path
 
 __all__ = [
     "BANDS", "HOP", "SAMPLE_RATE", "WINDOW", "accepted_commands", "beam_search", "development", "encode", "framed", "greedy",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fakes import FakeEar, FakeVoice
 
-from coach.app.first_questions import LEAST_SURE, ask
+from coach.app.first_questions import ask
+from coach.app.senses import LEAST_SURE
 from coach.cli.observers import JsonObserver
 from coach.dialogue.first_questions import CYLINDER, NO_ANSWER, REGION, UNIT, needs_of
 from coach.edges.skill_files import load_skill

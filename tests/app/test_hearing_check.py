@@ -11,9 +11,10 @@ from fakes import FakeVoice, SlowVoice
 from coach.app import hearing_check
 from coach.app.hearing_check import PROMPTS, Listening, ask_all, live_blocks, take_all
 from coach.core.errors import MissingError
+from coach.core.sound import Samples
 from coach.edges.settings import Settings
 from coach.hearing.hypothesis import Hint, Hypothesis
-from coach.session.ports import EarReported, Samples
+from coach.session.ports import EarReported
 
 RATE_HZ = 16_000
 WORDS = tuple(prompt.say.lower() for prompt in PROMPTS)
@@ -165,7 +166,7 @@ def test_without_a_voice_the_captions_do(monkeypatch: pytest.MonkeyPatch) -> Non
     parts = {
         "Microphone": Scripted,
         "VoiceActivity": LoudIsSpeech,
-        "SystemSynthesiser": no_voice,
+        "coachs_synthesiser": no_voice,
         "open_recogniser": lambda *_wanted: ByLevel(),
     }
     for name, part in parts.items():

@@ -94,6 +94,9 @@ def test_a_live_practice_is_given_what_the_check_found(
         def __init__(self, *_parts: object, noise_dbfs: float | None, **_more: object) -> None:
             given.append(noise_dbfs)
 
+        def close(self) -> None:
+            closed.append("ear")
+
     class Silent:
         def voice(self) -> str:
             return "any"
@@ -102,6 +105,7 @@ def test_a_live_practice_is_given_what_the_check_found(
             pass
 
     given: list[object] = []
+    closed: list[str] = []
     monkeypatch.setenv("COACH_DATA", str(tmp_path))
     keep_check(replace(RECORD, noise_dbfs=-55.0), {"COACH_DATA": str(tmp_path)})
     monkeypatch.setattr(sound, "SystemSynthesiser", lambda *_: Silent())
@@ -117,6 +121,7 @@ def test_a_live_practice_is_given_what_the_check_found(
 
     monkeypatch.setattr(sound, "practise", practised)
     sound.practise_aloud(Request(bench_skill(), Settings(), {}), FakeObserver(), None, None)
+    assert closed == ["ear"]  # whoever has it: a drill does not close it itself
     noise_dbfs, own_voice = given
     assert noise_dbfs == -55.0
     assert isinstance(own_voice, OwnVoice)

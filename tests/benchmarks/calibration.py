@@ -26,12 +26,13 @@ import numpy as np
 import yaml
 from numpy.typing import NDArray
 
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.edges.acoustic_model import AcousticModel
 from coach.edges.download import file_sha256
 from coach.edges.embedded_recogniser import own_model, read_calibration, read_lexicon
 from coach.hearing.calibration import FACTS, KINDS, TRAITS, Calibration
 from coach.hearing.decode import Candidate, candidates, kind_of, shared, traits
-from coach.hearing.features import LONGEST_SECONDS, SAMPLE_RATE
+from coach.hearing.features import LONGEST_SECONDS
 from coach.hearing.lexicon import Lexicon
 from coach.hearing.weighing import Moment as Language
 from coach.hearing.weighing import weight_row
@@ -140,7 +141,7 @@ def collect(model: Path) -> list[Heard]:
     network = AcousticModel(model)
     heard = []
     for take in Development(speech_folder()).takes():
-        sound = take.sound[: int(LONGEST_SECONDS * SAMPLE_RATE)]
+        sound = take.sound[: int(LONGEST_SECONDS * SAMPLE_RATE_HZ)]
         log_probs = network.log_probabilities(sound)
         silent = Take(take.what, take.said, take.group, take.ratio_db, take.moment, sound[:0])
         heard.append((silent, log_probs.astype(np.float16)))

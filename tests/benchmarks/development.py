@@ -19,6 +19,7 @@ import numpy as np
 import yaml
 
 from coach.core.meaning import YES_NO
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.core.units import Quantity
 from coach.dialogue.engine import new_state
 from coach.dialogue.moment import asked_context, context_of, hint_of
@@ -28,7 +29,6 @@ from coach.hearing.hypothesis import Hint
 from coach.language.commands import command_phrases
 from coach.language.context import Context
 from coach.procedure.model import ReadingSpec, Skill
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 from .learner import moment_of
 from .sayings import NO_AND, ONES, UNITS, YES, Ready, worded

@@ -28,6 +28,7 @@ from coach.app.judging import rule_in_force
 from coach.assessment.scoring import score
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.dialogue.events import Event
 from coach.edges.engines import open_ears
 from coach.edges.settings import load_settings
@@ -35,7 +36,7 @@ from coach.edges.skill_files import load_skill
 from coach.report.attempt import Result, Way
 from coach.session.journal_contents import JournalContents
 from coach.session.journal_lines import JournalClosed, JournalOpened
-from coach.session.ports import SAMPLE_RATE_HZ, Recogniser, Samples
+from coach.session.ports import Recogniser
 
 from .recognisers import speech_folder
 from .voices import MEASURING, PEOPLE, SPEECH_LEVEL, Speaker, Studio, draw_speaker
@@ -87,6 +88,7 @@ def main(arguments: Sequence[str]) -> int:
     possible: list[str] = []
     missed: list[str] = []
     passed = 0
+    needless = 0
     spoken_s = 0.0
     for written in written_attempts():
         for _ in range(asked.voices):
@@ -103,8 +105,9 @@ def main(arguments: Sequence[str]) -> int:
             for failure in lost:
                 told = missed if not told_as_possible(result, failure) else possible
                 told.append(f"{written.name}: {failure} (told: {result.verdict})")
+            needless += sum(each.about not in written.failures for each in result.possible)
             passed += sum(result.verdict == "ready" for _ in lost)
-    return _told(marks, possible, missed, passed, spoken_s, asked.json)
+    return _told(marks, (possible, missed, needless), passed, spoken_s, asked.json)
 
 
 def _speaker(studio: Studio, dice: random.Random) -> Speaker:
@@ -169,20 +172,19 @@ def compared(written: Written, result: Result) -> Iterator[tuple[str, str]]:
 
 
 def told_as_possible(result: Result, failure: str) -> bool:
-    """Whether the reason of a verdict that is not ready says that this may have been unsafe."""
-    name = next((step.name for step in result.steps if step.step == failure), failure)
-    _, perhaps, unsafe = result.why.partition("perhaps ")
-    return bool(perhaps) and result.verdict != "ready" and name in unsafe.partition(" unsafe")[0]
+    """Whether a result that is not ready says that this may have been unsafe, and be settled."""
+    about = {possible.about for possible in result.possible}
+    return result.verdict != "ready" and failure in about
 
 
 def _told(
     marks: Counter[str],
-    possible: list[str],
-    missed: list[str],
+    failures: tuple[list[str], list[str], int],
     passed: int,
     spoken_s: float,
     file: str | None,
 ) -> int:
+    possible, missed, needless = failures
     steps = sum(marks.values())
     share, unclear, wrong = (marks[name] / steps for name in ("right", "unclear", "wrong"))
     figures = {
@@ -192,6 +194,7 @@ def _told(
         "wrong": round(wrong, 4),
         "safety_failures_told_as_possible": possible,
         "safety_failures_not_noticed": missed,
+        "told_as_possible_needlessly": needless,
         "passed_as_ready": passed,
         "spoken_minutes": round(spoken_s / 60, 1),
     }
@@ -199,7 +202,7 @@ def _told(
         f"{steps} steps in {spoken_s / 60:.0f} minutes: {100 * share:.1f} % as judged by hand, "
         f"{100 * unclear:.1f} % unclear, {100 * wrong:.1f} % wrong; "
         f"safety failures: {len(possible)} told only as possible, {len(missed)} not noticed, "
-        f"{passed} passed as ready\n"
+        f"{passed} passed as ready; {needless} that were none told as possible\n"
     )
     for line in possible:
         sys.stdout.write(f"told as possible: {line}\n")

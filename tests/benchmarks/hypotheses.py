@@ -33,6 +33,7 @@ import yaml
 from numpy.typing import NDArray
 
 from coach.core.meaning import YES_NO, Command, Meaning
+from coach.core.sound import Samples
 from coach.dialogue.moment import context_of, hint_of
 from coach.edges.engines import open_recogniser
 from coach.edges.segmenter import Segmenter, recognise
@@ -52,7 +53,7 @@ from coach.session.judgement import judge
 from coach.session.likeliest import likeliest, understood
 from coach.session.moment import Moment, moment_of
 from coach.session.own_voice import ENOUGH_TURNS, OwnVoice
-from coach.session.ports import Recogniser, Samples
+from coach.session.ports import Recogniser
 from coach.session.verdict import Decision, Verdict
 
 from .recognisers import speech_folder

@@ -18,6 +18,7 @@ import numpy as np
 from coach.app.scripted_practice import ForgetfulJournal
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.core.units import Quantity
 from coach.dialogue.engine import advance, new_state
 from coach.dialogue.events import SessionResumed, SessionStarted
@@ -33,14 +34,7 @@ from coach.hearing.hypothesis import Hint
 from coach.procedure.model import ReadingSpec, Step
 from coach.procedure.skill_file import SkillFile
 from coach.session.loop import Ports, Session
-from coach.session.ports import (
-    SAMPLE_RATE_HZ,
-    EarClosed,
-    EarEvent,
-    Recogniser,
-    SpeechBegan,
-    TextHeard,
-)
+from coach.session.ports import EarClosed, EarEvent, Recogniser, SpeechBegan, TextHeard
 
 from .sayings import Intent, Plain, Ready, Saying, kin_of
 from .voices import PEOPLE, Cast, Speaker, Studio, draw_speaker

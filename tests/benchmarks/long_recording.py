@@ -24,10 +24,10 @@ from pathlib import Path
 import numpy as np
 import yaml
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.wave_file import read_recording
 from coach.language.context import Context
 from coach.language.understand import understand
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 from .hearing.synthesisers import Voice, missing_programs, rendered
 from .recognisers import recordings

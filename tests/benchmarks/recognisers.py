@@ -21,6 +21,7 @@ from typing import Any
 import numpy as np
 
 from coach.core.errors import MissingError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.core.units import Quantity
 from coach.dialogue.moment import fixed_phrases
 from coach.edges.engines import open_recogniser
@@ -28,7 +29,7 @@ from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.understand import understand
-from coach.session.ports import SAMPLE_RATE_HZ, Recogniser, Samples
+from coach.session.ports import Recogniser
 
 WORDS = ("yes", "no", "stop", "go", "on", "off")
 FOREIGN = ("unknown", "silence")

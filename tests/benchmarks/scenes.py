@@ -14,8 +14,8 @@ import numpy as np
 import yaml
 from numpy.typing import NDArray
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.wave_file import read_recording
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 from .voices import MEASURING, SPEECH_LEVEL, TUNING, Cast, Speaker, Studio
 

@@ -21,6 +21,7 @@ from typing import Any
 import numpy as np
 import yaml
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.dialogue.moment import asked_context, hint_of
 from coach.edges.engines import open_ears
 from coach.edges.second_pass import SecondPass
@@ -29,7 +30,6 @@ from coach.edges.wave_file import read_recording
 from coach.language.context import Context
 from coach.session.judgement import judge
 from coach.session.likeliest import likeliest, understood
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 from .recognisers import speech_folder
 from .voices import CASTS, LEAD_S, TAIL_S, Cast, Studio, draw_speaker

@@ -16,12 +16,12 @@ from typing import Any
 
 import numpy as np
 
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.core.units import Quantity
 from coach.edges.segmenter import Activity, Segmenter
 from coach.edges.voice_activity import VoiceActivity
 from coach.hearing.endpointer import Cut, Utterance
 from coach.hearing.hypothesis import Hint
-from coach.session.ports import SAMPLE_RATE_HZ
 
 from .recognisers import speech_folder
 from .scenes import Scene, Stage

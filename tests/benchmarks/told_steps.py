@@ -25,6 +25,7 @@ import yaml
 
 from coach.app.beginning import first_event
 from coach.core.meaning import Part
+from coach.core.sound import Samples
 from coach.dialogue.engine import UnlawfulEventError, advance, new_state
 from coach.dialogue.events import Heard
 from coach.dialogue.moment import context_of, hint_of
@@ -40,7 +41,7 @@ from coach.language.context import Context
 from coach.language.understand import understand
 from coach.report.attempt import Way
 from coach.session.likeliest import likeliest, told_alike, told_by, understood
-from coach.session.ports import Recogniser, Samples
+from coach.session.ports import Recogniser
 from coach.session.sureness import WHOLE_SENTENCE_WORDS
 
 from .development import TALK

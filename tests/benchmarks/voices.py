@@ -19,8 +19,8 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.wave_file import read_recording
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 from .sayings import ONES
 

@@ -15,12 +15,12 @@ from fakes import FakeObserver
 from coach.app.assessing import Assessment, assess
 from coach.cli.main import main
 from coach.core.errors import CoachError
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.edges.convert import convert
 from coach.edges.settings import load_settings
 from coach.edges.skill_files import load_skill
 from coach.edges.synthesiser import SystemSynthesiser
 from coach.edges.wave_file import write_recording
-from coach.session.ports import SAMPLE_RATE_HZ
 
 SAID = (
     "I'm ready",

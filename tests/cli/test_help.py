@@ -12,6 +12,7 @@ import click
 import pytest
 
 from coach import __version__
+from coach.app.moment import EXPECTATIONS
 from coach.cli.main import COMMANDS, main
 from coach.edges import audio_devices
 from coach.edges.audio_devices import Device, Direction
@@ -125,3 +126,12 @@ def test_it_runs_as_a_module_too() -> None:
         [sys.executable, "-m", "coach", "--version"], capture_output=True, text=True, check=True
     )
     assert ran.stdout.strip().endswith(__version__)
+
+
+@pytest.mark.parametrize("level", ["hear", "understand"])
+def test_all_that_can_be_expected_is_named(level: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """A list written by hand had lacked two."""
+    assert main([level, "--help"]) == 0
+    named = re.search(r"What was just asked: (.*)\.$", capsys.readouterr().out, re.MULTILINE)
+    assert named is not None
+    assert tuple(re.split(", | or ", named[1])) == EXPECTATIONS

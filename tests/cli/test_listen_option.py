@@ -19,10 +19,10 @@ from rig import Heard, SoundRig, running_rig
 
 from coach.app.hearing_check import PROMPTS
 from coach.cli.main import main
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.convert import convert
 from coach.edges.synthesiser import SystemSynthesiser
 from coach.edges.wave_file import write_recording
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 pytestmark = pytest.mark.live
 

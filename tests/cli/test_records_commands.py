@@ -238,6 +238,7 @@ def test_a_learners_own_word_is_a_hint_for_who_judges_and_decides_nothing(
         (("judge", "{}", "gloves", "done", "--by", "the learner"), "give a name"),
         (("judge", "{}", "gloves", "done", "--by", "The  LEARNER"), "give a name"),
         (("judge", "00000000", "gloves", "done", "--by", "J. Doe"), "no attempt"),
+        (("judge", "gone.jsonl", "gloves", "done", "--by", "J. Doe"), "gone.jsonl cannot be read"),
         (("judge", "{}", "gloved", "done", "--by", "J. Doe"), "gloves"),
         (("judge", "{}", "gloves", "good", "--by", "J. Doe"), "good"),
         (("judge", "{}", "--by", "J. Doe"), "--agreed"),

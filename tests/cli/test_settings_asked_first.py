@@ -19,6 +19,7 @@ from coach.cli.main import main
 from coach.dialogue.events import SessionStarted
 from coach.dialogue.first_questions import NOT_REMEMBERED, REMEMBERED
 from coach.dialogue.setup_talk import NOT_NOW
+from coach.edges.journal_file import read_journal
 from coach.session.journal_lines import decode
 
 READY = "Say I'm ready to begin"
@@ -288,3 +289,22 @@ def test_a_setting_changed_in_the_debrief_counts_for_the_next_student(
     assert f"Bar. {REMEMBERED}" in said
     assert yaml.safe_load(settings.read_text(encoding="utf-8")) == {"pressure-unit": "bar"}
     assert started(tmp_path / "data").pressure_unit == "bar"
+
+
+def test_a_setting_changed_before_the_beginning_counts_for_the_next_student_too(
+    tmp_path: Path,
+    settings: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """The attempt was begun anew with it; whoever comes after does not go back to the old one."""
+    words = "use bar\nI'm ready\nfinish\nyes\nnext student, Ana\nI'm ready\nfinish\nyes\n"
+    practise(monkeypatch, capsys, words, "oxygen-delivery", "--way", "recall")
+    journals = sorted((tmp_path / "data" / "sessions").glob("*.jsonl"))
+    begun = [
+        event
+        for journal in journals
+        for event in read_journal(journal).events
+        if isinstance(event, SessionStarted)
+    ]
+    assert [event.pressure_unit for event in begun] == ["bar", "bar"]

@@ -11,10 +11,10 @@ import numpy as np
 import pytest
 
 from coach.cli.main import main
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.edges.convert import convert
 from coach.edges.synthesiser import SystemSynthesiser
 from coach.edges.wave_file import write_recording
-from coach.session.ports import SAMPLE_RATE_HZ
 
 CLASS = """\
 I'm ready

@@ -34,6 +34,17 @@ def test_every_skill_can_be_played_and_its_mistakes_show(name: str) -> None:
     assert not any(act.shows for act in student_acts(skill(name), 0, 0))
 
 
+@pytest.mark.parametrize("name", skill_ids())
+def test_a_wrong_number_is_said_where_it_shows(name: str) -> None:
+    """Also where a step asks for several numbers, of which the first is none that can be wrong."""
+    one, many = skill(name), 100
+    for seed in range(6):
+        for act in student_acts(one, seed, many):
+            for mistake in act.shows:
+                if mistake.wrong is Wrong.NUMBER:
+                    assert mistake.says.rpartition("said as ")[2] in act.text
+
+
 def test_the_mistakes_are_what_they_say() -> None:
     """Held against the language: what is left out is not said, a number is out of its range."""
     one = skill()

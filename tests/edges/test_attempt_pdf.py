@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 from random_attempts import MARKS_BY_HAND, NASTY, RESULTS, TEXTS
 
 from coach.edges import attempt_pdf
-from coach.edges.attempt_pdf import PAPERS, pdf_report
+from coach.edges.attempt_pdf import pdf_report
 from coach.edges.attempt_picture import png_timeline
+from coach.edges.pdf_pages import PAPERS
 from coach.report.attempt import Result
 from coach.report.attempt_page import page_of
 from coach.report.by_hand import SetByHand

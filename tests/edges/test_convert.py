@@ -9,8 +9,8 @@ import pytest
 from numpy.typing import NDArray
 
 from coach.core.errors import InputError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.convert import StreamConverter, convert, to_float, to_mono
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 TONE_HZ = 440.0
 RATES = [8_000, 11_025, 16_000, 22_050, 32_000, 44_100, 48_000]

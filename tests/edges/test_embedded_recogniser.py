@@ -13,6 +13,7 @@ import pytest
 
 from coach.core.errors import MissingError
 from coach.core.meaning import YES_NO
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.core.units import Quantity
 from coach.edges import embedded_recogniser, model_store
 from coach.edges.acoustic_model import AcousticModel
@@ -26,7 +27,6 @@ from coach.edges.embedded_recogniser import (
 )
 from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 
 @pytest.fixture(scope="module")

@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 
 from coach.core.errors import InputError, MissingError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges import engines, whisper_recogniser
 from coach.edges.engines import known_engines, open_ears, open_recogniser, second_ear
 from coach.edges.model_store import ModelEntry, ModelFile, Source
 from coach.edges.second_pass import SecondPass
 from coach.hearing.hypothesis import Hint, Hypothesis
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 
 class Parrot:

@@ -1,8 +1,9 @@
-"""What is kept of a hearing check: levels and margins, in a file anyone can read."""
+"""What is kept of a hearing check: levels and margins, in a file that its owner can read."""
 
 from __future__ import annotations
 
 import json
+import stat
 from pathlib import Path
 
 import pytest
@@ -21,6 +22,8 @@ def test_the_last_check_is_found_again(tmp_path: Path) -> None:
     path = keep_check(RECORD, environ)
     assert last_check(environ) == RECORD
     assert [item.name for item in path.parent.iterdir()] == ["hearing.json"]
+    modes = [stat.S_IMODE(item.stat().st_mode) for item in (path.parent, path)]
+    assert modes == [0o700, 0o600]
 
 
 @pytest.mark.parametrize("text", ["", "[1]", "{}", '{"day": 1}', "\x00"])

@@ -17,6 +17,7 @@ import numpy as np
 import pytest
 from rig import running_rig
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.core.units import Quantity
 from coach.edges.convert import convert
 from coach.edges.embedded_recogniser import EmbeddedRecogniser
@@ -30,14 +31,12 @@ from coach.edges.voice_activity import VoiceActivity
 from coach.hearing.hypothesis import Hint, Hypothesis
 from coach.hearing.signal import Trouble
 from coach.session.ports import (
-    SAMPLE_RATE_HZ,
     Ear,
     EarClosed,
     EarEvent,
     EarReported,
     KeyHit,
     Recogniser,
-    Samples,
     SpeechBegan,
     TextHeard,
 )

@@ -12,6 +12,7 @@ import soundfile
 from rig import running_rig
 
 from coach.core.errors import InputError, MissingError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.convert import convert
 from coach.edges.loudspeaker import (
     RECORDED_GAP_S,
@@ -20,7 +21,6 @@ from coach.edges.loudspeaker import (
     Loudspeaker,
     VirtualSpeaker,
 )
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 pytestmark = pytest.mark.live
 

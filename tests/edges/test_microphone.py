@@ -11,9 +11,10 @@ import pytest
 from rig import SoundRig, running_rig
 
 from coach.core.errors import InputError, MissingError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.audio_devices import Direction, choose_device, devices
 from coach.edges.microphone import BACK, GONE, Microphone
-from coach.session.ports import SAMPLE_RATE_HZ, EarReported, Samples
+from coach.session.ports import EarReported
 
 pytestmark = pytest.mark.live
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import stat
 import threading
 import zipfile
 from collections.abc import Iterator
@@ -323,3 +324,15 @@ def test_models_lie_in_the_users_data_folder(
     monkeypatch.delenv("COACH_MODELS")
     monkeypatch.setenv("COACH_DATA", str(tmp_path))
     assert models_folder() == tmp_path / "models"
+
+
+def test_a_data_folder_that_models_are_fetched_into_first_is_for_its_owner_only(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """What is recorded later lies beside them."""
+    monkeypatch.delenv("COACH_MODELS")
+    monkeypatch.setenv("COACH_DATA", str(tmp_path / "data"))
+    given = tmp_path / "model.zip"
+    given.write_bytes(ARCHIVE)
+    fetch(entry(), given)
+    assert stat.S_IMODE((tmp_path / "data").stat().st_mode) == 0o700

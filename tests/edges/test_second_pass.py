@@ -10,10 +10,11 @@ import numpy as np
 import pytest
 
 from coach.core.errors import MissingError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges import second_pass
 from coach.edges.second_pass import SURE, SecondPass
 from coach.hearing.hypothesis import Hint, Hypothesis
-from coach.session.ports import SAMPLE_RATE_HZ, Recogniser, Samples
+from coach.session.ports import Recogniser
 
 KNOWN = frozenset("i put the seventeen hundred and fifty psi stop it".split())
 SENTENCE = Hypothesis("i put the cateten redout", 0.2)

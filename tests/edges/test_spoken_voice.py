@@ -11,12 +11,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 import soundfile
+from disk import full_disk
 from rig import running_rig
 
 from coach.core.errors import MissingError
+from coach.core.sound import Samples
 from coach.edges.loudspeaker import LineRecording, Loudspeaker, VirtualSpeaker
 from coach.edges.spoken_voice import BACK, SpokenVoice
-from coach.session.ports import Samples, Voice
+from coach.session.ports import Voice
 
 pytestmark = pytest.mark.live
 
@@ -216,3 +218,18 @@ def test_cut_off_through_a_real_stream() -> None:
     still_loud = np.flatnonzero(np.abs(heard.samples[at_cut:]) > 0.1)
     # The Voice port promises silence within a tenth of a second: 1600 samples.
     assert len(still_loud) == 0 or still_loud[-1] < 1_600
+
+
+def test_a_recording_on_a_full_disk_lets_the_coach_speak_on_and_is_told_at_the_end(
+    tmp_path: Path,
+) -> None:
+    """An error in the thread that plays would leave the voice busy for ever."""
+    path = tmp_path / "coach.wav"
+    voice = SpokenVoice(Tones(), VirtualSpeaker(LineRecording(path)))
+    with full_disk(4_096):
+        for _ in range(3):
+            voice.say("A line.")
+        with pytest.raises(MissingError, match=r"coach\.wav does not hold all that was said"):
+            voice.close()
+    assert not voice.busy()
+    assert path.exists()

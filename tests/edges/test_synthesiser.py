@@ -16,6 +16,7 @@ import pytest
 from disk import full_disk
 
 from coach.core.errors import MissingError
+from coach.core.sound import Samples
 from coach.edges.synthesiser import (
     PEAK,
     SystemSynthesiser,
@@ -23,7 +24,6 @@ from coach.edges.synthesiser import (
     choose_voice,
     trim_silence,
 )
-from coach.session.ports import Samples
 
 LINE = "Check the gauge and read the pressure aloud."
 
@@ -144,7 +144,7 @@ def test_a_full_disk_for_the_voice_itself_is_told_and_no_silence(
     with closing(SystemSynthesiser()) as synthesiser:
         synthesiser.voice()
         assert synthesiser._worker is not None
-        its = (synthesiser._worker.process_id, resource.RLIMIT_FSIZE)
+        its = (synthesiser._worker._process.pid, resource.RLIMIT_FSIZE)
         before = resource.prlimit(*its, (20_000, resource.RLIM_INFINITY))
         told = pytest.raises(MissingError, match=r"no room for its lines.*TMPDIR")
         with full_disk(20_000), monkeypatch.context() as sooner, told:

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from coach.core.errors import MissingError
+from coach.core.sound import Samples
 from coach.edges.voice_activity import SHA256, WINDOW_SAMPLES, VoiceActivity, model_path
 from coach.edges.wave_file import read_recording
 from coach.hearing.endpointer import Cut, Endpointer, Utterance
-from coach.session.ports import Samples
 
 RECORDINGS = Path(__file__).parents[3] / "shared" / "speech" / "words"
 

@@ -18,6 +18,7 @@ import pytest
 from coach.app.moment import moment_context
 from coach.core.errors import MissingError
 from coach.core.meaning import YES_NO
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.core.units import Quantity
 from coach.dialogue.moment import hint_of
 from coach.edges import vosk_recogniser
@@ -34,7 +35,6 @@ from coach.language.context import Context
 from coach.session.judgement import judge
 from coach.session.likeliest import understood
 from coach.session.moment import Moment
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 from coach.session.verdict import Decision
 
 SOUND: Samples = np.full(SAMPLE_RATE_HZ, 0.1, np.float32)

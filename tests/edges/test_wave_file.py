@@ -13,13 +13,13 @@ import soundfile
 import soxr
 
 from coach.core.errors import InputError
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.wave_file import (
     BLOCK_FRAMES,
     blocks_of_recording,
     read_recording,
     write_recording,
 )
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 
 def tone(seconds: float = 1.0, rate_hz: int = SAMPLE_RATE_HZ) -> Samples:

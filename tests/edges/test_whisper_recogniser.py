@@ -12,12 +12,12 @@ import numpy as np
 import pytest
 
 from coach.core.errors import MissingError
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.edges import whisper_recogniser
 from coach.edges.convert import convert
 from coach.edges.model_store import State, find_model, model_path, model_state
 from coach.edges.whisper_recogniser import WhisperRecogniser, our_spelling, without_loops
 from coach.hearing.hypothesis import Hint
-from coach.session.ports import SAMPLE_RATE_HZ
 
 
 @pytest.mark.parametrize(

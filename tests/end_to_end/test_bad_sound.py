@@ -20,6 +20,7 @@ from fakes import FakeObserver
 from coach.app.practice import practise
 from coach.app.request import Request
 from coach.app.senses import Senses
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.convert import StreamConverter, convert
 from coach.edges.embedded_recogniser import EmbeddedRecogniser
 from coach.edges.recorded_ear import RecordedEar
@@ -27,7 +28,6 @@ from coach.edges.settings import Settings
 from coach.edges.skill_files import load_skill
 from coach.edges.typed_ear import SilentVoice
 from coach.edges.voice_activity import VoiceActivity
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 pytestmark = pytest.mark.live
 

@@ -10,7 +10,7 @@ import pytest
 from live import QUIET_LEVEL, LivePractice, live_practice, loud_pieces
 from rig import running_rig
 
-from coach.session.ports import Samples
+from coach.core.sound import Samples
 
 pytestmark = pytest.mark.live
 

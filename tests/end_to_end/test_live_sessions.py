@@ -10,9 +10,9 @@ import pytest
 from live import QUIET_LEVEL, LivePractice, live_practice, loud_pieces
 from rig import running_rig
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.convert import convert
 from coach.edges.synthesiser import SystemSynthesiser
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 pytestmark = pytest.mark.live
 

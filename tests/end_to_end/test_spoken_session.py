@@ -22,6 +22,7 @@ import numpy as np
 import pytest
 from rig import Heard, SoundRig, running_rig
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.convert import convert
 from coach.edges.engines import open_recogniser
 from coach.edges.segmenter import Segmenter
@@ -29,7 +30,6 @@ from coach.edges.synthesiser import SystemSynthesiser
 from coach.edges.voice_activity import VoiceActivity
 from coach.hearing.endpointer import Utterance
 from coach.hearing.hypothesis import Hint
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 from coach.trade.wording import cardinal
 
 pytestmark = pytest.mark.live

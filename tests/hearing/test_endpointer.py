@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.hearing.endpointer import (
     NUMBER_HANGOVER_S,
-    SAMPLE_RATE_HZ,
     Block,
     Cut,
     Endpointer,

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.hearing.features import (
     BANDS,
     HOP,
     LONGEST_SECONDS,
-    SAMPLE_RATE,
     SHORTEST_SECONDS,
     WINDOW,
     framed,
@@ -24,7 +24,7 @@ from coach.hearing.features import (
 
 
 def tone(hertz: float, seconds: float, loudness: float = 0.3) -> NDArray[np.float32]:
-    t = np.arange(int(seconds * SAMPLE_RATE)) / SAMPLE_RATE
+    t = np.arange(int(seconds * SAMPLE_RATE_HZ)) / SAMPLE_RATE_HZ
     return (loudness * np.sin(2 * np.pi * hertz * t)).astype(np.float32)
 
 
@@ -46,7 +46,7 @@ def test_filters_have_equal_area() -> None:
     """Slaney's normalisation: each triangle has the area 1 in hertz, as far as 40 Hz bins show."""
     filters = mel_filters()
     assert filters.shape == (BANDS, WINDOW // 2 + 1)
-    wide = filters[60:].sum(axis=1) * (SAMPLE_RATE / WINDOW)
+    wide = filters[60:].sum(axis=1) * (SAMPLE_RATE_HZ / WINDOW)
     assert wide == pytest.approx(np.ones(20), abs=0.03)
 
 
@@ -78,7 +78,7 @@ def test_too_little_or_two_channels_is_refused(shape: tuple[int, ...]) -> None:
 @pytest.mark.parametrize("seconds", [0.0, 0.01, 0.3, 1.0, 4.0])
 def test_every_window_is_long_enough_and_never_digitally_silent(seconds: float) -> None:
     window = framed(tone(300.0, seconds))
-    assert len(window) >= SHORTEST_SECONDS * SAMPLE_RATE
+    assert len(window) >= SHORTEST_SECONDS * SAMPLE_RATE_HZ
     assert np.abs(window[:1000]).max() > 0.0
 
 
@@ -87,27 +87,27 @@ def test_the_window_is_the_same_every_time() -> None:
 
 
 def test_a_quiet_word_beside_a_loud_one_is_lifted() -> None:
-    gap = np.zeros(SAMPLE_RATE // 2, np.float32)
+    gap = np.zeros(SAMPLE_RATE_HZ // 2, np.float32)
     quiet, loud = tone(400.0, 0.5, 0.01), tone(400.0, 0.5, 0.3)
     out = levelled(np.concatenate([gap, quiet, gap, loud, gap]))
-    middle = slice(SAMPLE_RATE // 2 + 3000, SAMPLE_RATE - 3000)
+    middle = slice(SAMPLE_RATE_HZ // 2 + 3000, SAMPLE_RATE_HZ - 3000)
     assert np.abs(out[middle]).max() > 3 * 0.01
     assert np.abs(out).max() == pytest.approx(0.3, rel=0.01)
 
 
 def test_noise_between_words_is_not_lifted() -> None:
     rng = np.random.default_rng(1)
-    hiss = (rng.standard_normal(SAMPLE_RATE) * 0.003).astype(np.float32)
+    hiss = (rng.standard_normal(SAMPLE_RATE_HZ) * 0.003).astype(np.float32)
     sound = np.concatenate([hiss, tone(400.0, 0.5), hiss])
     out = levelled(sound)
-    assert np.abs(out[: SAMPLE_RATE // 2]).max() <= np.abs(hiss).max() * 1.01
+    assert np.abs(out[: SAMPLE_RATE_HZ // 2]).max() <= np.abs(hiss).max() * 1.01
 
 
 def test_silence_at_both_ends_is_dropped_and_speech_is_not() -> None:
-    silence = np.zeros(2 * SAMPLE_RATE, np.float32)
+    silence = np.zeros(2 * SAMPLE_RATE_HZ, np.float32)
     speech = tone(400.0, 1.0)
     out = trimmed(np.concatenate([silence, speech, silence]))
-    assert len(speech) <= len(out) <= len(speech) + SAMPLE_RATE
+    assert len(speech) <= len(out) <= len(speech) + SAMPLE_RATE_HZ
     assert np.abs(out).sum() == pytest.approx(np.abs(speech).sum(), rel=1e-4)
     assert np.array_equal(trimmed(speech), speech)
     assert len(trimmed(silence)) == 0
@@ -115,16 +115,16 @@ def test_silence_at_both_ends_is_dropped_and_speech_is_not() -> None:
 
 def test_quiet_speech_beside_loud_speech_is_not_dropped() -> None:
     quiet, loud = tone(400.0, 0.5, 0.01), tone(400.0, 0.5, 0.5)
-    assert len(trimmed(np.concatenate([quiet, loud]))) == SAMPLE_RATE
+    assert len(trimmed(np.concatenate([quiet, loud]))) == SAMPLE_RATE_HZ
 
 
 def test_long_sound_is_cut_in_the_quiet_and_nothing_is_lost() -> None:
-    gap = np.zeros(SAMPLE_RATE // 2, np.float32)
+    gap = np.zeros(SAMPLE_RATE_HZ // 2, np.float32)
     sound = np.concatenate([tone(300.0, 7.0), gap, tone(300.0, 9.0), gap, tone(300.0, 6.0)])
     pieces = parts(sound)
     assert np.array_equal(np.concatenate(pieces), sound)
-    assert all(len(piece) <= LONGEST_SECONDS * SAMPLE_RATE for piece in pieces)
-    assert 7.0 <= len(pieces[0]) / SAMPLE_RATE <= 7.5
+    assert all(len(piece) <= LONGEST_SECONDS * SAMPLE_RATE_HZ for piece in pieces)
+    assert 7.0 <= len(pieces[0]) / SAMPLE_RATE_HZ <= 7.5
 
 
 def test_short_sound_stays_whole() -> None:

@@ -22,7 +22,7 @@ from skill_samples import (
 )
 
 from coach.core.problem import Problem
-from coach.edges.local_program_file import published_rule
+from coach.edges.scoring_file import published_scoring
 from coach.procedure.dialogue_file import parse_dialogues
 from coach.procedure.local_facts import parse_local_facts
 from coach.procedure.resolve import mapping
@@ -44,7 +44,7 @@ def _local(text: str) -> tuple[Problem, ...]:
     tree, _ = read_tree(SAMPLE, "sample-skill.yaml")
     skills = {"sample-skill": mapping(tree.value if tree else None)}
     table = sample_table()
-    rule = published_rule()
+    rule = published_scoring()
     return parse_local_facts(text, "river.local.yaml", LOCAL_SCHEMA, table, skills, rule)[1]
 
 

@@ -11,7 +11,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coach.core.errors import InputError
-from coach.records.cells import plain_cell, safe_cell
 from coach.records.register import register_of
 from coach.records.register_lines import CertificateHeld, LearnerAdded, RegisterRecord
 from coach.records.roster import (
@@ -23,6 +22,7 @@ from coach.records.roster import (
     table_csv,
     taken_from,
 )
+from coach.report.cells import plain_cell, safe_cell
 
 AT = "2026-03-04T21:40:03+01:00"
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.rehearsal.chances import chances
+from coach.rehearsal.chances import chances_by
 from coach.rehearsal.memory import Memory, memory_after
 from coach.rehearsal.practised import Practised
 from coach.report.attempt import Verdict, Way
@@ -37,4 +37,13 @@ def test_they_are_those_of_each(
 ) -> None:
     memories = [memory(attempted) for attempted in histories]
     at = FIRST + timedelta(days=day)
-    assert chances(memories, at) == pytest.approx([one.chance(at) for one in memories], abs=1e-12)
+    kept = [
+        (
+            [trace.stability_days for trace in one.traces],
+            [trace.log_likelihood for trace in one.traces],
+            one.last,
+            one.shown,
+        )
+        for one in memories
+    ]
+    assert chances_by(kept, at) == pytest.approx([one.chance(at) for one in memories], abs=1e-12)

@@ -13,6 +13,7 @@ from random_attempts import MARKS_BY_HAND, NASTY, RESULTS
 from coach.report.attempt import Result
 from coach.report.attempt_csv import COLUMNS, csv_bytes
 from coach.report.by_hand import SetByHand
+from coach.report.cells import plain_cell
 
 
 def rows(content: bytes) -> list[dict[str, str]]:
@@ -43,8 +44,9 @@ def test_no_cell_is_a_formula_and_no_row_breaks(
         assert None not in row.values()
         for cell in row.values():
             # OWASP, "CSV Injection": a cell may begin with none of these.
-            assert not cell.lstrip(" ").startswith(("=", "+", "-", "@", "\t", "\r"))
-        assert row["name"].removeprefix("'") == step.name.replace("\0", "\ufffd").removeprefix("'")
+            signs = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+            assert not cell.lstrip(" ").startswith((*signs, "\t", "\r"))
+        assert plain_cell(row["name"]) == step.name.replace("\0", "\ufffd")
 
 
 def test_what_looks_like_a_formula_stays_readable() -> None:
@@ -52,3 +54,9 @@ def test_what_looks_like_a_formula_stays_readable() -> None:
         [row] = rows(csv_bytes(replace(NOT_YET, steps=(replace(GLOVES, name=text),))))
         assert row["name"].lstrip("'") == text.replace("\0", "\ufffd") or text.startswith("-->")
         assert row["name"].startswith("'")
+
+
+def test_a_wide_sign_is_no_formula_either() -> None:
+    """Some spreadsheets run them as the narrow ones (OWASP, "CSV Injection")."""
+    [row] = rows(csv_bytes(replace(NOT_YET, steps=(replace(GLOVES, name="\uff1d1+1"),))))
+    assert row["name"] == "'\uff1d1+1"

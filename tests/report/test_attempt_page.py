@@ -277,6 +277,14 @@ def test_failures_say_whether_they_were_put_right() -> None:
     assert row == ("0:03", "the lid was lifted", "it is hot", "put right in time")
 
 
+def test_what_may_have_been_unsafe_stands_in_a_table_of_its_own() -> None:
+    lid = SafetyFailure("lid", "the lid was lifted", "it is hot", 3.0, False)
+    page = page_of(replace(CLEAN, possible=(lid,)))
+    [row] = table(page, "Perhaps unsafe, for a person to settle").rows
+    assert row == ("0:03", "the lid was lifted", "it is hot", "not made out")
+    assert "Safety failures" not in [each.heading for each in page.tables]
+
+
 def test_every_mark_has_a_sign_of_its_own() -> None:
     marks = [page_of(replace(CLEAN, steps=(replace(GLOVES, mark=each),))) for each in Mark]
     assert len({page.steps[0].marks[0][0] for page in marks}) == len(Mark)

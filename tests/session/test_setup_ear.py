@@ -11,8 +11,9 @@ from coach.dialogue.first_questions import every_need
 from coach.dialogue.setup_talk import NOT_NOW, UNCHANGED, Known
 from coach.edges.skill_files import load_skill
 from coach.hearing.hypothesis import Hint, Hypothesis
+from coach.session.passing_ear import NOTHING
 from coach.session.ports import EarEvent, KeyHit, SetupChanged, TextHeard
-from coach.session.setup_ear import NOTHING, SetupEar
+from coach.session.setup_ear import SetupEar
 from coach.trade.cylinders import Region
 
 LANDMARK = "oral-airway.landmark"

@@ -59,19 +59,30 @@ class Bundle:
 
 
 def of_data_folder(data: Path, torn: bool) -> Iterator[tuple[str, bytes]]:
-    """The records of a data folder, by their names in a bundle; `torn`: with the half lines."""
+    """The records of a data folder, by their names in a bundle; `torn`: with the half lines.
+
+    InputError for a file that cannot be read.
+    """
     for pattern in (*_PARTS, _SKILLS):
         for path in sorted(data.glob(pattern)):
             if torn or path.suffix != ".torn":
                 name = path.relative_to(data).as_posix()
                 if _NAMES.fullmatch(name):
-                    yield name, path.read_bytes()
+                    yield name, _read(path)
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise InputError(f"{path} cannot be read ({error.strerror}).") from error
 
 
 def write_bundle(target: Path, files: Iterator[tuple[str, bytes]], made: str, kind: str) -> int:
     """Write a new file, for its owner only; the number of journals in it.
 
-    InputError if there is one already, MissingError if it cannot be written.
+    InputError if there is one already, MissingError if it cannot be written; nothing half written
+    stays, whatever `files` raises.
     """
     if target.exists():
         raise InputError(f"{target} is there already: move it away or choose another name.")
@@ -90,11 +101,13 @@ def write_bundle(target: Path, files: Iterator[tuple[str, bytes]], made: str, ki
         draft.replace(target)
         flush_folder(target.parent)
     except OSError as error:
-        draft.unlink(missing_ok=True)
         reason = error.strerror or error
         raise MissingError(
             f"{target} cannot be written ({reason}): choose another place."
         ) from None
+    finally:
+        with contextlib.suppress(OSError):
+            draft.unlink(missing_ok=True)
     return sum(name.endswith(SUFFIX) for name in listed)
 
 
@@ -168,7 +181,7 @@ def _of_folder(folder: Path) -> Bundle:
     for path in sorted(folder.glob(f"*{SUFFIX}")):
         name = f"sessions/{path.name}"
         if _NAMES.fullmatch(name):
-            files[name] = path.read_bytes()
+            files[name] = _read(path)
     if not files:
         raise InputError(f"{folder} holds no journals: name a data folder, or one with journals.")
     return Bundle(folder.name, files)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from coach.core.errors import InputError
-from coach.edges.journal_file import SUFFIX, JournalFile
+from coach.edges.journal_file import SUFFIX, InUseError, held
 from coach.edges.lasting import make_owned_folder, replace_owned
 from coach.edges.records.bundle import Bundle, writing_into
 from coach.edges.register_file import FILE as REGISTER
@@ -143,9 +144,12 @@ def _take(sessions: Path, name: str, content: bytes, same: list[Path]) -> str:
         mine = path.read_bytes()
         if mine.startswith(content):
             return "there"
-        if content.startswith(mine) and not _in_use(path):
-            replace_owned(path, content)
-            return "longer"
+        if content.startswith(mine):
+            # While a session is recorded in it, the other one is kept beside it.
+            with contextlib.suppress(InUseError), held(path):
+                if content.startswith(path.read_bytes()):
+                    replace_owned(path, content)
+                    return "longer"
     path, number = sessions / name, 1
     while path.exists():
         number += 1
@@ -153,16 +157,6 @@ def _take(sessions: Path, name: str, content: bytes, same: list[Path]) -> str:
     replace_owned(path, content)
     same.append(path)
     return "longer" if len(same) > 1 else "new"
-
-
-def _in_use(path: Path) -> bool:
-    """Whether a session is being recorded in it; one that ended is not."""
-    try:
-        journal, _ = JournalFile.resume(path)
-    except InputError as error:
-        return "in use" in str(error)
-    journal.close()
-    return False
 
 
 def _attempts_in(sessions: Path) -> dict[str, list[Path]]:

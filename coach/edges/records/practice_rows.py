@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
-
 from sqlalchemy import Connection, select
 
 from coach.edges.records.tables import attempts
+from coach.rehearsal.instants import instant_of
 from coach.rehearsal.practised import Practised
 from coach.report.attempt import Verdict, Way
 
@@ -19,11 +18,6 @@ def practised_by(connection: Connection, learner: str) -> tuple[Practised, ...]:
         _A.learner == learner, _A.ended
     )
     return tuple(
-        Practised(skill, _instant(started), Way(way), Verdict(verdict), share, hints, seconds)
+        Practised(skill, instant_of(started), Way(way), Verdict(verdict), share, hints, seconds)
         for skill, started, way, verdict, share, hints, seconds in connection.execute(asked)
     )
-
-
-def _instant(started: str) -> datetime:
-    when = datetime.fromisoformat(started)
-    return when if when.utcoffset() is not None else when.replace(tzinfo=UTC)

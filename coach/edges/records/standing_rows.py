@@ -7,8 +7,7 @@ import struct
 import zlib
 from base64 import b64decode, b64encode
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict
-from datetime import UTC, datetime
+from datetime import datetime
 from itertools import groupby
 from typing import Any
 
@@ -18,6 +17,7 @@ from coach import __version__
 from coach.edges.records.tables import attempts, last_steps, standings, standings_model, steps
 from coach.records.class_table import Evidence, History
 from coach.rehearsal.chances import Kept, chances_by
+from coach.rehearsal.instants import instant_of
 from coach.rehearsal.memory import Memory, Trace, memory_after
 from coach.rehearsal.practised import Practised
 from coach.rehearsal.weights import weight_sets
@@ -117,9 +117,7 @@ def history_of(rows: Sequence[Sequence[Any]]) -> History:
 def practised_of(row: Sequence[Any]) -> Practised:
     """One attempt as the plan of rehearsals needs it."""
     _, started, _, way, verdict, share, hints, seconds, _, skill = row
-    when = datetime.fromisoformat(started)
-    when = when if when.utcoffset() is not None else when.replace(tzinfo=UTC)
-    return Practised(skill, when, Way(way), Verdict(verdict), share, hints, seconds)
+    return Practised(skill, instant_of(started), Way(way), Verdict(verdict), share, hints, seconds)
 
 
 def _put_steps(connection: Connection, alone: Mapping[str, tuple[str, str]]) -> None:
@@ -189,7 +187,7 @@ def _numbers(packed: str) -> tuple[Sequence[float], Sequence[float], Sequence[fl
 def _evidence_text(evidence: Evidence | None, before: Evidence | None = None) -> str:
     if evidence is None:
         return ""
-    return json.dumps(SAME if evidence is before else list(asdict(evidence).values()))
+    return json.dumps(SAME if evidence is before else list(evidence))
 
 
 def evidence_of(kept: Any) -> Evidence | None:

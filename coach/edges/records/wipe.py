@@ -7,13 +7,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from filelock import FileLock, Timeout
 from sqlalchemy import Connection, delete, select
 
 from coach.core.errors import InputError
 from coach.dialogue.events import Heard, SessionStarted
 from coach.edges.folders import MODELS
-from coach.edges.journal_file import SUFFIX
+from coach.edges.journal_file import SUFFIX, InUseError, held
 from coach.edges.lasting import replace_owned
 from coach.edges.records.bundle import writing_into
 from coach.edges.records.database import FILE, Records
@@ -70,9 +69,12 @@ def wipe(
         for path in _journals(sessions)
         if path not in theirs and found_in(path.read_bytes(), wanted, wanted.spoken_names)
     ]
-    with contextlib.ExitStack() as held, writing_into(data):
-        for path in (*theirs, *mentions):
-            held.enter_context(_not_in_use(path))
+    with contextlib.ExitStack() as held_now, writing_into(data):
+        try:
+            for path in (*theirs, *mentions):
+                held_now.enter_context(held(path))
+        except InUseError as error:
+            raise InputError(f"{error} Nothing was wiped.") from None
         gone = frozenset(_attempts(theirs))
         for path in theirs:
             path.unlink()
@@ -153,21 +155,6 @@ def _renamed(record: Record, wanted: Wanted) -> Record:
         return record
     text = nameless(record.meaning.text, wanted.spoken_names)
     return replace(record, meaning=replace(record.meaning, text=text))
-
-
-@contextlib.contextmanager
-def _not_in_use(path: Path) -> Iterator[None]:
-    lock = FileLock(f"{path}.lock", timeout=0, thread_local=False)
-    try:
-        lock.acquire()
-    except Timeout:
-        raise InputError(
-            f"{path} is being recorded just now: end that session first. Nothing was wiped."
-        ) from None
-    try:
-        yield
-    finally:
-        lock.release()
 
 
 def _wipe_rows(connection: Connection, wanted: Wanted) -> None:

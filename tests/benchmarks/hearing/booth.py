@@ -8,12 +8,12 @@ from pathlib import Path
 
 import numpy as np
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.edges.segmenter import Segmenter
 from coach.edges.voice_activity import VoiceActivity
 from coach.edges.wave_file import read_recording
 from coach.hearing.endpointer import Utterance
 from coach.hearing.hypothesis import Hint
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 
 from ..voices import LEAD_S, SPEECH_LEVEL, TAIL_S
 from .synthesisers import Voice, rendered

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import numpy as np
 
+from coach.core.sound import SAMPLE_RATE_HZ
 from coach.edges.wave_file import write_recording
 from coach.hearing.endpointer import NUMBER_HANGOVER_S, Limits
-from coach.session.ports import SAMPLE_RATE_HZ
 
 from ..voices import LEAD_S, TAIL_S
 from .clips import cast, spoken

@@ -26,9 +26,9 @@ from typing import Any
 
 import numpy as np
 
+from coach.core.sound import Samples
 from coach.edges.convert import convert
 from coach.edges.wave_file import read_recording, write_recording
-from coach.session.ports import Samples
 
 from ..voices import command_line, trimmed
 from .accents import SWAPS

@@ -17,13 +17,13 @@ from pathlib import Path
 import numpy as np
 import yaml
 
+from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.core.units import Quantity
 from coach.edges.segmenter import Segmenter
 from coach.edges.voice_activity import VoiceActivity
 from coach.edges.wave_file import read_recording
 from coach.hearing.endpointer import Utterance
 from coach.session.own_voice import UNKNOWN
-from coach.session.ports import SAMPLE_RATE_HZ, Samples
 from coach.session.wake import OPEN_S, meant_words
 
 from ..voices import SPEECH_LEVEL

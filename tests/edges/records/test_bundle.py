@@ -119,6 +119,30 @@ def test_an_attempt_that_went_on_goes_on_here(tmp_path: Path) -> None:
     assert taken(there, here).there == 1
 
 
+def test_an_attempt_that_goes_on_here_is_left_to_its_session(tmp_path: Path) -> None:
+    """What came is kept beside it, and no half line of the session is set aside."""
+    there, here = tmp_path / "there", tmp_path / "here"
+    journal(there / "sessions", ONE, "gloves", ended=False, name="one")
+    assert taken(there, here).new == 1
+    journal(there / "sessions", ONE, "gloves", "seal", name="one")
+    mine = here / "sessions" / f"one{SUFFIX}"
+    recording, _ = JournalFile.resume(mine)
+    before = mine.read_bytes()
+    assert taken(there, here).longer == 1
+    assert mine.read_bytes() == before
+    assert len(list((here / "sessions").glob(f"*{SUFFIX}"))) == 2
+    recording.close()
+
+
+def test_a_journal_that_cannot_be_read_is_named_and_no_half_file_stays(tmp_path: Path) -> None:
+    station(tmp_path / "there", ONE)
+    (tmp_path / "there" / "sessions" / f"z{SUFFIX}").mkdir()
+    target = tmp_path / "station.coach.zip"
+    with pytest.raises(InputError, match=rf"z{SUFFIX} cannot be read"):
+        exported(tmp_path / "there", target)
+    assert [path.name for path in tmp_path.iterdir()] == ["there"]
+
+
 def test_a_session_being_recorded_is_left_alone(tmp_path: Path) -> None:
     there, here = tmp_path / "there", tmp_path / "here"
     path = journal(here / "sessions", ONE, "gloves", ended=False, name="one")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from coach.records.names import FORMULA_SIGNS
+FORMULA_SIGNS = "=+-@＝＋－＠"  # noqa: RUF001 - the wide ones are meant
+"""What a spreadsheet takes for the beginning of a formula, narrow and wide (OWASP, "CSV
+Injection", lists both)."""
 
 _BREAKS = ("\t", "\r", "\n")
 """They too may begin a formula, or a new cell (OWASP, "CSV Injection")."""
@@ -23,7 +25,7 @@ def plain_cell(text: str) -> str:
 
 
 def _begins_formula(text: str) -> bool:
-    return text.startswith(_BREAKS) or text.lstrip().startswith(tuple(FORMULA_SIGNS))
+    return text.lstrip(" ").startswith(_BREAKS) or text.lstrip().startswith(tuple(FORMULA_SIGNS))
 
 
 def _looks_safe(text: str) -> bool:

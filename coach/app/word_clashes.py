@@ -1,0 +1,112 @@
+"""Lines of words by which two steps may be meant, either of which may be next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import permutations, product
+
+from coach.app.word_blocks import WordBlock
+from coach.core.meaning import Part
+from coach.procedure.resolve import every_choice, facts_of, listed, mapping
+from coach.procedure.standing import Standing
+from coach.procedure.wording import Mistake, place
+from coach.procedure.yaml_tree import Json
+from coach.procedure.yaml_tree import Path as Place
+
+LONGEST_LINE = 6
+"""Words of a line that are tried in every order; longer ones are never said by chance."""
+
+
+def colliding(root: dict[str, Json], blocks: list[WordBlock]) -> Iterator[Mistake]:
+    """Lines by which the same words tell of two steps, either of which may be next."""
+    lines = [
+        (block, path, text, line)
+        for block in blocks
+        if block.part is Part.DONE and not block.option
+        for path, text, line in block.lines
+        if 0 < len(line) <= LONGEST_LINE
+    ]
+    by_word: dict[tuple[int, str], list[int]] = {}
+    for number, (_, _, _, line) in enumerate(lines):
+        for word in frozenset[str]().union(*line):
+            by_word.setdefault((len(line), word), []).append(number)
+    together = _Together(root)
+    told: set[tuple[Place, str]] = set()
+    for number, (block, path, text, line) in enumerate(lines):
+        near = {other for word in line[0] for other in by_word[len(line), word] if other < number}
+        for earlier, _, other_text, other_line in (lines[other] for other in sorted(near)):
+            if earlier.step == block.step or (path, earlier.step) in told:
+                continue
+            if _meet(line, other_line) and together.may_both_be_due(block, earlier):
+                told.add((path, earlier.step))
+                yield (
+                    path,
+                    f"{place(root, path)}, \"{text}\", is heard as step '{earlier.step}' as well "
+                    f'("{other_text}"), and either may be next: add a word that only one has, or '
+                    "let one come after the other.",
+                )
+
+
+def _meet(one: tuple[frozenset[str], ...], other: tuple[frozenset[str], ...]) -> bool:
+    """Whether the same words satisfy both lines, in any order."""
+    return any(all(a & b for a, b in zip(one, order, strict=True)) for order in permutations(other))
+
+
+class _Together:
+    """Which steps may be there, and due, at the same time."""
+
+    def __init__(self, root: dict[str, Json]) -> None:
+        steps = listed(root.get("steps"))
+        self._steps = {str(mapping(step).get("id")): mapping(step) for step in steps}
+        self._standing = Standing(steps)
+        facts = facts_of(root.get("settings"))
+        self._deciding = {name: facts[name] for name in facts if name in self._standing.deciding}
+        self._comes_after = {
+            str(mapping(c).get("id")): str(mapping(c).get("after"))
+            for c in listed(root.get("complications"))
+        }
+        self._known: dict[tuple[Place, Place], bool] = {}
+
+    def may_both_be_due(self, one: WordBlock, other: WordBlock) -> bool:
+        """Whether some choice brings both blocks, with neither step after the other."""
+        pair = (one.path, other.path)
+        if pair not in self._known:
+            self._known[pair] = self._look(one, other)
+        return self._known[pair]
+
+    def _look(self, one: WordBlock, other: WordBlock) -> bool:
+        complications = {self._steps[block.step].get("complication") for block in (one, other)}
+        if len(complications - {None}) > 1:
+            return False  # one complication comes in a session
+        for choices in every_choice(self._deciding):
+            present = self._standing.present(choices)
+            fields = {str(self._standing.id_at(position)): own for position, own in present}
+            stands = all(
+                (own := fields.get(block.step)) is not None and own["heard-as"][0] == block.path[2:]
+                for block in (one, other)
+            )
+            if not stands:
+                continue
+            waits = any(
+                second in self._before(first, fields)
+                for first, second in product((one.step, other.step), repeat=2)
+            )
+            if not waits:
+                return True
+        return False
+
+    def _before(self, step: str, fields: dict[str, dict[str, tuple[Place, Json]]]) -> set[str]:
+        """Every step that has to be done before it, in turn."""
+        seen: set[str] = set()
+        waiting = [step]
+        while waiting:
+            own = fields.get(waiting.pop()) or {}
+            firsts = [str(mapping(f).get("step")) for f in listed(own.get("after", ((), None))[1])]
+            complication = own.get("complication", ((), None))[1]
+            if complication in self._comes_after:
+                firsts.append(self._comes_after[str(complication)])
+            for first in firsts:
+                if first not in seen:
+                    seen.add(first)
+                    waiting.append(first)
+        return seen
