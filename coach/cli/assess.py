@@ -16,6 +16,7 @@ from coach.app.practice import check_records
 from coach.cli.observers import JsonObserver, TextObserver, tell_beside
 from coach.cli.session_options import opened, setting_options, skill_options
 from coach.report.attempt_text import attempt_text
+from coach.report.shown_text import clock
 from coach.session.loop import Observer
 
 
@@ -56,8 +57,14 @@ def command(
             bar.total = round(all_s)
             bar.update(max(0, round(until_s) - bar.n))
 
-        journal = assess(asked, observer, progress)
-    result = result_of(journal)
+        done = assess(asked, observer, progress)
+    result = result_of(done.journal)
+    if done.rest_s:
+        tell_beside(
+            f"The attempt was over at {clock(done.over_s)}; the {clock(done.rest_s)} of the "
+            "recording after that were not heard. Is another attempt in them, cut it out and "
+            "assess it by itself."
+        )
     if as_json:
         click.echo(json.dumps({"type": "result", **result.as_json()}, ensure_ascii=False))
         return 0
