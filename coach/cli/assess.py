@@ -13,6 +13,7 @@ from coach.app.assessing import Assessment, assess
 from coach.app.judging import result_of
 from coach.app.learners import learners_id
 from coach.app.practice import check_records
+from coach.cli.bar_shape import bar_shape
 from coach.cli.observers import JsonObserver, TextObserver, tell_beside
 from coach.cli.session_options import opened, setting_options, skill_options
 from coach.report.attempt_text import attempt_text
@@ -51,7 +52,7 @@ def command(
     whose = learners_id(learner, os.environ, tell_beside) if learner else ""
     observer: Observer = _who_shows(as_json) if heard else _Nobody()
     asked = Assessment(Path(recording), now.skill_file, now.settings, now.choices, whose)
-    with tqdm(unit="s", desc="heard", disable=None, leave=False) as bar:
+    with tqdm(unit="s", desc="heard", disable=None, leave=False, **bar_shape()) as bar:
 
         def progress(until_s: float, all_s: float) -> None:
             bar.total = round(all_s)
