@@ -1,7 +1,8 @@
-"""As `test_careless_sayings`, with sentences on the safety steps of 32 skills, drawn into halves by lot.
+"""As `test_careless_sayings`, of the safety steps of 32 skills, drawn into halves by lot.
 
 Before any of them was looked at 61 of 225 careless ones of `develop` were credited and 66 of 212
-of `apart` (31 %); of the plain ones 3 of 82 and 10 of 76 were missed.
+of `apart` (31 %); of the plain ones 3 of 82 and 10 of 76 were missed. When the causes found in
+`develop` were mended, 19 (8 %) and 46 (22 %) were, and as many plain ones missed as before.
 """
 
 from __future__ import annotations
@@ -13,10 +14,10 @@ from step_sayings import halves_of, missed, sayings, wrongly_credited
 
 HALVES = halves_of("careless_further.yaml")
 
-CREDITED = {"develop": 0.28, "apart": 0.32}
+CREDITED = {"develop": 0.09, "apart": 0.22}
 """Largest share of the careless sentences that credit their step, or another safety step."""
 
-MISSED = {"develop": 0.05, "apart": 0.14}
+MISSED = {"develop": 0.04, "apart": 0.14}
 """Largest share of the plain sentences that do not credit their step."""
 
 
