@@ -8,6 +8,7 @@ from dataclasses import replace
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity
 from coach.language.as_written import as_written
+from coach.language.clause_words import DETERMINERS, PLACING_WORDS
 from coach.language.clauses import Clause, clauses
 from coach.language.commands import (
     REFUSALS,
@@ -275,7 +276,9 @@ def _parted(token: Token, following: str) -> tuple[Token, ...]:
 
 
 def _is_state(word: str) -> bool:
-    return word in STATES or word.endswith(("ed", "ing"))
+    if word in STATES | PLACING_WORDS | DETERMINERS or word.endswith(("ed", "ing")):
+        return True
+    return bool(find_numbers([word]))
 
 
 def _done(shown: str, asked: bool, context: Context) -> Meaning:
