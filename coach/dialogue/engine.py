@@ -40,7 +40,7 @@ from coach.dialogue.oxygen import forget_gauge
 from coach.dialogue.pace import end_pace, go_on_with_pace
 from coach.dialogue.patient import HAPPENS, call_minute, end_scenario, happen, scenario_of
 from coach.dialogue.progress import suggested
-from coach.dialogue.quietly import heard_quietly
+from coach.dialogue.quietly import commanded_quietly, heard_quietly
 from coach.dialogue.since import SINCE, call_since
 from coach.dialogue.state import (
     ChooseStep,
@@ -54,7 +54,15 @@ from coach.dialogue.state import (
     WhichUnit,
     opening,
 )
-from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence, start_limit
+from coach.dialogue.talk import (
+    HANDLERS,
+    WHILE_PAUSED,
+    begin,
+    go_on,
+    silence,
+    start_again,
+    start_limit,
+)
 from coach.dialogue.training import act_on, told_of_cylinder
 from coach.dialogue.turn import (
     COUNT,
@@ -194,9 +202,7 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
         finish(turn)
         return
     if stopping and (meaning.answer == "no" or meaning.command is Command.UNDO):
-        turn.state = replace(turn.state, mode=Mode.RUNNING, pending=None)
-        turn.note("resumed")
-        lead_on(turn)
+        go_on(turn)
         return
     clock = turn.state.clock
     counted = [mention for mention in meaning.steps if clock and mention.step == clock.step]
@@ -204,7 +210,10 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
         take_mentions(turn, counted)
     elif meaning.command in WHILE_PAUSED and meaning.command is not None:
         turn.note("asked", command=str(meaning.command))
-        HANDLERS[meaning.command](turn)
+        if turn.state.quiet:
+            commanded_quietly(turn, meaning.command)
+        else:
+            HANDLERS[meaning.command](turn)
     elif meaning.kind is not Kind.NONE and not stopping:
         turn.say(lines.STILL_PAUSED, About.FRAME)
 
@@ -431,6 +440,8 @@ def _resumed(turn: Turn, event: SessionResumed) -> None:
     done = len(turn.state.done)
     are = "step is" if done == 1 else "steps are"
     start_limit(turn)
+    if turn.state.mode is Mode.RUNNING:
+        start_again(turn)
     turn.say(f"We go on where we were: {done} {are} done.", About.FRAME)
     lead_on(turn)
     turn.listen()

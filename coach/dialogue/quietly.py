@@ -45,7 +45,7 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     """Note what an utterance tells; a command is answered as far as a quiet coach answers."""
     if meaning.command is not None:
         turn.note("asked", command=str(meaning.command))
-        _HANDLERS.get(meaning.command, HANDLERS[meaning.command])(turn)
+        commanded_quietly(turn, meaning.command)
         return
     told, rest = _told_of_cylinder(turn, meaning)
     if rest is None:
@@ -79,6 +79,11 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         _note_unclear(turn, meaning, meaning.likely)
     after_credits(turn)
     _give_cue(turn)
+
+
+def commanded_quietly(turn: Turn, command: Command) -> None:
+    """Answer a command as far as a quiet coach answers it."""
+    _HANDLERS.get(command, HANDLERS[command])(turn)
 
 
 def _told_of_cylinder(turn: Turn, meaning: Meaning) -> tuple[Told | None, Meaning | None]:
