@@ -9,7 +9,7 @@ from typing import Any
 
 import yaml
 
-from coach.core.meaning import Meaning
+from coach.core.meaning import Meaning, StepMention
 from coach.dialogue.moment import asked_context
 from coach.edges.skill_files import load_skill
 from coach.language.context import Context
@@ -42,10 +42,16 @@ class Said:
         for text in dict.fromkeys((self.text, plain(self.text))):
             yield understand(text, Context(steps=tuple(ordered), suggested=self.step))
 
+    def _by_finding(self, mention: StepMention) -> bool:
+        """Whether a step was told by the bad finding that it is there for."""
+        steps = {step.id: step for step in self.skill.steps}
+        clock = steps[mention.step].clock if mention.step in steps else None
+        return mention.found and clock is not None and clock.unless_found
+
     def credited(self) -> list[frozenset[str]]:
         """The steps credited each time; a general "done" is for the one asked for."""
         return [
-            frozenset(m.step for m in meaning.steps if not m.denied)
+            frozenset(m.step for m in meaning.steps if not m.denied or self._by_finding(m))
             & {step.id for step in self.skill.steps}
             | ({self.step} if meaning.done_said else frozenset())
             for meaning in self.meanings()

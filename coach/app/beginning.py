@@ -11,7 +11,7 @@ from coach.core.units import Unit
 from coach.dialogue.events import SessionStarted
 from coach.edges.scenario_files import load_scenario
 from coach.edges.settings import DEFAULT, Settings
-from coach.procedure.scenario import Scenario
+from coach.procedure.scenario import Happening, Scenario
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 from coach.trade.cylinders import find_cylinder
@@ -61,10 +61,20 @@ def with_scenario(skill_file: SkillFile, name: str, way: Way) -> SkillFile:
 
 
 def happenings_drawn(scenario: Scenario | None, seed: int | None) -> tuple[str, ...]:
-    """What will happen of a scenario: each by its own chance; the same seed, the same ones."""
+    """What will happen of a scenario, as often as it is named: each time by the happening's own
+    chance; the same seed, the same ones."""
     dice = random.Random(seed)
     known = scenario.happenings if scenario else ()
-    return tuple(each.id for each in known if dice.random() < each.chance)
+    first = [each for each in known if dice.random() < each.chance]
+    return tuple(each.id for each in first for _ in range(_times(each, dice)))
+
+
+def _times(each: Happening, dice: random.Random) -> int:
+    """How often it comes that comes at all: until it does not come again."""
+    times = 1
+    while times < each.times and dice.random() < each.chance:
+        times += 1
+    return times
 
 
 def _reserve_unit(settings: Settings) -> Unit:

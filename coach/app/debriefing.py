@@ -22,14 +22,15 @@ from coach.assessment.debrief import (
 )
 from coach.assessment.questions import WHOLE, Asked, answer, understood
 from coach.core.errors import InputError
-from coach.core.meaning import YES_NO, Command, Expectation
+from coach.core.meaning import YES_NO, Command, Expectation, Kind, Meaning
 from coach.dialogue.state import State
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import load_settings
 from coach.edges.time_zone import local_zone
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
-from coach.language.next_learner import next_learner
+from coach.language.next_learner import called_next, name_meant, next_learner
+from coach.language.normal import plain
 from coach.language.understand import understand
 from coach.procedure.model import Skill
 from coach.records.names import tidy_name
@@ -38,11 +39,17 @@ from coach.records.register_lines import MarkSet
 from coach.report.attempt import Mark, Result, StepResult
 from coach.report.attempt_text import JUDGED, attempt_text
 from coach.report.by_hand import THE_LEARNER
+from coach.session.costs import LIMITS
 from coach.session.loop import Observer
+from coach.session.next_student import WHO
 from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
 TIMES_ASKED = 2
-"""A question back is answered, and then the step is asked about once more."""
+"""A question back is answered, and then the step is asked about once more; so it is where no answer
+was made out."""
+
+NOT_HEARD = "Sorry, I did not get that."
+STAYS_UNCLEAR = "It stays unclear, for a person to settle."
 
 PATIENCE_S = 25.0
 """Silence after which the debrief is over (common practice, no source)."""
@@ -127,6 +134,7 @@ class _Talk:
         self._observer = observer
         self._settle = settle
         self._register = register
+        self._typed, self._sure = False, 1.0
 
     def hold(self, rehearse: str = "") -> str:
         """Say what came of it, ask about what is unclear, answer questions; who is next, by id or,
@@ -140,21 +148,24 @@ class _Talk:
 
     def _ask_about(self, step: StepResult) -> str:
         """Ask whether a step was done; who is next, if that is said instead."""
-        for _ in range(TIMES_ASKED):
+        hint = Hint(YES_NO, ("yes", "no", "yes i did", "no i did not"))
+        for time in range(1, TIMES_ASKED + 1):
             self._say(question_about(step), YES_NO)
-            text = self._heard(Hint(YES_NO, ("yes", "no", "yes i did", "no i did not")))
+            text = self._heard(hint, hardly=True)
             answered = understand(text, Context(steps=(), expect=YES_NO)).answer
             if answered is not None:
                 self._settle(step, Mark.DONE if answered == "yes" else Mark.MISSED, text)
                 if answered == "yes":
                     self._say(NO_PASS)
                 return ""
-            if (who := self._next_or_over(text)) or next_learner(text):
+            who = self._next_or_over(text)
+            if who or called_next(text) is not None or next_learner(text):
                 return who
             asked, about = understood(text, self._skill, self._result)
-            if asked is Asked.UNKNOWN:
-                return ""
-            self._say(answer(asked, about, self._skill, self._result))
+            if asked is not Asked.UNKNOWN:
+                self._say(answer(asked, about, self._skill, self._result))
+            else:
+                self._say(NOT_HEARD if time == 1 else STAYS_UNCLEAR)
         return ""
 
     def _answer_questions(self) -> str:
@@ -164,7 +175,7 @@ class _Talk:
             text = self._heard(self._hint())
             if who := self._next_or_over(text):
                 return who
-            if next_learner(text):
+            if called_next(text) is not None or next_learner(text):
                 continue
             if understand(text, Context(steps=())).command is not Command.REPEAT:
                 asked, step = understood(text, self._skill, self._result)
@@ -174,11 +185,30 @@ class _Talk:
 
     def _next_or_over(self, text: str) -> str:
         """Who is next, if that was said and is clear; _OverError for words that end the debrief."""
-        if name := next_learner(text):
-            return self._named(name)
+        if called_next(text) == "":
+            self._say(WHO)
+            return ""
+        if said := next_learner(text):
+            return self._called(said)
         quiet = understand(text, Context(steps=())).command is Command.QUIET
         if quiet or understood(text, self._skill, self._result)[0] is Asked.END:
             raise _OverError
+        return ""
+
+    def _called(self, said: str) -> str:
+        """Who is meant by a call; spoken, a name that is new or was not heard surely needs a yes:
+        somebody else's attempt would be theirs."""
+        known = bool(self._register.could_be(said))
+        if self._typed or (known and self._sure >= LIMITS.yes):
+            return self._named(said)
+        names = [learner.name for learner in self._register.learners.values()]
+        name = said if known else name_meant(said, names)[0]
+        new = "" if self._register.could_be(name) else f"I don't know {name} yet. "
+        self._say(f"{new}Next student, {name}? Say yes, or no.", YES_NO)
+        answer = understand(self._heard(Hint(YES_NO)), Context(steps=(), expect=YES_NO)).answer
+        if answer == "yes":
+            return self._named(name)
+        self._say(WHO)
         return ""
 
     def _named(self, name: str) -> str:
@@ -209,8 +239,11 @@ class _Talk:
         self._senses.say(line, self._observer)
         self._observer.listening(None, expect)
 
-    def _heard(self, hint: Hint) -> str:
-        """The next words that were heard well enough; the coach then stops speaking."""
+    def _heard(self, hint: Hint, hardly: bool = False) -> str:
+        """The next words that were heard well enough; the coach then stops speaking.
+
+        With `hardly`, words that were not give "", so that a question can be asked again.
+        """
         ear, voice = self._senses.ear, self._senses.voice
         ear.listen(hint)
         waited_s = 0.0
@@ -224,7 +257,24 @@ class _Talk:
                 waited_s += heard.seconds
             elif isinstance(heard, KeyHit):
                 return {"yes": "yes", "next": "no", "repeat": "repeat"}.get(heard.key, "")
-            elif isinstance(heard, TextHeard) and heard_enough(heard):
+            elif isinstance(heard, TextHeard) and _counts(heard):
                 voice.cut_off()
+                self._note(heard)
+                self._typed, self._sure = heard.typed, heard.hypothesis.confidence
                 return heard.hypothesis.text
+            elif hardly and isinstance(heard, TextHeard) and heard.hypothesis.text.strip():
+                self._note(heard)
+                return ""
         raise _OverError
+
+    def _note(self, heard: TextHeard) -> None:
+        """Show what was heard, as in the attempt before."""
+        text, sure = plain(heard.hypothesis.text), round(heard.hypothesis.confidence, 3)
+        self._observer.heard(Meaning(text, Kind.ANSWER, confidence=sure))
+
+
+def _counts(heard: TextHeard) -> bool:
+    """Whether words were heard well enough to be a question, an answer, or a call for who is next,
+    whose name may be one that nobody has told the recogniser."""
+    text = heard.hypothesis.text.strip()
+    return heard_enough(heard) or (bool(text) and called_next(text) is not None)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 
-from coach.app.senses import POLL_S, heard_enough
+from coach.app.senses import LEAST_SURE, POLL_S
 from coach.core.errors import CoachError
 from coach.core.meaning import YES_NO, Kind, Meaning
 from coach.dialogue.first_questions import (
@@ -15,6 +15,7 @@ from coach.dialogue.first_questions import (
     Needs,
     Outcome,
     begin,
+    hardly_heard,
     heard,
     phrases,
     silent,
@@ -66,11 +67,16 @@ def ask(
         elif isinstance(event, EarReported):
             line, outcome = event.message, Outcome.ASK
         else:
-            text = _text_of(event)
+            text, sureness = _text_of(event), _sureness(event)
             if not text:
                 continue
-            observer.heard(Meaning(plain(text), Kind.ANSWER, confidence=_sureness(event)))
-            interview, line, outcome = heard(interview, text, _sureness(event), _is_typed(event))
+            observer.heard(Meaning(plain(text), Kind.ANSWER, confidence=sureness))
+            if sureness >= LEAST_SURE:
+                interview, line, outcome = heard(interview, text, sureness, _is_typed(event))
+            else:
+                interview, line, outcome = hardly_heard(interview)
+                if not line:
+                    continue
         waited_s, waiting = 0.0, outcome is Outcome.WAIT
         if outcome is Outcome.HAND_ON:
             return interview, event
@@ -99,12 +105,10 @@ class _Talk:
 
 
 def _text_of(event: EarEvent) -> str:
-    """The words of an utterance or a key; empty for what was hardly heard."""
+    """The words of an utterance or a key; empty for none."""
     if isinstance(event, KeyHit):
         return KEYS.get(event.key, "")
-    if not isinstance(event, TextHeard) or not heard_enough(event):
-        return ""
-    return event.hypothesis.text.strip()
+    return event.hypothesis.text.strip() if isinstance(event, TextHeard) else ""
 
 
 def _sureness(event: EarEvent) -> float:

@@ -26,8 +26,20 @@ from coach.procedure.yaml_tree import Path as Place
 _NOT_WRITTEN = re.compile("[^a-z'\u2019 ,.\\-]", re.IGNORECASE)
 """What the recogniser cannot write: it knows the letters of English and the apostrophe."""
 
-_NOT_DONE = re.compile(r"\b(?:i|we) (?:did|do|have|had|am|are|was|were|will)(?: not|n't)\b")
+_NOT_DONE = re.compile(
+    r"\b(?:i|we) (?:did|do|have|had|am|are|was|were|will)(?: not|n't)\b|^(?:no|not|never|without)\b"
+)
 """A denial of one's own act; what a learner does not find or feel is often good news."""
+
+_HAS_NONE = re.compile(r"^(?:(?:i|we) have|(?:i|we)'ve got|(?:i|we) got) no\b")
+"""Somebody who has none of it: said for a step, it is good news only where that has a finding."""
+
+_SMALL = frozenset(
+    "a an the it it's its is are was were be i i'm i've i'll you he she they we he's she's and or "
+    "of to in on at for with from by this that there there's here now then okay so my his her "
+    "their your our do does did have has had got get me him them us as".split()
+)
+"""Words that tell of nothing by themselves."""
 
 
 def word_problems(path: Path) -> tuple[Problem, ...]:
@@ -65,6 +77,7 @@ def word_mistakes(skill_file: SkillFile) -> Iterator[Mistake]:
     for block in blocks:
         yield from _unwritten(root, block)
         yield from _unheard(root, block)
+        yield from _said_by_everybody(root, block)
     yield from colliding(root, blocks)
 
 
@@ -116,6 +129,21 @@ def _unheard(root: dict[str, Json], block: WordBlock) -> Iterator[Mistake]:
             )
 
 
+def _said_by_everybody(root: dict[str, Json], block: WordBlock) -> Iterator[Mistake]:
+    """Lines of keys of which one word is enough that any sentence may have."""
+    for key in ("keys", "absent"):
+        for number, line in enumerate(getattr(block.words, key)):
+            forms = line.split("/") if len(line.split()) == 1 else []
+            small = next((form for form in forms if form.lower() in _SMALL), None)
+            if small is not None:
+                path = (*block.path, key, number)
+                yield (
+                    path,
+                    f'{place(root, path)}, "{line}", is enough with "{small}" alone, which any '
+                    "sentence may have: add a word that tells of this step.",
+                )
+
+
 def _waiting_for(block: WordBlock) -> Context:
     """The moment at which the coach waits for just that step."""
     step = _step_words(block)
@@ -124,11 +152,14 @@ def _waiting_for(block: WordBlock) -> Context:
 
 def _says_not_done(phrase: str, block: WordBlock) -> bool:
     """Whether a learner who says so tells that he did not do it, by the step's other words."""
-    if not _NOT_DONE.search(phrase.lower().replace("\u2019", "'")):
+    said = phrase.lower().replace("\u2019", "'")
+    if not _NOT_DONE.search(said) and not _HAS_NONE.search(said):
         return False
     others = tuple(other for other in block.words.phrases if other != phrase)
     without = replace(block, words=replace(block.words, phrases=others))
     meaning = understand(phrase, _waiting_for(without))
+    if _HAS_NONE.search(said):
+        return not _tells(meaning, without)
     return any(mention.step == block.step and mention.denied for mention in meaning.steps)
 
 

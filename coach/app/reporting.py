@@ -140,6 +140,7 @@ def _judged(
     marks = register.marks_of(contents.attempt)
     result, coachs = scored(contents, marks, score)
     coachs_marks = {step.step: step.mark for step in coachs.steps}
+    coachs_marks |= dict.fromkeys(coachs.acts, Mark.DONE)
     known = (mark for mark in marks if mark.step in coachs_marks)
     return result, tuple(_by_hand(mark, coachs_marks) for mark in known)
 

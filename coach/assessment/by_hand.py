@@ -26,14 +26,16 @@ class ByHand:
 
 
 def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Result:
-    """The result with these marks in place of the coach's, by step; other steps are unknown.
+    """The result with these marks in place of the coach's, by step; what is neither a step nor an
+    act that must not happen is unknown.
 
     Points go by the rule, and what the coach's hints cost stays; who sets what the coach had set
     changes nothing of the step. A safety failure that the coach saw in a step that was not done is
-    none if a person saw it done, and a possible one is settled by any mark. What the learner says
-    of it settles nothing. Without a mark that counts it is the coach's own result.
+    none if a person saw it done, and an act that must not happen is none if a person says that it
+    did not (missed). A possible failure is settled by any mark. What the learner says of it settles
+    nothing. Without a mark that counts it is the coach's own result.
     """
-    known = {step.step for step in result.steps}
+    known = {step.step for step in result.steps} | {*result.acts}
     marks = {step: mark for step, mark in marks.items() if step in known and not mark.own_word}
     if not marks:
         return result
@@ -43,7 +45,8 @@ def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Resul
     )
     undone = {step.step for step in result.steps if step.mark is not Mark.DONE}
     done = {step for step, each in marks.items() if each.mark is Mark.DONE and step in undone}
-    failures = tuple(failure for failure in result.failures if failure.about not in done)
+    not_so = {act for act in result.acts if act in marks and marks[act].mark is Mark.MISSED}
+    failures = tuple(each for each in result.failures if each.about not in done | not_so)
     possible = tuple(failure for failure in result.possible if failure.about not in marks)
     verdict, why = verdict_on(steps, failures, rule, possible)
     return replace(

@@ -11,7 +11,7 @@ from coach.dialogue.lines import listed
 from coach.language.normal import plain
 from coach.language.word_forms import stem
 from coach.procedure.model import Skill, Step
-from coach.report.attempt import Mark, NumberResult, Result, StepResult
+from coach.report.attempt import Mark, NumberResult, Result, SafetyFailure, StepResult
 from coach.report.attempt_words import MARKS, expected_words
 from coach.report.matters import what_was_good
 
@@ -51,6 +51,8 @@ EMPTY = frozenset(
 def understood(text: str, skill: Skill, result: Result) -> tuple[Asked, StepResult | None]:
     """What a question is about; the step comes with STEP."""
     words = plain(text)
+    if not words:
+        return Asked.UNKNOWN, None
     for asked, ways in WHOLE.items():
         if any(way in words for way in ways):
             return asked, None
@@ -67,22 +69,29 @@ def understood(text: str, skill: Skill, result: Result) -> tuple[Asked, StepResu
 def step_asked_about(words: Sequence[str], skill: Skill, result: Result) -> StepResult | None:
     """The step whose own words the question has most of, rare words counting more; None for none.
 
-    Of two alike the one that fell short is meant.
+    Of two alike the one that is named wholly is meant ("the flow", not "closing the flow"), then
+    the one that fell short.
     """
     told = {stem(word) for word in words if word not in EMPTY}
     vocabularies = {step.id: _vocabulary(step) for step in skill.steps}
     steps = {step.step: step for step in result.steps}
-    best: tuple[float, bool, int] | None = None
+    best: tuple[float, bool, bool, int] | None = None
     found: StepResult | None = None
     for place, (step_id, vocabulary) in enumerate(vocabularies.items()):
         shared = told & vocabulary.keys()
         weight = sum(vocabulary[word] * _rarity(word, vocabularies.values()) for word in shared)
         if weight <= 0 or step_id not in steps:
             continue
-        rank = (weight, steps[step_id].mark is not Mark.DONE, -place)
+        name = {stem(word) for word in _words(steps[step_id].name)}
+        rank = (weight, bool(name) and name <= told, _fell_short(steps[step_id], result), -place)
         if best is None or rank > best:
             best, found = rank, steps[step_id]
     return found
+
+
+def _fell_short(step: StepResult, result: Result) -> bool:
+    lost = step.mark is not Mark.DONE or step.points < step.out_of
+    return lost or any(_is_about(failure, step) for failure in result.failures)
 
 
 def _rarity(word: str, vocabularies: Iterable[Mapping[str, float]]) -> float:
@@ -121,22 +130,44 @@ def answer(asked: Asked, step: StepResult | None, skill: Skill, result: Result) 
 
 
 def _missed(result: Result) -> str:
-    """What was missed; what is unclear is not told as done."""
+    """What was unsafe, missed, late or a wrong number; what is unclear is not told as done."""
     lost = [s.name for s in result.steps if s.mark in {Mark.MISSED, Mark.OUT_OF_ORDER}]
-    unclear = [s.name for s in result.steps if s.mark is Mark.UNCLEAR]
-    told = f"Missed or out of order: {listed(lost)}." if lost else "Nothing was surely missed."
-    if unclear:
-        return f"{told} Unclear: {listed(unclear)}."
-    return told if lost else "Nothing was missed."
+    wrong = {number.step for number in result.numbers if not number.in_range}
+    told = {
+        "Unsafe": [failure.what for failure in result.failures if not failure.corrected],
+        "Missed or out of order": lost,
+        "Late": [s.name for s in result.steps if s.mark is Mark.LATE],
+        "With a wrong number": [s.name for s in result.steps if s.step in wrong],
+        "Unclear": [s.name for s in result.steps if s.mark is Mark.UNCLEAR],
+    }
+    parts = [f"{what}: {listed(names)}." for what, names in told.items() if names]
+    if not lost:
+        parts.insert(0, f"Nothing was {'surely ' if told['Unclear'] else ''}missed.")
+    return " ".join(parts)
 
 
 def _of_step(step: StepResult, skill: Skill, result: Result) -> str:
     """What became of a step, what was expected of its numbers, and what it is good for."""
     told = "done in time and order" if step.mark is Mark.DONE else MARKS[step.mark]
+    unsafe = [_of_failure(failure) for failure in result.failures if _is_about(failure, step)]
+    if step.mark is Mark.DONE and (unsafe or step.why):
+        told = "done"
     name = step.name[:1].upper() + step.name[1:]
     numbers = [_of_number(n) for n in result.numbers if n.step == step.step and not n.in_range]
     reason = next((other.why for other in skill.steps if other.id == step.step), "")
-    return " ".join(part for part in (f"{name}: {told}.", step.why, *numbers, reason) if part)
+    said = (f"{name}: {told}.", *unsafe, step.why, *numbers, reason)
+    return " ".join(part for part in said if part)
+
+
+def _is_about(failure: SafetyFailure, step: StepResult) -> bool:
+    """Whether it is the step's own, or the step is what was done without or before another."""
+    acts = tuple(f"{step.name} {how} " for how in ("before", "without", "with a wrong"))
+    return failure.about == step.step or failure.what.startswith(acts)
+
+
+def _of_failure(failure: SafetyFailure) -> str:
+    then = " It was put right in time." if failure.corrected else ""
+    return f"Unsafe: {failure.what}; {failure.because.rstrip('.')}.{then}"
 
 
 def _of_number(number: NumberResult) -> str:

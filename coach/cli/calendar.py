@@ -16,7 +16,7 @@ from coach.cli.noting import note_for_a_wipe
 from coach.cli.rehearsal_options import aim_option, asked, learner_option
 from coach.core.errors import InputError
 from coach.edges.calendar_file import TimeOfDay, calendar_bytes
-from coach.edges.new_files import check_new, write_new
+from coach.edges.new_files import check_new, write_owned
 from coach.edges.records.written_files import note_reports
 from coach.edges.register_file import RegisterFile
 
@@ -48,7 +48,8 @@ def command(
     """Write a calendar file (iCalendar) with the next rehearsal of each skill.
 
     The dates of certificates are in it too, and by when they need a skill. A calendar that reads
-    the file anew moves what has moved. Nothing is written over.
+    the file anew moves what has moved. Nothing is written over, and only you can read the file, for
+    it names the learner.
     """
     if target.suffix.lower() != ".ics":
         raise InputError(f"--to {target} does not end in .ics: name such a file.")
@@ -63,7 +64,7 @@ def command(
     if told.learner.id in told.register.learners:
         register = RegisterFile.of(os.environ)
         note_for_a_wipe(lambda: note_reports(register, told.learner.id, {target: content}))
-    write_new({target: content})
+    write_owned({target: content})
     click.echo(f"{target}: {len(entries)} date{'' if len(entries) == 1 else 's'}.")
     coming = [entry.day for entry in entries if entry.day >= told.now.date()]
     if coming:

@@ -80,7 +80,7 @@ def _note(name: str, learner: str | None, until: str | None, skills: tuple[str, 
     valid_until = None if until is None else _day(until)
     for skill in skills:
         if skill not in skill_ids():
-            advice = did_you_mean(skill, skill_ids(), "skills")
+            advice = did_you_mean(skill, skill_ids(), "skills", "coach skills")
             raise InputError(f"There is no skill '{skill}': {advice}")
     file = RegisterFile.of(os.environ)
 

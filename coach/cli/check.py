@@ -11,6 +11,7 @@ import click
 from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.edges.checked_files import check_file, files_in
+from coach.edges.data_files import data_folder
 from coach.edges.skill_folders import is_local_file, is_skill_file, procedure_folders
 from coach.edges.skill_text import shown
 from coach.procedure.wording import counted
@@ -24,7 +25,8 @@ if TYPE_CHECKING:
 @click.option(
     "--words",
     is_flag=True,
-    help="Also try every phrase of the skills in the folders, about a tenth of a second a skill.",
+    help="Also try every phrase of the skills that come with the coach, about a tenth of a second "
+    "a skill.",
 )
 @click.option(
     "--vosk-model",
@@ -36,16 +38,19 @@ def command(paths: tuple[Path, ...], words: bool, vosk_model: Path | None) -> in
     """Check skill files and dialogue files, or whole folders of them.
 
     Without a PATH every known file is checked. Each mistake is printed as FILE:LINE: what is wrong
-    and what to do; the exit code is 1 if there is any. In a skill file, or one of a program's own
-    rules, that is named itself, each phrase is tried: whether it is understood as its step, and as
-    no other.
+    and what to do; the exit code is 1 if there is any. In your own skill files and local rules, and
+    in each that is named itself, every phrase is tried: whether it is understood as its step, and
+    as no other.
     """
     files = _files(paths)
     vocabulary = None if vosk_model is None else _vocabulary(vosk_model)
     # A broken table of facts is a problem of every skill file that names it, told once.
     problems = list(dict.fromkeys(problem for file in files for problem in check_file(file)))
-    tried = [file for file in files if is_skill_file(file) and (words or file in paths)]
-    tried += [file for file in files if is_local_file(file) and (words or file in paths)]
+    own = data_folder("procedures").resolve()
+    of_user = {file for file in files if file.resolve().parent != own}
+    spoken = [file for file in files if words or file in paths or file in of_user]
+    tried = [file for file in spoken if is_skill_file(file)]
+    tried += [file for file in spoken if is_local_file(file)]
     problems += _word_problems(tried, {problem.file for problem in problems})
     for problem in problems:
         click.echo(str(problem))

@@ -78,7 +78,7 @@ def _check(table: ClassTable, skills: tuple[str, ...]) -> None:
     known = {skill for (_, skill), cell in table.cells.items() if cell.attempts} | {*skill_ids()}
     for skill in skills:
         if skill not in known:
-            advice = did_you_mean(skill, sorted(known), "skills")
+            advice = did_you_mean(skill, sorted(known), "skills", "coach skills")
             raise InputError(f"There is no skill '{skill}': {advice}")
 
 

@@ -16,7 +16,7 @@ from coach.edges.folders import sessions_folder
 from coach.edges.journal_file import read_journal
 from coach.edges.register_file import RegisterFile
 from coach.procedure.wording import did_you_mean
-from coach.records.names import tidy_name, tidy_note
+from coach.records.names import name_key, tidy_name, tidy_note
 from coach.records.register import Register
 from coach.records.register_lines import MarkSet, RegisterRecord
 from coach.records.rows import instant_s
@@ -45,21 +45,22 @@ def command(
     """Set the MARK of a STEP of ATTEMPT by hand: done, late, out-of-order, missed or unclear.
 
     The coach's own mark is kept beside yours, with who set it, when and why; the verdict goes by
-    yours. What the learner answered in the debrief is shown as a hint. With --agreed, beside a STEP
+    yours. What must not happen and was heard can be judged as well: missed, if it did not happen.
+    What the learner answered in the debrief is shown as a hint. With --agreed, beside a STEP
     or alone, you say that the coach is right in all the rest, so that `coach class` can tell how
     far you two agree.
     """
     if (step is None) is not (mark is None) or (step is None and not agreed):
         raise InputError("Say a step and its mark, or --agreed: coach judge ATTEMPT STEP MARK.")
     judge, reason = tidy_name(by, "The name of who judges"), tidy_note(because, "The reason")
-    if judge == THE_LEARNER:
+    if name_key(judge) == name_key(THE_LEARNER):
         raise InputError(f'"{judge}" stands for what learners say of themselves: give a name.')
     path = journal_named(attempt, sessions_folder(os.environ))
     contents = read_journal(path)
     if wrong := refusal_of(contents):
         raise InputError(f"{path} cannot be judged: {wrong}")
     coachs, judged = scorer(os.environ)(contents), contents.attempt
-    marks = [] if step is None or mark is None else [(_known(coachs, step), Mark(mark))]
+    marks = [] if step is None or mark is None else [(_known(coachs, step, Mark(mark)), Mark(mark))]
     register = RegisterFile.of(os.environ)
 
     def told(known: Register) -> Sequence[RegisterRecord]:
@@ -89,9 +90,12 @@ def own_word(result: Result, word: MarkSet) -> str:
     return f"The learner said of {name} ({word.step}): {said} ({word.at}); no verdict goes by it."
 
 
-def _known(result: Result, step: str) -> str:
-    """The id of a step; InputError with the one that was probably meant."""
-    known = [one.step for one in result.steps]
+def _known(result: Result, step: str, mark: Mark) -> str:
+    """The id of a step, or of an act that must not happen; InputError with the one that was
+    probably meant, and for a mark that an act cannot have."""
+    if step in result.acts and mark not in {Mark.DONE, Mark.MISSED}:
+        raise InputError(f"{step} must not happen: it was done, or missed if it did not happen.")
+    known = [*(one.step for one in result.steps), *result.acts]
     if step not in known:
         advice = did_you_mean(step, known, "steps")
         raise InputError(f"The attempt has no step '{step}': {advice}")

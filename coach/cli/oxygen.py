@@ -7,20 +7,18 @@ from dataclasses import dataclass
 
 import click
 
+from coach.cli.answered import answer_or_ask
+from coach.cli.oxygen_draw import Draw, DrawOptions, draw_of
+from coach.cli.oxygen_runs import RunsAnswer, runs_answer
+from coach.cli.oxygen_source import Source, SourceOptions, source_of
 from coach.core.errors import InputError
 from coach.core.units import Duration, Flow, Pressure, Unit, Volume
-from coach.trade import amounts, spoken
-from coach.trade.cylinders import (
-    FILL_MARGIN,
-    REGION_NAMES,
-    Cylinder,
-    Region,
-    checked_pressure,
-    find_cylinder,
-    highest_plausible_pressure,
-)
+from coach.trade import amounts, planned_amounts, spoken
+from coach.trade.cylinders import Region, checked_pressure
+from coach.trade.margins import NO_MARGIN, Margin
 from coach.trade.oxygen import DEFAULT_RESERVE, Supply, lasts, minutes_of_contents
-from coach.trade.wording import number_words
+from coach.trade.sources import with_full_names
+from coach.trade.spoken_sums import margin_words
 
 CAUTION = (
     "Training aid only, never for patient care: local protocol, medical direction and licensed "
@@ -29,46 +27,41 @@ CAUTION = (
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
-    """What the cylinder is known by.
-
-    `gives` is litres per psi, or all that is left. `highest` is the gauge that cannot be passed,
-    `full` the gauge when full (None: unknown), `words` are spoken and `line` is printed.
-    """
-
-    words: str
-    line: str
-    highest: Pressure
-    gives: float | Volume
-    full: Pressure | None = None
-    cylinder: Cylinder | None = None
-
-    @property
-    def litres_per_psi(self) -> float | None:
-        """The factor, or None where only the contents are known."""
-        return None if isinstance(self.gives, Volume) else self.gives
-
-
-@dataclass(frozen=True, slots=True)
 class Answer:
     """Everything that is told, for people and for programs; None where it is not known."""
 
     source: Source
-    flow: Flow
+    draw: Draw
     gauge: amounts.WrittenPressure | None
     reserve: amounts.WrittenPressure
+    margin: Margin
     left: Duration | None
     usable: Volume | None
     need: spoken.Need | None
     minimum: Pressure | None
 
     @property
+    def flow(self) -> Flow:
+        """What is drawn, in liters a minute."""
+        return self.draw.flow
+
+    @property
+    def _asked(self) -> Volume | None:
+        """What a job of so many minutes uses, without the margin."""
+        if self.need is None:
+            return None
+        return Volume(self.flow.litres_per_minute * self.need.minutes.minutes)
+
+    @property
     def sentence(self) -> str:
         """The answer as the coach says it."""
-        kept = "no reserve kept"
+        kept = self.source.kept
         if self.source.litres_per_psi is not None:
             kept = spoken.reserve_words(self.reserve)
-        return spoken.spoken_answer(self.left, self.flow, (self.source.words, kept), self.need)
+        assumed = (self.source.words, kept) if kept else (self.source.words,)
+        answer = spoken.spoken_answer(self.left, self.draw.said, assumed, self.need)
+        first = (*self.draw.first, *([self.source.first] if self.source.first else []))
+        return " ".join((*first, answer, *margin_words(self.margin, self._asked)))
 
 
 @click.command(
@@ -83,31 +76,66 @@ class Answer:
 )
 @click.option("--water", help='Instead of a letter: water capacity, for example "5 L".')
 @click.option(
+    "--liquid",
+    help='Instead of a letter: liquid oxygen in the vessel, for example "2 L", "5 lb" or "3 kg".',
+)
+@click.option("--filled", help="With --liquid: how many percent of that are in it now.")
+@click.option(
     "--region",
     type=click.Choice([region.value for region in Region], case_sensitive=False),
     help="Where the letter comes from: letters differ by country.  [default: us]",
 )
 @click.option("--full", help='With --contents: the gauge when full, for example "2000 psi".')
 @click.option("--pressure", help='What the gauge reads, with its unit: "1700 psi", "117 bar".')
-@click.option("--flow", help="Liters a minute, for example 15.")
+@click.option(
+    "--flow",
+    multiple=True,
+    help="Liters a minute, for example 15; given more than once, all are open at once.",
+)
+@click.option(
+    "--run",
+    multiple=True,
+    help='Instead of --flow: one run after another, each as "15 L/min for 10 min".',
+)
+@click.option(
+    "--breath",
+    help='Instead of --flow, for a ventilation device: what one breath holds, as "500 mL".',
+)
+@click.option("--rate", help="Of the device: breaths a minute, for example 12.")
+@click.option("--minute-volume", help="Of the device, instead of --breath: liters a minute.")
+@click.option("--oxygen-percent", help="Of the device: how much oxygen is set.  [default: 100]")
+@click.option("--driving-gas", help="Of the device: liters a minute that drive it.  [default: 0]")
 @click.option(
     "--reserve",
     help="What is kept in the cylinder; a bare number is in the unit of --pressure.  "
     "[default: 200 psi]",
 )
 @click.option("--minutes", help="How long it must last: adds the least pressure for that.")
+@click.option(
+    "--margin",
+    help="Plan for so many times the need, for example 1.5; or leave a fifth, third or half.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one line of JSON.")
 def command(
     cylinder: str | None,
     factor: str | None,
     contents: str | None,
     water: str | None,
+    liquid: str | None,
+    filled: str | None,
     region: str | None,
     full: str | None,
     pressure: str | None,
-    flow: str | None,
+    flow: tuple[str, ...],
+    run: tuple[str, ...],
+    breath: str | None,
+    rate: str | None,
+    minute_volume: str | None,
+    oxygen_percent: str | None,
+    driving_gas: str | None,
     reserve: str | None,
     minutes: str | None,
+    margin: str | None,
     as_json: bool,
 ) -> None:
     """Work out how long the oxygen lasts, keeping a reserve.
@@ -116,110 +144,39 @@ def command(
     patient care.
     """
     place = Region(region.lower()) if region else None
-    source = _source(cylinder, factor, contents, water, full, place)
-    if flow is None:
-        raise InputError("What is the flow? Give --flow in liters a minute, for example 15.")
+    source = source_of(
+        SourceOptions(cylinder, factor, contents, water, liquid, filled, full, place)
+    )
+    drawing = DrawOptions(flow, breath, rate, minute_volume, oxygen_percent, driving_gas)
+    planned = NO_MARGIN
+    if margin is not None:
+        planned = answer_or_ask(planned_amounts.parse_margin(margin, "--margin"), "--margin")
+    answer: Answer | RunsAnswer
+    if run:
+        _refuse_beside_runs(drawing, minutes)
+        gauge, kept = _pressures(source, pressure, reserve)
+        answer = runs_answer(source, run, gauge, kept, planned)
+        click.echo(json.dumps(answer.data()) if as_json else _runs_as_text(answer))
+        return
+    draw = draw_of(drawing)
     needed = amounts.parse_minutes(minutes, "--minutes") if minutes is not None else None
-    answer = _answer(source, amounts.parse_flow(flow, "--flow"), pressure, reserve, needed)
+    answer = _answer(source, draw, (pressure, reserve), planned, needed)
     click.echo(_as_json(answer) if as_json else _as_text(answer))
 
 
-def _source(
-    letter: str | None,
-    factor: str | None,
-    contents: str | None,
-    water: str | None,
-    full: str | None,
-    region: Region | None,
-) -> Source:
-    given = [
-        option
-        for option, text in (
-            ("--cylinder", letter),
-            ("--factor", factor),
-            ("--contents", contents),
-            ("--water", water),
-        )
-        if text is not None
-    ]
-    if len(given) != 1:
-        so_far = f"you gave {' and '.join(given)}" if given else "none was given"
+def _refuse_beside_runs(drawing: DrawOptions, minutes: str | None) -> None:
+    beside = [*(["--flow"] if drawing.flow else []), *drawing.of_device]
+    beside += ["--minutes"] if minutes is not None else []
+    if beside:
         raise InputError(
-            "Which cylinder is it? Give exactly one of --cylinder, --factor, --contents and "
-            f"--water; {so_far}."
+            f"Each --run has its own flow and minutes: leave out {' and '.join(beside)}."
         )
-    if full is not None and contents is None:
-        raise InputError("--full goes with --contents: leave it out, or give the contents.")
-    if letter is not None:
-        return _of_letter(find_cylinder(letter, region or Region.US))
-    if factor is not None:
-        return _of_factor(amounts.parse_factor(factor, "--factor"), region or Region.US)
-    if water is not None:
-        # Water capacity is the custom of many countries, so no one country's fill is assumed.
-        return _of_water(amounts.parse_water(water, "--water"), highest_plausible_pressure(region))
-    return _of_contents(amounts.parse_litres(str(contents), "--contents"), full)
 
 
-def _of_letter(cylinder: Cylinder) -> Source:
-    return Source(
-        words=spoken.cylinder_words(cylinder),
-        line=f"{REGION_NAMES[cylinder.region]} size {cylinder.letter}, {cylinder.full.litres:g} L "
-        f"at {cylinder.full_pressure.psi:.0f} psi when full, {cylinder.litres_per_psi:g} L per psi",
-        highest=cylinder.highest_plausible,
-        gives=cylinder.litres_per_psi,
-        full=cylinder.highest_fill,
-        cylinder=cylinder,
-    )
-
-
-def _of_factor(factor: float, region: Region) -> Source:
-    return Source(
-        words=spoken.factor_words(factor),
-        line=f"{factor:g} L per psi",
-        highest=highest_plausible_pressure(region),
-        gives=factor,
-    )
-
-
-def _of_water(litres: float, highest: Pressure) -> Source:
-    unit = "liter" if litres == 1 else "liters"
-    return Source(
-        words=f"{number_words(litres)} {unit} of water times the gauge in bar",
-        line=f"{litres:g} L water capacity, so {litres:g} L of oxygen per bar",
-        highest=highest,
-        gives=Supply.of_water(litres).litres_per_psi,
-    )
-
-
-def _of_contents(contents: Volume, full: str | None) -> Source:
-    litres = contents.litres
-    words = f"{number_words(litres)} {'liter' if litres == 1 else 'liters'}"
-    if full is None:
-        return Source(
-            words=f"all of {words} used",
-            line=f"{litres:g} L left, all of it used",
-            highest=highest_plausible_pressure(),
-            gives=contents,
-        )
-    written = amounts.parse_pressure(full, "--full")
-    supply = Supply.in_proportion(contents, written.pressure)
-    checked_pressure(written.pressure, highest_plausible_pressure(), f"--full {written}")
-    return Source(
-        words=f"{words} when full at {written.words}",
-        line=f"{litres:g} L at {written} when full",
-        highest=Pressure(written.pressure.psi * FILL_MARGIN),
-        gives=supply.litres_per_psi,
-        full=written.pressure,
-    )
-
-
-def _answer(
-    source: Source,
-    flow: Flow,
-    pressure: str | None,
-    reserve: str | None,
-    needed: Duration | None,
-) -> Answer:
+def _pressures(
+    source: Source, pressure: str | None, reserve: str | None
+) -> tuple[amounts.WrittenPressure | None, amounts.WrittenPressure]:
+    """The gauge, if one is given, and what is kept, both such as the source can have."""
     gauge = amounts.parse_pressure(pressure, "--pressure") if pressure is not None else None
     if gauge is not None:
         checked_pressure(gauge.pressure, source.highest, f"--pressure {gauge}")
@@ -227,32 +184,45 @@ def _answer(
     if reserve is not None:
         kept = amounts.parse_pressure(reserve, "--reserve", gauge.unit if gauge else Unit.PSI)
         checked_pressure(kept.pressure, source.highest, f"--reserve {kept}")
+    return gauge, kept
+
+
+def _answer(
+    source: Source,
+    draw: Draw,
+    written: tuple[str | None, str | None],
+    margin: Margin,
+    needed: Duration | None,
+) -> Answer:
+    """The answer for one flow; `written` are the gauge and the reserve as they were given."""
+    gauge, kept = _pressures(source, *written)
     if isinstance(source.gives, Volume):
-        _refuse_pressures(gauge, kept if reserve is not None else None)
-        return _of_what_is_left(source, source.gives, flow, needed)
+        _refuse_pressures(source, gauge, kept if written[1] is not None else None)
+        return _of_what_is_left(source, source.gives, draw, margin, needed)
     supply = Supply(source.gives, kept.pressure)
-    left = supply.minutes_left(gauge.pressure, flow) if gauge else None
+    usable = margin.usable(supply.usable(gauge.pressure)) if gauge else None
+    left = minutes_of_contents(usable, draw.flow) if usable is not None else None
     if left is None and needed is None:
         raise InputError(
             'What does the gauge read? Give --pressure, for example "1700 psi"; or --minutes, to '
             "get the pressure needed."
         )
-    minimum = supply.minimum_pressure(flow, needed) if needed else None
-    return Answer(
-        source,
-        flow,
-        gauge,
-        kept,
-        left,
-        supply.usable(gauge.pressure) if gauge else None,
-        _need(source, flow, left, needed, minimum, gauge.unit if gauge else kept.unit),
-        minimum,
-    )
+    planned = Flow(draw.flow.litres_per_minute * margin.multiplier)
+    minimum = supply.minimum_pressure(planned, needed) if needed else None
+    need = _need(source, planned, left, needed, minimum, gauge.unit if gauge else kept.unit)
+    return Answer(source, draw, gauge, kept, margin, left, usable, need, minimum)
 
 
 def _refuse_pressures(
-    gauge: amounts.WrittenPressure | None, reserve: amounts.WrittenPressure | None
+    source: Source,
+    gauge: amounts.WrittenPressure | None,
+    reserve: amounts.WrittenPressure | None,
 ) -> None:
+    if source.first and (gauge is not None or reserve is not None):
+        raise InputError(
+            "Liquid oxygen is told by its weight or level, not by a gauge: leave --pressure and "
+            "--reserve out, and give --margin for what is to be left."
+        )
     if gauge is not None:
         raise InputError(
             "--contents with --pressure needs --full too, the gauge when the cylinder is full; or "
@@ -266,12 +236,14 @@ def _refuse_pressures(
 
 
 def _of_what_is_left(
-    source: Source, contents: Volume, flow: Flow, needed: Duration | None
+    source: Source, contents: Volume, draw: Draw, margin: Margin, needed: Duration | None
 ) -> Answer:
-    left = minutes_of_contents(contents, flow)
+    usable = margin.usable(contents)
+    left = minutes_of_contents(usable, draw.flow)
     nothing = amounts.WrittenPressure(0.0, Unit.PSI)
-    need = _need(source, flow, left, needed, None, Unit.PSI)
-    return Answer(source, flow, None, nothing, left, contents, need, None)
+    planned = Flow(draw.flow.litres_per_minute * margin.multiplier)
+    need = _need(source, planned, left, needed, None, Unit.PSI)
+    return Answer(source, draw, None, nothing, margin, left, usable, need, None)
 
 
 def _need(
@@ -307,6 +279,8 @@ def _as_json(answer: Answer) -> str:
         "region": cylinder.region.value if cylinder else None,
         "spoken": answer.sentence,
     }
+    if answer.margin.multiplier != 1:
+        data["margin"] = answer.margin.multiplier
     if need:
         data["needed_minutes"] = need.minutes.minutes
         data["needed_litres"] = need.litres
@@ -321,7 +295,9 @@ def _as_text(answer: Answer) -> str:
         lines.append(f"  Gauge      {answer.gauge}")
     if answer.source.litres_per_psi is not None:
         lines.append(f"  Reserve    {answer.reserve}, kept back")
+    lines.extend(answer.draw.lines)
     lines.append(f"  Flow       {answer.flow.litres_per_minute:g} L/min")
+    lines.extend(_margin_lines(answer.margin))
     if answer.left and answer.usable:
         lines.append(f"  Usable     {answer.usable.litres:.1f} L")
         lines.append(f"  Time left  {answer.left.whole_minutes} min (rounded down)")
@@ -330,7 +306,21 @@ def _as_text(answer: Answer) -> str:
         if answer.need.minimum:
             least = f"{answer.need.minimum} on the gauge (rounded up)"
         lines.append(f"  Needed     for {answer.need.minutes.minutes:g} min at least {least}")
-    if answer.source.cylinder and answer.source.cylinder.note:
-        lines.extend(("", answer.source.cylinder.note))
-    lines.extend(("", CAUTION))
-    return "\n".join(lines)
+    return _with_notes(lines, answer.source)
+
+
+def _runs_as_text(answer: RunsAnswer) -> str:
+    lines = [answer.sentence, "", f"  Cylinder   {answer.source.line}"]
+    return _with_notes([*lines, *_margin_lines(answer.margin), *answer.lines()], answer.source)
+
+
+def _margin_lines(margin: Margin) -> list[str]:
+    if margin.multiplier == 1:
+        return []
+    left = f"{margin.left_share:.0%} is left over"
+    return [f"  Margin     x {margin.multiplier:g}, {left} ({with_full_names(margin.source)})"]
+
+
+def _with_notes(lines: list[str], source: Source) -> str:
+    note = source.cylinder.note if source.cylinder else ""
+    return "\n".join([*lines, *(("", note) if note else ()), "", CAUTION])

@@ -18,10 +18,11 @@ from coach.edges.new_files import check_new, write_owned
 from coach.edges.records.written_files import note_class_file
 from coach.edges.register_file import RegisterFile
 from coach.edges.skill_folders import skill_ids
-from coach.procedure.wording import counted
+from coach.procedure.wording import counted, nearest
 from coach.records.names import nearest_called
 from coach.records.register import Learner, Register, check_new_name
 from coach.records.register_lines import LearnerRenamed, LearnersJoined, RegisterRecord
+from coach.report.shown_text import shown
 
 
 @click.command(epilog='Example: coach records add "Ana Silva" --note "evening class"')
@@ -85,7 +86,7 @@ def roster(file: Path | None, encoding: str, target: Path | None) -> None:
     2027-03-31) and skills. Who is in the register already stays; a mistake is told with its line,
     and then nothing is taken in.
     """
-    from coach.records.roster import roster_csv, roster_from, roster_text, taken_from
+    from coach.records.roster import COLUMNS, roster_csv, roster_from, roster_text, taken_from
 
     if (file is None) is (target is None):
         raise InputError("Name a file to take in, or one to write by --to: coach records roster.")
@@ -120,7 +121,8 @@ def roster(file: Path | None, encoding: str, target: Path | None) -> None:
     register.add(taken)
     click.echo(told[0])
     if found.other_columns:
-        click.echo(f"Columns that were not read: {', '.join(found.other_columns)}.")
+        click.echo(f"Columns that were not read: {', '.join(map(_meant, found.other_columns))}.")
+        click.echo(f"Those that are read: {', '.join(COLUMNS)}.")
 
 
 @click.command(epilog="Example: coach records pseudonyms attempts.csv")
@@ -169,15 +171,22 @@ def wipe(learner: str, yes: bool) -> int:
         click.echo(f"{counted(done.taken_away, 'file')} that named them deleted.")
     for place in done.not_taken:
         click.echo(f"A file that named them is not deleted: {place}", err=True)
-    click.echo(
-        f"Looked through: {done.files} files in {here.data}, {done.rows} rows of the database."
-    )
+    files, rows = counted(done.files, "file"), counted(done.rows, "row")
+    click.echo(f"Looked through: {files} in {here.data}, {rows} of the database.")
     if not done.left:
         click.echo("Neither id nor name was found in any of them.")
         return 0
     for place in done.left:
         click.echo(f"Still found in: {place}", err=True)
     return 1
+
+
+def _meant(column: str) -> str:
+    """A column that was not read, with the one that was perhaps meant."""
+    from coach.records.roster import COLUMNS
+
+    near = nearest(column, COLUMNS)
+    return f"{shown(column)} (did you mean {near}?)" if near else shown(column)
 
 
 def learner_called(register: Register, name: str) -> Learner:

@@ -87,7 +87,8 @@ def _print_rules(local: LocalProgram | None) -> None:
 def _print(skills: list[SkillFile]) -> None:
     width = max((len(skill.id) for skill in skills), default=0)
     for skill in skills:
-        click.echo(f"{skill.id:{width}}  {skill.title}, {counted(skill.minutes, 'minute')}")
+        own = f", your own version ({skill.file})" if skill.hides else ""
+        click.echo(f"{skill.id:{width}}  {skill.title}, {counted(skill.minutes, 'minute')}{own}")
         click.echo(_in_column(f"lay out: {'; '.join(skill.table)}", width + 2))
         for setting in skill.settings.values():
             options = " or ".join(

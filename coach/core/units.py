@@ -30,6 +30,7 @@ class Quantity(StrEnum):
     COUNT = "count"
     AIRWAY_PRESSURE = "airway-pressure"
     PULL = "pull"
+    BURNED_AREA = "burned-area"
 
 
 class Unit(StrEnum):
@@ -81,11 +82,18 @@ UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
         *(Unit.POUNDS_FORCE, Unit.NEWTONS, Unit.KILOGRAMS_FORCE),
         Unit.PERCENT_OF_WEIGHT,
     ),
+    Quantity.BURNED_AREA: (Unit.PERCENT,),
 }
 """Units each quantity may be read in; the first is taken for a bare number."""
 
 RATES = frozenset({Quantity.RATE, Quantity.PULSE_RATE, Quantity.BREATHING_RATE})
 """How often a minute; of a RATE nobody has said what is counted, so it may be any of them."""
+
+
+def heard_as(quantity: Quantity) -> Quantity:
+    """The quantity as which its numbers are heard: of a percentage nobody says what it is of."""
+    return Quantity.SATURATION if quantity is Quantity.BURNED_AREA else quantity
+
 
 _PSI_PER_UNIT = {
     Unit.PSI: 1.0,

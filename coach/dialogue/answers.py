@@ -9,7 +9,7 @@ from coach.dialogue import lines
 from coach.dialogue.crediting import after_credits, lead_on, take_mentions
 from coach.dialogue.misses import choose_between
 from coach.dialogue.numbers import contradict, let_stand
-from coach.dialogue.progress import suggested
+from coach.dialogue.progress import in_hand
 from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, DoubtScore, ReadBack
 from coach.dialogue.training import answered_training
 from coach.dialogue.turn import About, Turn
@@ -74,7 +74,7 @@ def _of_step(turn: Turn, meaning: Meaning, pending: ConfirmStep) -> None:
 
 def _unasked(turn: Turn, meaning: Meaning) -> None:
     """Nothing was asked: a yes is about the step the coach waits for."""
-    step = suggested(turn.state)
+    step = in_hand(turn.state)
     if meaning.answer != "yes":
         turn.say("All right, take your time.")
         lead_on(turn)

@@ -43,13 +43,35 @@ def comes_out(clock: ClockSpec) -> bool:
     return any("out" in phrase.lower().split() for phrase in clock.end.phrases)
 
 
-def end_clock(turn: Turn, step: Step) -> bool:
-    """Stop counting and say how long it was; false when it does not do for this step."""
+def tells_by_its_finding(step: Step) -> bool:
+    """Whether the bad finding is what the step was to show, so that it need not last any more."""
+    return step.clock is not None and step.clock.unless_found
+
+
+def ends_with_its_telling(state: State, step: Step, done_said: bool) -> bool:
+    """Whether what has to last for this step ends as the step is told, or said to be "done".
+
+    "I'm pressing on it" tells of what goes on; "no drift" and "done" tell what came of it. A "done"
+    in time waits for what has to be said aloud.
+    """
+    spec, clock = step.clock, state.clock
+    if spec is None or not spec.least_s or clock is None or clock.step != step.id:
+        return False
+    if done_said and step.aloud:
+        return state.at_s - clock.started_s < spec.least_s
+    return done_said or spec.unless_found
+
+
+def end_clock(turn: Turn, step: Step, *, found: bool = False) -> bool:
+    """Stop counting and say how long it was; false when it does not do for this step.
+
+    With `found` it had not to last any longer.
+    """
     clock = turn.state.clock
     if clock is None or clock.step != step.id or step.clock is None:
         return False
     seconds = round(_ended_s(turn.state, clock, step.clock) - clock.started_s, 1)
-    ended = Count(step.id, seconds, step.clock.limit_s, step.clock.least_s)
+    ended = Count(step.id, seconds, step.clock.limit_s, 0 if found else step.clock.least_s)
     turn.state = replace(turn.state, clock=None, clocks=(*turn.state.clocks, ended))
     turn.do(CancelTimer(COUNT))
     turn.note("clock-ended", step=step.id, seconds=seconds, over=ended.over)

@@ -10,10 +10,13 @@ from coach.dialogue import lines
 from coach.dialogue.clock import (
     comes_out,
     end_clock,
+    ends_with_its_telling,
     start_clock,
     stop_clock,
     stop_clock_left_behind,
+    tells_by_its_finding,
 )
+from coach.dialogue.complications import call_off, come, remember_brought
 from coach.dialogue.interval import ask_to_count, start_interval
 from coach.dialogue.oxygen import CLOSES_FLOW, close_flow, forget_numbers
 from coach.dialogue.pace import end_pace, start_pace
@@ -30,7 +33,7 @@ from coach.dialogue.progress import (
 from coach.dialogue.rounds import begin_rounds, next_round
 from coach.dialogue.scores import tell_scores
 from coach.dialogue.since import begin_since, end_since
-from coach.dialogue.state import Credit, Mode
+from coach.dialogue.state import Credit, Mode, Standing
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.units_asked import pressure_unit, with_unit
 from coach.language.persons import names_somebody
@@ -57,7 +60,8 @@ def take_mentions(
         if mention.denied and mention.found and _built_upon(turn, step):
             turn.note("finding", step=step.id)
             continue
-        if mention.denied:
+        told = mention.found and tells_by_its_finding(step)
+        if mention.denied and not told:
             deny(turn, step, mention.found)
             continue
         needed = missing_first(turn.state, step)
@@ -109,6 +113,8 @@ def _built_upon(turn: Turn, step: Step) -> bool:
 
 def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: str) -> list[str]:
     """Act on a lawful mention; the name of the step if it was credited with a word for it."""
+    if mention.denied:
+        return take_finding(turn, step)
     if mention.part is Part.CLOCK_START:
         if step.count is not None:
             start_interval(turn, step)
@@ -117,7 +123,7 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: s
         else:
             start_clock(turn, step)
         return []
-    if mention.part is Part.CLOCK_END:
+    if mention.part is Part.CLOCK_END or ends_with_its_telling(turn.state, step, done_said):
         if end_pace(turn, step) or end_clock(turn, step):
             credit(turn, step)
         return []
@@ -133,6 +139,19 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: s
     else:
         ask_to_count(turn, step)
     return []
+
+
+def take_finding(turn: Turn, step: Step) -> list[str]:
+    """A finding for which the step is there: what had to last ends with it, and it is done.
+
+    The name of the step if it was credited.
+    """
+    if step.id in turn.state.done:
+        turn.note("done-again", step=step.id)
+        return []
+    end_clock(turn, step, found=True)
+    credit(turn, step)
+    return [step.name]
 
 
 def _tells_who(step: Step, said: str) -> bool:
@@ -253,16 +272,20 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
         turn.say(lines.sentence(f"all right, still to do: {step.name}"))
 
 
-def bring(turn: Turn, step: Step) -> bool:
+def bring(turn: Turn, step: Step, by: Standing | None = None) -> bool:
     """What the step brings comes; the look itself is done with it, unless that opens it again.
 
-    False where it brings nothing, or nothing more.
+    `by` is the number that tells it, None for words. False where it brings nothing, or nothing
+    more.
     """
     known = (c for c in turn.state.skill.complications if c.id == step.brings)
     brought = next(known, None)
     if brought is None or brought.id in turn.state.came:
         return False
+    before = turn.state
     come(turn, brought.id, announced=False)
+    if by is not None:
+        remember_brought(turn, before, brought, by)
     turn.say(step.found)
     now = turn.state.step(step.id)
     again = step.id in brought.reopens
@@ -274,6 +297,9 @@ def bring(turn: Turn, step: Step) -> bool:
 
 def take_back(turn: Turn, steps: Sequence[str]) -> None:
     """Open steps again and forget their numbers; the record keeps that they were credited."""
+    for brought in turn.state.brought:
+        if brought.by.step in steps:
+            call_off(turn, brought)
     forget_numbers(turn, steps)
     state = turn.state
     turn.state = replace(
@@ -281,6 +307,7 @@ def take_back(turn: Turn, steps: Sequence[str]) -> None:
         credits=tuple(credit for credit in state.credits if credit.step not in steps),
         last_credited=(),
         focus=None,
+        burned=None if state.burned and state.burned.step in steps else state.burned,
     )
     for step in steps:
         turn.note("taken-back", step=step)
@@ -311,42 +338,6 @@ def after_credits(turn: Turn) -> None:
     if not state.timing:
         next_round(turn)
     lead_on(turn)
-
-
-def come(turn: Turn, complication_id: str, announced: bool = True) -> None:
-    """A complication comes: open its steps and change its settings.
-
-    It is `announced`, unless the learner has found it himself.
-    """
-    state = turn.state
-    complication = next(c for c in state.skill.complications if c.id == complication_id)
-    turn.state = replace(
-        turn.state,
-        to_come=tuple(c for c in state.to_come if c != complication_id),
-        came=state.came | {complication_id},
-        choices={**state.choices, **complication.sets},
-        asked=None,
-        focus=None,
-    )
-    open_again(turn, complication.reopens)
-    turn.note("complication", complication=complication_id, reopened=list(complication.reopens))
-    if announced:
-        turn.drop(About.STEPS, About.NUMBERS, About.OXYGEN)
-        turn.say(complication.announce, About.FINDING)
-
-
-def open_again(turn: Turn, steps: Sequence[str]) -> None:
-    """Steps that were done have to be done once more: what they rested on has changed."""
-    state = turn.state
-    for step in steps:
-        if step in state.done:
-            turn.note("opened-again", step=step)
-    turn.state = replace(
-        state,
-        credits=tuple(credit for credit in state.credits if credit.step not in steps),
-        readings=tuple(reading for reading in state.readings if reading.step not in steps),
-        timed=tuple(step for step in state.timed if step not in steps),
-    )
 
 
 def lead_on(turn: Turn) -> None:

@@ -14,6 +14,7 @@ from typing import Any
 from coach.core.meaning import Command, CylinderTold, Kind, Meaning
 from coach.dialogue import lines
 from coach.dialogue.answers import answered, ask_again
+from coach.dialogue.burned import note_burned_parts
 from coach.dialogue.clock import count
 from coach.dialogue.crediting import after_credits, credit, finish, lead_on, take_mentions
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Finish, GivePace, StartTimer
@@ -35,7 +36,7 @@ from coach.dialogue.forbidden import warn
 from coach.dialogue.hints import hint, more_to_give
 from coach.dialogue.interval import end_interval, without_begun
 from coach.dialogue.misses import choose_between, not_understood
-from coach.dialogue.numbers import let_stand, take_readings
+from coach.dialogue.numbers import let_stand, take_corrections, take_readings
 from coach.dialogue.oxygen import forget_gauge
 from coach.dialogue.pace import end_pace, go_on_with_pace
 from coach.dialogue.patient import HAPPENS, call_minute, end_scenario, happen, scenario_of
@@ -76,6 +77,7 @@ from coach.dialogue.turn import (
     About,
     Turn,
 )
+from coach.dialogue.weight import note_weight
 from coach.language.counting import counted_in, told_among_numbers
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
@@ -229,6 +231,12 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         if not meaning.steps and not meaning.readings:
             lead_on(turn)
             return
+    note_burned_parts(turn, meaning)
+    weighed = note_weight(turn, meaning)
+    if weighed and meaning.kind is Kind.NONE:
+        ask_again(turn)
+        after_credits(turn)
+        return
     if turn.state.quiet:
         heard_quietly(turn, without_begun(turn.state, meaning))
         return
@@ -251,6 +259,10 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         turn.state = replace(turn.state, misses=0)
         take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)
         acted = True
+    if meaning.readings:
+        left = take_corrections(turn, meaning)
+        acted = acted or len(left) < len(meaning.readings)
+        meaning = replace(meaning, readings=left)
     if meaning.readings:
         mentioned = [mention.step for mention in meaning.steps]
         acted = take_readings(turn, meaning.readings, mentioned) or acted

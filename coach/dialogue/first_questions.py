@@ -227,6 +227,21 @@ def silent(interview: Interview) -> tuple[Interview, str, Outcome]:
     return interview, NO_ANSWER, Outcome.OVER
 
 
+def hardly_heard(interview: Interview) -> tuple[Interview, str, Outcome]:
+    """Words that were no answer, for they were not made out: asked again, but once.
+
+    After that they may be others' talk: they decide nothing, and silence ends the questions.
+    """
+    question = interview.question
+    if question is None:
+        return interview, "", Outcome.OVER
+    if interview.misses >= MOST_MISSES:
+        return interview, "", Outcome.ASK
+    doubtful = interview.doubtful
+    again = sentence(f"{doubtful.says}, right?") if doubtful else ""
+    return _missed(interview, question, again)
+
+
 def phrases(interview: Interview) -> tuple[str, ...]:
     """What may be answered now, for recognisers."""
     question = interview.question

@@ -82,7 +82,7 @@ def introduction(state: State) -> str:
 def introduction_quiet(state: State) -> str:
     """The first sentence of a session in which the coach keeps quiet: which skill, the caution."""
     return (
-        f"{state.skill.title}: practice only, never patient care; your local protocol and medical "
+        f"{_title(state)}: practice only, never patient care; your local protocol and medical "
         "direction decide."
     )
 
@@ -90,9 +90,15 @@ def introduction_quiet(state: State) -> str:
 def introduction_by(state: State, rules: InForce) -> str:
     """The first sentence of a session by a program's rules: which, of when, and by whose word."""
     return (
-        f"{state.skill.title}, by the rules of {rules.named}: practice only, never patient care; "
+        f"{_title(state)}, by the rules of {rules.named}: practice only, never patient care; "
         "your local protocol and medical direction decide."
     )
+
+
+def _title(state: State) -> str:
+    """The skill's title; a file of the user's own that hides the program's is named as such."""
+    own = ", your own version" if state.skill_file.hides else ""
+    return f"{state.skill.title}{own}"
 
 
 def scored_otherwise(scoring: ScoringChange, ends: bool) -> str:
@@ -192,6 +198,11 @@ def counted_rate(rate: CountedRate) -> str:
         f"you counted {cardinal(rate.count)} in {cardinal(round(rate.seconds))} seconds: "
         f"{cardinal(rate.whole)} a minute"
     )
+
+
+def no_need_for(names: Sequence[str]) -> str:
+    """What was to be done for a number that was wrong."""
+    return sentence(f"then there is no need any more for {listed(names)}")
 
 
 def _reason(because: str) -> str:

@@ -6,11 +6,13 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from coach.core.meaning import Expectation
-from coach.core.units import UNITS_OF, Pressure, Quantity, Unit
+from coach.core.units import UNITS_OF, Pressure, Quantity, Unit, heard_as
+from coach.dialogue.complications import just_brought
 from coach.dialogue.forbidden import counts, forbidden_now
 from coach.dialogue.just_given import just_given
 from coach.dialogue.progress import (
     awaits_a_number,
+    in_hand,
     missing_first,
     open_steps,
     suggested,
@@ -36,6 +38,7 @@ def context_of(state: State) -> Context:
     still = [step for step in open_steps(state) if step is not due]
     rest = [step for step in skill.steps if step is not due and step not in still]
     ordered = [*([due] if due else []), *still, *rest]
+    handled = in_hand(state)
     awaited = awaits_a_number(state)
     spec = awaited[1] if awaited else None
     question = state.pending.proposals[0] if isinstance(state.pending, ReadBack) else None
@@ -54,10 +57,12 @@ def context_of(state: State) -> Context:
         expect=Quantity.COUNT if state.counting_aloud else expectation(state),
         expect_range=_in_unit(unit, range_of(spec), spec.quantity) if spec else None,
         highest_psi=state.highest_psi,
-        suggested=due.id if due else None,
+        suggested=handled.id if handled else None,
         done=state.done,
         due=frozenset(s.id for s in open_steps(state) if missing_first(state, s) is None),
-        in_question=question.reading.quantity if question else (given.quantity if given else None),
+        in_question=question.reading.quantity
+        if question
+        else (heard_as(given.quantity) if given else just_brought(state)),
         who_asked=told.id if told and told.partner else None,
         who_named=told.partner.who if told and told.partner else "",
         time_asked=_time_due(state, told),
@@ -108,6 +113,7 @@ def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None)
     if isinstance(expect, Quantity):
         specs = [spec for step in ordered for spec in step.readings]
         allowed = _joined([spec for spec in specs if spec.quantity is expect])
+        expect = heard_as(expect)
     done = _before(skill, due) if due else frozenset[str]()
     words = [step_words(skill, step, None, done, both_clock_parts=True) for step in ordered]
     return Context(
@@ -194,7 +200,7 @@ def step_words(
     if step.chooses:
         options = skill.settings[step.chooses].options
         choices = {name: _words(option.heard_as) for name, option in options.items()}
-    ranges = {spec.quantity: range_of(spec) for spec in reversed(step.readings)}
+    ranges = {heard_as(spec.quantity): range_of(spec) for spec in reversed(step.readings)}
     partner = _words(step.partner.heard_as) if step.partner else Words()
     for_two = step.partner is not None
     own = replace(

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
-from coach.core.meaning import Doubt, Outlook, Reading
+from coach.core.meaning import Doubt, Meaning, Outlook, Reading
 from coach.core.plain import Plain, one_or_all
-from coach.core.units import RATES, Quantity, Unit
+from coach.core.units import RATES, Quantity, Unit, heard_as
 from coach.dialogue import lines
+from coach.dialogue.burned import unlike_the_parts
+from coach.dialogue.complications import brought_by, call_off, corrected, is_bad
 from coach.dialogue.crediting import bring, credit, refuse
 from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
@@ -19,7 +21,7 @@ from coach.dialogue.state import Proposal, ReadBack, Standing, State, WhichUnit
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.two_of_a_kind import held_against_its_own
 from coach.dialogue.units_asked import pressure_unit, which_unit, with_unit
-from coach.language.number_ranges import converted_to
+from coach.dialogue.weight import beyond_by_weight
 from coach.procedure.model import COUNTED, ReadingSpec, Step
 from coach.trade.questions import Question
 from coach.trade.rates import CountedRate, rate_from_count
@@ -70,6 +72,24 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
         turn.sentences = turn.sentences[:1] if not turn.says(About.WARNING) else turn.warnings()
         turn.say(lines.question_of_numbers(proposals), About.NUMBERS)
     return awaited
+
+
+def take_corrections(turn: Turn, meaning: Meaning) -> tuple[Reading, ...]:
+    """Read back the numbers that take the place of one that has brought something: "no,
+    ninety-six". The others are returned."""
+    others: list[Reading] = []
+    for reading in meaning.readings:
+        place = corrected(turn.state, reading, meaning)
+        if place is None or reading.could_be_in:
+            others.append(reading)
+            continue
+        step, spec = place
+        proposal = Proposal(step.id, spec.name, reading, corrects=True)
+        turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
+        turn.state = replace(turn.state, pending=ReadBack((proposal,)), misses=0)
+        turn.drop(About.NUMBERS)
+        turn.say(lines.question_of_numbers((proposal,)), About.NUMBERS)
+    return tuple(others)
 
 
 def _ask_for_unit(turn: Turn, unclear: WhichUnit) -> None:
@@ -129,7 +149,7 @@ def _counted_without_me(turn: Turn, reading: Reading) -> bool:
 
 
 def _fits(spec: ReadingSpec, reading: Reading) -> bool:
-    if spec.quantity is reading.quantity or _same_rate(spec, reading):
+    if heard_as(spec.quantity) is reading.quantity or _same_rate(spec, reading):
         return True
     return {spec.quantity, reading.quantity} == {Quantity.LENGTH, Quantity.SIZE} and (
         reading.unit is spec.unit
@@ -180,6 +200,12 @@ def let_stand(turn: Turn, how: str) -> None:
         if step is None:
             continue
         spec = next(s for s in step.readings if s.name == proposal.name)
+        brought = brought_by(turn.state, step, spec)
+        if brought is not None and proposal.corrects:
+            if is_bad(spec, proposal.reading):
+                turn.note("bad-as-before", **reading_data(step.id, spec.name, proposal.reading))
+                continue
+            call_off(turn, brought)
         _stand(turn, step, spec, proposal, how)
         if step not in touched:
             touched.append(step)
@@ -190,19 +216,10 @@ def let_stand(turn: Turn, how: str) -> None:
             turn.state = replace(turn.state, asked=step.id)
         else:
             tell_scores(turn, step)
-        if _is_bad(turn.state, step):
-            bring(turn, step)
-
-
-def _is_bad(state: State, step: Step) -> bool:
-    """Whether a number that stands is a finding from which something follows."""
-    for spec in step.readings:
-        standing = state.standing(step.id, spec.name)
-        if standing is not None and standing.accepted:
-            value = converted_to(standing.values[0], standing.unit, spec.unit)
-            if value is not None and spec.is_bad(value):
-                return True
-    return False
+        for spec in step.readings:
+            standing = turn.state.standing(step.id, spec.name)
+            if standing is not None and standing.accepted and is_bad(spec, standing):
+                bring(turn, step, standing)
 
 
 def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: str) -> None:
@@ -211,7 +228,12 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
     insisted = before is not None and before.same_as(reading)
     in_range = reading.doubt is not Doubt.OUT_OF_RANGE
     outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
-    if in_range and (unlikely := unlikely_pair(spec, reading)):
+    unlikely = (
+        unlikely_pair(spec, reading)
+        or unlike_the_parts(state, step, spec, reading)
+        or beyond_by_weight(state, spec, reading)
+    )
+    if in_range and unlikely:
         in_range, outside = False, unlikely
     rate: CountedRate | Question | None = None
     if spec.name == COUNTED and step.count is not None:
@@ -224,7 +246,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
     standing = Standing(
         step=step.id,
         name=spec.name,
-        quantity=reading.quantity,
+        quantity=spec.quantity if spec.burned_age_years is not None else reading.quantity,
         values=reading.values,
         unit=reading.unit,
         at_s=state.at_s,

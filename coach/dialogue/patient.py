@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coach.core.meaning import Meaning
 from coach.dialogue import lines
-from coach.dialogue.crediting import come, open_again
+from coach.dialogue.complications import come, come_again, open_again
 from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.state import State, Told
 from coach.dialogue.turn import MINUTE, About, Turn
@@ -66,7 +66,7 @@ def end_scenario(turn: Turn) -> None:
     """Forget the timers."""
     turn.do(CancelTimer(MINUTE))
     for each in _drawn(turn.state):
-        if each.at_s:
+        if each.at_s or each.again_s:
             turn.do(CancelTimer(HAPPENS + each.id))
 
 
@@ -96,23 +96,55 @@ def show_what_was_revealed(turn: Turn) -> None:
         if finding.shown_by and finding.shown_by in turn.state.last_credited:
             _tell(turn, finding)
     for each in _drawn(turn.state):
-        if each.after and each.after in turn.state.last_credited:
+        first = each.id not in turn.state.happened
+        if first and each.after and each.after in turn.state.last_credited:
             happen(turn, each.id)
+        elif not first:
+            _let_it_come_again(turn, each)
+
+
+def _let_it_come_again(turn: Turn, each: Happening) -> None:
+    """Once all that it brought is done, what was drawn more often comes again after its seconds."""
+    state = turn.state
+    if each.id in state.coming_again or not _left(state, each.id):
+        return
+    brought = {step.id for step in state.skill.steps if step.complication == each.complication}
+    brought = (brought if each.complication else set()) | set(each.reopens)
+    if state.done.issuperset(brought & {step.id for step in state.skill.steps}):
+        turn.state = replace(state, coming_again=state.coming_again | {each.id})
+        turn.do(StartTimer(HAPPENS + each.id, each.again_s, at_once=True))
+
+
+def _left(state: State, happening: str) -> int:
+    """How often something still comes, of the times that were drawn."""
+    drawn = state.started.happenings.count(happening) if state.started else 0
+    return drawn - state.happened.count(happening)
 
 
 def happen(turn: Turn, happening: str) -> None:
-    """Something happens now, once."""
+    """Something happens now, no more often than it was drawn."""
     known = {each.id: each for each in _drawn(turn.state)}
     each = known.get(happening)
-    if each is None or happening in turn.state.happened:
+    again = happening in turn.state.happened
+    if each is None or not _left(turn.state, happening):
         return
-    turn.state = replace(turn.state, happened=(*turn.state.happened, happening))
+    if again and happening not in turn.state.coming_again:
+        return
+    turn.state = replace(
+        turn.state,
+        happened=(*turn.state.happened, happening),
+        coming_again=turn.state.coming_again - {happening},
+    )
     turn.note("happened", happening=happening)
     waiting = [complication.id for complication in turn.state.skill.complications]
     if each.complication in waiting and each.complication not in turn.state.came:
         come(turn, each.complication, announced=not each.says)
+    elif again and each.complication in turn.state.came:
+        come_again(turn, each.complication, announced=not each.says)
     open_again(turn, each.reopens)
     turn.say(lines.sentence(each.says), About.FINDING)
+    if not each.complication and not each.reopens:
+        _let_it_come_again(turn, each)
 
 
 def _drawn(state: State) -> Iterator[Happening]:

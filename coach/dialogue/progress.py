@@ -55,6 +55,12 @@ def suggested(state: State) -> Step | None:
     return lawful or (still[0] if still else None)
 
 
+def in_hand(state: State) -> Step | None:
+    """The step that a bare "done" is about: the one that the clock runs for, else the suggested."""
+    timed = state.step(state.clock.step) if state.clock is not None else None
+    return timed or suggested(state)
+
+
 def awaits_a_number(state: State) -> tuple[Step, ReadingSpec] | None:
     """The step whose number may be said now without a word for it, and which number that is.
 

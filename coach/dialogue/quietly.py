@@ -11,8 +11,22 @@ from dataclasses import replace
 
 from coach.core.meaning import Command, CylinderTold, Meaning, Part, Reading, StepMention
 from coach.dialogue import lines
-from coach.dialogue.clock import end_clock, start_clock
-from coach.dialogue.crediting import after_credits, choose, credit, deny, finish, leave_out
+from coach.dialogue.clock import (
+    end_clock,
+    ends_with_its_telling,
+    start_clock,
+    tells_by_its_finding,
+)
+from coach.dialogue.complications import corrected
+from coach.dialogue.crediting import (
+    after_credits,
+    choose,
+    credit,
+    deny,
+    finish,
+    leave_out,
+    take_finding,
+)
 from coach.dialogue.forbidden import warn
 from coach.dialogue.hints import hint, how_many_left
 from coach.dialogue.interval import start_interval
@@ -54,7 +68,9 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     meaning = rest
     asked = answered_from_scenario(turn, meaning)
     if asked and only_asks(meaning.text):
-        return
+        meaning = _asked_of_the_patient(turn, meaning)
+        if not meaning.steps:
+            return
     before = len(turn.state.breaches)
     warned = warn(turn, meaning.steps)
     turn.state = replace(turn.state, last_credited=())
@@ -84,6 +100,17 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
 def commanded_quietly(turn: Turn, command: Command) -> None:
     """Answer a command as far as a quiet coach answers it."""
     _HANDLERS.get(command, HANDLERS[command])(turn)
+
+
+def _asked_of_the_patient(turn: Turn, meaning: Meaning) -> Meaning:
+    """What a mere question does: it is the act of a step that asks, and tells of nothing else."""
+    steps = {step.id: step for step in turn.state.skill.steps}
+    asking = tuple(
+        mention
+        for mention in meaning.steps
+        if mention.step in steps and steps[mention.step].history and not mention.denied
+    )
+    return replace(meaning, steps=asking, readings=())
 
 
 def _told_of_cylinder(turn: Turn, meaning: Meaning) -> tuple[Told | None, Meaning | None]:
@@ -140,6 +167,9 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
     step = turn.state.step(mention.step)
     if step is None:
         return
+    if mention.denied and mention.found and tells_by_its_finding(step):
+        take_finding(turn, step)
+        return
     if mention.denied:
         deny(turn, step, mention.found)
         return
@@ -150,7 +180,8 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
     if step.id in turn.state.done:
         turn.note("done-again", step=step.id)
         return
-    timed = mention.part is Part.CLOCK_END
+    ended = ends_with_its_telling(turn.state, step, done_said=False)
+    timed = mention.part is Part.CLOCK_END or ended
     if timed and not _end(turn, step):
         return
     if not timed and (step.clock or step.pace):
@@ -206,11 +237,14 @@ def _belongs(
 def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: Meaning) -> bool:
     """Let a number stand as it was said; false if no step has a use for it."""
     reading, mentioned = as_count(turn.state, reading, mentioned)
-    corrected = just_given(turn.state, reading.quantity)
-    place = None if corrected and meaning.answer == "no" else place_of(turn, reading, mentioned)
-    of_others = mentioned and corrected is not None and corrected.step not in mentioned
-    if place is None and corrected is not None and not of_others:
-        place = _spec_of(turn.state, corrected)
+    brought = corrected(turn.state, reading, meaning)
+    given = just_given(turn.state, reading.quantity)
+    place = brought
+    if brought is None and not (given and meaning.answer == "no"):
+        place = place_of(turn, reading, mentioned)
+    of_others = mentioned and given is not None and given.step not in mentioned
+    if place is None and given is not None and not of_others:
+        place = _spec_of(turn.state, given)
     if place is None:
         turn.note("number-for-nothing", text=meaning.text)
         return False
@@ -226,7 +260,8 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
         turn.note("number-for-nothing", text=meaning.text)
         return False
     reading = held_against_its_own(step, spec, reading)
-    proposal = Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec))
+    assumed = is_assumed(turn.state, spec)
+    proposal = Proposal(step.id, spec.name, reading, assumed, corrects=brought is not None)
     turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
     turn.state = replace(turn.state, pending=ReadBack((proposal,)))
     credited = turn.state.last_credited

@@ -14,6 +14,7 @@ from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 from coach.report.summary import Count
 from coach.trade.account import OxygenAccount
+from coach.trade.burned_parts import BurnedParts
 from coach.trade.oxygen import Supply
 
 
@@ -64,13 +65,15 @@ class Standing:
 class Proposal:
     """A number heard for a reading of a step, not standing yet.
 
-    `assumed`: it is taken for a training cylinder without pressure.
+    `assumed`: it is taken for a training cylinder without pressure. `corrects`: it takes the place
+    of one that has brought something.
     """
 
     step: str
     name: str
     reading: Reading
     assumed: bool = False
+    corrects: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,17 +192,45 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
+class ToldBurned:
+    """The parts of the body that were last told of as burned, with how much of each, at a step."""
+
+    step: str
+    parts: BurnedParts
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """A complication that the bad number `by` has brought, and what stood before it.
+
+    `choices` are the settings that it changed; `credits`, `readings` and `timed` are of the steps
+    that it opened again. `was_to_come`: it was drawn, to come by itself.
+    """
+
+    complication: str
+    by: Standing
+    was_to_come: bool
+    choices: Mapping[str, str]
+    credits: tuple[Credit, ...]
+    readings: tuple[Standing, ...]
+    timed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """The conversation at one moment.
 
     `started` is how it began. `credits` are in the order they were earned; `last_credited` are the
     steps that one "I didn't do that" takes back. `focus` is a done step the learner went back to.
+    `brought` are complications that a number brought; `called_off` are steps of some for which
+    there is no need any more.
     `asked` is the step whose reading was asked for out of turn, `aloud_asked` the one to be said
     aloud. `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
     `pace` are beats that sound now, `rounds` those that repeats are in.
     `breaches` are acts that must not happen and did; `warned` those of the last utterance.
-    `told` are numbers that a scenario showed, `happened` what came of itself in it.
+    `told` are numbers that a scenario showed, `happened` what came of itself in it,
+    `coming_again` what of it is on its way once more.
     `cued` are steps whose cue was given. `hints` is how far the hints for each step have gone.
     `silenced`: it was no exercise any more. `told_minutes` are the minutes of oxygen last said,
     `told_assumed` whether by an assumed pressure.
@@ -207,7 +238,8 @@ class State:
     `speaking`: a line has begun and not ended; `cut_short`: it was cut off because somebody began
     to speak; `said_again`: it was nothing, so the line was said again, and noise cuts it no more.
     `spoken_since_s` is when the words began that are being heard, where that is known and nothing
-    is counted in them.
+    is counted in them. `burned` are parts told of as burned, `weight_kg` is what
+    the patient was said to weigh.
     """
 
     skill_file: SkillFile
@@ -217,6 +249,8 @@ class State:
     choices: Mapping[str, str] = field(default_factory=dict)
     to_come: tuple[str, ...] = ()
     came: frozenset[str] = frozenset()
+    brought: tuple[Brought, ...] = ()
+    called_off: frozenset[str] = frozenset()
     credits: tuple[Credit, ...] = ()
     last_credited: tuple[str, ...] = ()
     skipped: tuple[str, ...] = ()
@@ -239,6 +273,7 @@ class State:
     cued: frozenset[str] = frozenset()
     told: tuple[Told, ...] = ()
     happened: tuple[str, ...] = ()
+    coming_again: frozenset[str] = frozenset()
     help_page: int = 0
     account: OxygenAccount | None = None
     intended: Flow | None = None
@@ -258,12 +293,14 @@ class State:
     begun_s: float = 0.0
     silenced: bool = False
     spoken_since_s: float | None = None
+    burned: ToldBurned | None = None
+    weight_kg: float | None = None
     before_restart: State | None = None
 
     @property
     def skill(self) -> Skill:
         """The skill with its settings as they stand now."""
-        return self.skill_file.chosen(self.choices, self.came)
+        return self.skill_file.chosen(self.choices, self.came, self.called_off)
 
     @property
     def way(self) -> Way:

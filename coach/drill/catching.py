@@ -87,7 +87,7 @@ def told(caught: Caught) -> tuple[str, ...]:
     every = len(caught.caught) + len(caught.missed)
     if not every:
         return ("There was no mistake to catch.",)
-    lines = [f"You caught {len(caught.caught)} of {every} mistakes."]
+    lines = [f"You caught {len(caught.caught)} of {every} mistake{'' if every == 1 else 's'}."]
     lines += [_not_caught(mistake) for mistake in caught.missed]
     if caught.without_cause:
         times = "once" if caught.without_cause == 1 else f"{caught.without_cause} times"

@@ -17,6 +17,10 @@ SETTINGS_VARIABLE = "COACH_CONFIG"
 """Environment variable that names another settings file."""
 
 
+MODELS = "models"
+"""The folder of fetched speech models inside that of the data: nothing in it is recorded."""
+
+
 def user_data_folder(environ: Mapping[str, str]) -> Path:
     """The folder of everything the program records; it need not exist yet."""
     told = environ.get(DATA_VARIABLE, "")

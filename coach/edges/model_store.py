@@ -22,7 +22,7 @@ import yaml
 from coach.core.errors import InputError, MissingError
 from coach.edges.data_files import data_folder
 from coach.edges.download import Progress, UnreachableError, download, file_sha256
-from coach.edges.folders import user_data_folder
+from coach.edges.folders import MODELS, user_data_folder
 from coach.edges.lasting import make_owned_folder
 from coach.edges.model_receipt import read_receipt, write_receipt
 
@@ -134,7 +134,7 @@ def models_folder() -> Path:
     chosen = os.environ.get(FOLDER_VARIABLE)
     if chosen:
         return Path(chosen).expanduser()
-    return user_data_folder(os.environ) / "models"
+    return user_data_folder(os.environ) / MODELS
 
 
 def model_path(entry: ModelEntry) -> Path:

@@ -48,7 +48,7 @@ def read_scenario(path: Path) -> tuple[Scenario | None, tuple[Problem, ...]]:
         wrong = f"the id is '{scenario.id}', but the file is named '{own}': make them the same."
         return None, (Problem(file, 1, wrong),)
     if scenario.skill not in skill_paths():
-        advice = did_you_mean(scenario.skill, skill_paths(), "skills")
+        advice = did_you_mean(scenario.skill, skill_paths(), "skills", "coach skills")
         return None, (Problem(file, 1, f"there is no skill '{scenario.skill}': {advice}"),)
     return parse_scenario(text, file, schema, load_skill(scenario.skill))
 
@@ -59,7 +59,7 @@ def load_scenario(name: str) -> Scenario:
     if path.suffix not in ENDINGS:
         known = scenario_paths()
         if name not in known:
-            advice = did_you_mean(name, known, "scenarios")
+            advice = did_you_mean(name, known, "scenarios", "coach skills")
             raise InputError(f"There is no scenario '{name}': {advice}")
         path = known[name]
     scenario, problems = read_scenario(path)

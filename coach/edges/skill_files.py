@@ -8,7 +8,7 @@ from pathlib import Path
 
 from coach.core.errors import InputError
 from coach.edges.shared_files import facts_for, fragments_for
-from coach.edges.skill_folders import skill_path
+from coach.edges.skill_folders import hides_another, skill_path
 from coach.edges.skill_text import BrokenFileError, published_schema, read_text, shown
 from coach.procedure.dialogue_file import Dialogue, parse_dialogues
 from coach.procedure.facts import FactTable
@@ -32,11 +32,14 @@ def load_skill(skill: str | Path, program: LocalProgram | None = None) -> SkillF
     parsed = read_skill(path, program)
     if parsed.skill_file is None:
         raise BrokenFileError(shown(path), parsed.problems)
+    skill_file = parsed.skill_file
+    if hides_another(path):
+        skill_file = replace(skill_file, hides=True)
     if program is None:
-        return parsed.skill_file
-    written = dict(parsed.skill_file.written)
+        return skill_file
+    written = dict(skill_file.written)
     rules = in_force(program, path.stem, parsed.facts, written, facts_for(path.parent))
-    return replace(parsed.skill_file, in_force=rules)
+    return replace(skill_file, in_force=rules)
 
 
 def read_skill(path: Path, program: LocalProgram | None = None) -> ParsedSkill:

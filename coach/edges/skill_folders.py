@@ -69,6 +69,14 @@ def known_files(is_one: Callable[[Path], bool], part: str = "") -> dict[str, Pat
     return dict(sorted(found.items()))
 
 
+def hides_another(path: Path) -> bool:
+    """Whether a skill file stands in place of one that comes with the program."""
+    its_own = data_folder("procedures")
+    return path.resolve().parent != its_own.resolve() and any(
+        (its_own / f"{path.stem}{ending}").is_file() for ending in ENDINGS
+    )
+
+
 def skill_ids() -> tuple[str, ...]:
     """The ids of the known skills, in alphabetical order."""
     return tuple(skill_paths())
@@ -107,7 +115,9 @@ def skill_path(skill: str) -> Path:
         return as_path
     known = skill_paths()
     if skill not in known:
-        raise InputError(f"There is no skill '{skill}': {did_you_mean(skill, known, 'skills')}")
+        raise InputError(
+            f"There is no skill '{skill}': {did_you_mean(skill, known, 'skills', 'coach skills')}"
+        )
     return known[skill]
 
 

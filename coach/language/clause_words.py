@@ -274,7 +274,9 @@ PLACING_WORDS = frozenset(
 )
 """After "not" they tell where, with what or how something is not done."""
 
-PLACES = frozenset("table bed stretcher shelf floor bench cart counter wall box kit".split())
+PLACES = frozenset(
+    "table bed stretcher shelf floor bench cart counter wall box kit hand hands".split()
+)
 """Places of it that may be the very place a step asks for: a cylinder lying on the floor."""
 
 PLANS = (

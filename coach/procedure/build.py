@@ -171,6 +171,9 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
             for one in map(mapping, listed(written.get("also")))
         ),
         ahead=written["ahead"] is True if "ahead" in written else None,
+        burned_age_years=filler.number(mapping(written["burned"])["age-years"])
+        if "burned" in written
+        else None,
     )
 
 

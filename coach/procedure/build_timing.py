@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from coach.core.units import Quantity, Unit
 from coach.procedure.filler import Filler, texts
@@ -16,7 +16,9 @@ from coach.procedure.model import (
     Repeat,
     Since,
 )
-from coach.procedure.yaml_tree import Json
+from coach.procedure.resolve import listed, mapping
+from coach.procedure.wording import Mistake, place
+from coach.procedure.yaml_tree import Json, Path
 from coach.trade.pacing import COUNTED_TO, Pattern, middle_rate
 from coach.trade.rates import SECONDS_PER_MINUTE, Counted
 
@@ -38,7 +40,24 @@ def clock_from(written: Mapping[str, Json], filler: Filler) -> ClockSpec:
         reached=filler.sentence(written.get("reached")),
         under=filler.sentence(written.get("under")),
         calls_every_s=_seconds(written, "calls-every-s", filler, 1),
+        unless_found=written.get("unless-found") is True,
     )
+
+
+def clock_mistakes(
+    root: dict[str, Json], path: Path, written: dict[str, Json]
+) -> Iterator[Mistake]:
+    """What is timed unless something is found needs something that the step looks for."""
+    if mapping(written.get("clock")).get("unless-found") is not True:
+        return
+    step = mapping(listed(root.get("steps"))[int(path[1])])
+    looks_for = mapping(written.get("heard-as", step.get("heard-as")))
+    if not listed(looks_for.get("absent")):
+        yield (
+            (*path, "clock", "unless-found"),
+            f"'clock' of {place(root, path)} ends with a finding, but the step looks for none: add "
+            "'absent' to its heard-as, or take 'unless-found' out.",
+        )
 
 
 def since_from(written: Mapping[str, Json], present: frozenset[str], filler: Filler) -> Since:

@@ -86,7 +86,7 @@ def stands_for(reference: str, table: FactTable) -> str | float:
 
 def _looked_up(rest: str, table: FactTable) -> str | float | None:
     """What stands behind "name.part.in-unit"; None for nothing."""
-    name, part, unit = _split(rest)
+    name, part, unit = split_reference(rest)
     fact = table.facts.get(name)
     found = fact.part(part) if fact else None
     if fact is None or found is None or not unit:
@@ -95,7 +95,7 @@ def _looked_up(rest: str, table: FactTable) -> str | float | None:
     return round(found * times, 6) if times and isinstance(found, float) else None
 
 
-def _split(rest: str) -> tuple[str, str, str]:
+def split_reference(rest: str) -> tuple[str, str, str]:
     """The name of a fact, the part of it, and the unit asked for ("" for its own)."""
     rest, _, unit = rest.partition(_IN_UNIT)
     name, _, part = rest.partition(".")
@@ -141,7 +141,7 @@ def _unknown(
         if not rest.strip():
             yield path, f"{where} has {{{reference}}} without a number: write {{no-fact.5}}."
         return
-    name, part, unit = _split(rest)
+    name, part, unit = split_reference(rest)
     fact = table.facts.get(name)
     if fact is None:
         yield (
@@ -176,14 +176,14 @@ def _behind(root: dict[str, Json], reference: str) -> Iterator[tuple[str, str]]:
     with the unit it is turned into ("" for its own)."""
     kind, _, rest = reference.partition(".")
     if kind == FACT:
-        name, _, unit = _split(rest)
+        name, _, unit = split_reference(rest)
         yield name, unit
     options = mapping(mapping(mapping(root.get("settings")).get(kind)).get("options"))
     for option in options.values():
         passed = mapping(option).get(rest or "says")
         for inner in BRACES.findall(passed) if isinstance(passed, str) else ():
             if inner.startswith(f"{FACT}."):
-                name, _, unit = _split(inner.partition(".")[2])
+                name, _, unit = split_reference(inner.partition(".")[2])
                 yield name, unit
 
 

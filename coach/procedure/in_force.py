@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from coach.core.units import Quantity
 from coach.procedure.facts import Amount, FactTable, in_words
+from coach.procedure.left_out import lost_with
 from coach.procedure.local_facts import Change, LocalProgram
 from coach.procedure.local_scoring import ScoringChange
-from coach.procedure.resolve import mapping
+from coach.procedure.local_skills import SkillChange
+from coach.procedure.resolve import listed, mapping
 from coach.procedure.yaml_tree import Json
 
 RESERVE = "cylinder-reserve"
@@ -58,8 +60,9 @@ _SPOKEN_UNITS = {
 class InForce:
     """The program whose rules a skill is practised by, and what of them is less safe.
 
-    `weaker` has a sentence for each such rule and the program's reason for it, to be said aloud.
-    `scoring` is what the program does otherwise with an attempt that is assessed.
+    `weaker` has a sentence for each such rule and the program's reason for it, to be said aloud,
+    then what it leaves out or tells in its own words, which nobody can hold against what is
+    published. `scoring` is what the program does otherwise with an attempt that is assessed.
     """
 
     program: str
@@ -98,15 +101,57 @@ def in_force(
         if change.fact in named
     ]
     if skill in program.skills:
+        change = program.skills[skill]
+        weaker += [
+            (
+                f"Weaker than published: {number.fact.about}, "
+                f"{_said(Amount(value=number.now), number.fact.unit)} instead of "
+                f"{_said(Amount(value=number.was), number.fact.unit)}.",
+                change.weakens,
+            )
+            for number in change.weaker_options
+        ]
         weaker += [
             (f"Weaker than published: the step {step.replace('-', ' ')}.", reason)
-            for step, reason in program.skills[skill].weakenings.items()
+            for step, reason in change.weakenings.items()
         ]
+        weaker += _left_out(change)
+        weaker += _own_words(change, written)
     scoring = program.scoring
     if scoring is not None and scoring.weakens:
         told = "; ".join(scoring.weaker)
         weaker.append((f"Weaker than published: the scoring, {told}.", scoring.weakens))
     return InForce(program.name, program.date, program.approved_by, tuple(weaker), scoring)
+
+
+def _left_out(change: SkillChange) -> Iterator[tuple[str, str]]:
+    """The steps left out without a reason for what is less safe: nothing goes in silence."""
+    gone = {step: why for step, why in change.left_out().items() if step not in change.weakenings}
+    if gone:
+        yield f"Left out by your program: {_steps(gone)}.", _reasons(gone)
+
+
+def _own_words(change: SkillChange, written: Json) -> Iterator[tuple[str, str]]:
+    """The steps of safety that are told otherwise."""
+    root = mapping(written)
+    steps = {str(mapping(step).get("id")): mapping(step) for step in listed(root.get("steps"))}
+    own = {
+        step: why
+        for step, why in change.own_words().items()
+        if step in steps and lost_with(step, steps, root.get("cautions"))
+    }
+    if own:
+        yield f"In your program's own words: {_steps(own)}.", _reasons(own)
+
+
+def _steps(named: Iterable[str]) -> str:
+    names = [name.replace("-", " ") for name in named]
+    return f"the step {names[0]}" if len(names) == 1 else f"the steps {', '.join(names)}"
+
+
+def _reasons(named: Mapping[str, str]) -> str:
+    reasons = [reason.rstrip(". ") for reason in dict.fromkeys(named.values())]
+    return f"{'; '.join(reasons)}."
 
 
 def _asks_for_pressure(written: Json) -> bool:
@@ -165,6 +210,9 @@ def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
         yield f"    because: {change.because}"
         if change.weakens:
             yield f"    LESS SAFE, and said aloud: {change.weakens}"
+    if program.target_chance is not None:
+        yield ""
+        yield f"target-chance: {program.target_chance:g} (what its rehearsals aim at)"
     if program.scoring is not None:
         yield ""
         yield "scoring:"
@@ -178,3 +226,6 @@ def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
         yield from (f"    {line}" for line in skill.told())
         for step, reason in skill.weakenings.items():
             yield f"    LESS SAFE at {step}, and said aloud: {reason}"
+        if skill.weakens:
+            told = "; ".join(number.told() for number in skill.weaker_options)
+            yield f"    LESS SAFE ({told}), and said aloud: {skill.weakens}"

@@ -19,7 +19,8 @@ def lost_with(name: str, steps: Mapping[str, Mapping[str, Json]], cautions: Json
 
     `steps` are those of the skill by id, `cautions` the skill's. A step counts that another one
     or that itself is ordered for safety, that an evaluator has to hear, whose number is held
-    against a range or whose time against a limit, and one that a caution names.
+    against a range or whose time against a limit, one that answers a bad finding or what may go
+    wrong, and one that a caution names.
     """
     step = steps[name]
     parts = [step, *map(mapping, listed(step.get("variants")))]
@@ -50,6 +51,10 @@ def _marks(
         yield "its number is held against a range"
     if any(part.get(key) for part in parts for key in ("clock", "pace", "since")):
         yield "it is timed"
+    if step.get("complication"):
+        yield "it answers what may go wrong"
+    if any(part.get("found") for part in parts):
+        yield "a bad finding is answered there"
     if any(part.get("cautions") for part in parts):
         yield "it has a caution of its own"
     if any(_names(str(caution), str(step.get("name", ""))) for caution in cautions):

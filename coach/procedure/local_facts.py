@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Any
 
 from coach.core.problem import Problem
@@ -15,11 +16,12 @@ from coach.procedure.local_scoring import (
     scoring_mistakes,
     scoring_of,
 )
-from coach.procedure.local_skills import SkillChange, skill_change_mistakes
+from coach.procedure.local_skills import SkillChange, skill_change_mistakes, weaker_options
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
+from coach.procedure.weaker_option import WeakerNumber
 from coach.procedure.wording import Mistake, counted, did_you_mean, place
 from coach.procedure.yaml_tree import Json, Path, read_tree
 
@@ -29,7 +31,7 @@ LOCAL = "local-program"
 PUBLISHED = "published"
 """Name under which the table's default stays with a changed fact, among what differs."""
 
-_DATE = re.compile(r"(19|20)\d\d-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
+_DATE = re.compile(r"(19|20)\d\d-\d\d-\d\d")
 _AMOUNT = ("value", "low", "high")
 
 
@@ -99,7 +101,7 @@ def parse_local_facts(
     for path, message in (
         *_mute(root, root, ()),
         *_mistakes(root, table),
-        *skill_change_mistakes(root.get("skills"), skills),
+        *skill_change_mistakes(root.get("skills"), skills, table),
         *scoring_mistakes(scoring_of(root), rule or {}),
     ):
         found.add(Problem(file, tree.line(path), message))
@@ -116,7 +118,12 @@ def parse_local_facts(
             str(root["approved-by"]),
             tuple(changes),
             {
-                name: _skill_change(name, tree.line(("skills", name)), mapping(written))
+                name: _skill_change(
+                    name,
+                    tree.line(("skills", name)),
+                    mapping(written),
+                    tuple(weaker_options(mapping(written), skills[name], table).values()),
+                )
                 for name, written in mapping(root.get("skills")).items()
             },
             _target_chance(root),
@@ -131,7 +138,9 @@ def _target_chance(root: dict[str, Json]) -> float | None:
     return float(told) if isinstance(told, int | float) else None
 
 
-def _skill_change(name: str, line: int, written: dict[str, Json]) -> SkillChange:
+def _skill_change(
+    name: str, line: int, written: dict[str, Json], weaker: tuple[WeakerNumber, ...]
+) -> SkillChange:
     steps = mapping(written.get("steps"))
     return SkillChange(
         name,
@@ -143,26 +152,37 @@ def _skill_change(name: str, line: int, written: dict[str, Json]) -> SkillChange
             for step, change in steps.items()
             if "weakens" in mapping(change)
         },
+        weaker,
+        str(written.get("weakens", "")),
     )
 
 
 def is_weaker(fact: Fact, now: Amount) -> bool:
     """Whether a number is less safe than the table's: on the wrong side of it, or a wider range.
 
-    Where neither side is safer, as with a dose, any other number is.
+    Where neither side is safer, as with a dose, or the table names none, any other number is; so
+    are other words, which nothing can hold against the table's. A range whose safer side is named
+    is less safe too when only its safe part is cut away.
     """
     was = fact.amount
+    if isinstance(was.value, str):
+        return now.value != was.value
     lower = _below(now.value, was.value) or _below(now.low, was.low)
     higher = _below(was.value, now.value) or _below(was.high, now.high)
-    if was.value is not None and _either_way(fact):
-        return lower or higher
-    if was.value is not None:
-        return (fact.safer == Safer.LOWER and higher) or (fact.safer == Safer.HIGHER and lower)
+    if was.value is None:
+        return lower or higher or _moved(fact, now)
+    if fact.safer == Safer.LOWER:
+        return higher
+    if fact.safer == Safer.HIGHER:
+        return lower
     return lower or higher
 
 
-def _either_way(fact: Fact) -> bool:
-    return fact.safer == Safer.NEITHER or (fact.safer is None and fact.kept == Kept.DOSE)
+def _moved(fact: Fact, now: Amount) -> bool:
+    """Whether a range that is not wider keeps only what is less safe."""
+    return (fact.safer == Safer.LOWER and _below(fact.amount.low, now.low)) or (
+        fact.safer == Safer.HIGHER and _below(now.high, fact.amount.high)
+    )
 
 
 def _is_none_of_its_kind(now: Amount, was: Amount) -> bool:
@@ -172,10 +192,16 @@ def _is_none_of_its_kind(now: Amount, was: Amount) -> bool:
     return nought or (_below(now.low, 0.0) and not _below(was.low, 0.0))
 
 
-def _side(fact: Fact) -> str:
+def _side(fact: Fact, now: Amount) -> str:
+    """Why a number counts as less safe, in words."""
+    if isinstance(fact.amount.value, str):
+        return "other words cannot be held against it"
     if fact.amount.value is None:
-        return "a range grows wider"
-    return "neither direction is safer" if _either_way(fact) else f"{fact.safer} is safer"
+        return f"{fact.safer} is safer" if _moved(fact, now) else "a range grows wider"
+    if fact.safer is None and fact.kept != Kept.DOSE:
+        return "no side of it is known to be safer"
+    either = fact.safer in (None, Safer.NEITHER)
+    return "neither direction is safer" if either else f"{fact.safer} is safer"
 
 
 def _below(one: str | float | None, other: str | float | None) -> bool:
@@ -194,10 +220,17 @@ def _mute(root: dict[str, Json], value: Json, path: Path) -> Iterator[Mistake]:
         yield path, f"{place(root, path)} says nothing: write it in words."
 
 
+def _is_a_day(written: str) -> bool:
+    try:
+        return bool(_DATE.fullmatch(written) and date.fromisoformat(written))
+    except ValueError:
+        return False
+
+
 def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
-    date = root.get("date")
-    if isinstance(date, str) and not _DATE.fullmatch(date):
-        yield ("date",), f"the date is '{date}': write it as 2026-09-01."
+    day = root.get("date")
+    if isinstance(day, str) and not _is_a_day(day):
+        yield ("date",), f"the date is '{day}': write a day of the calendar, as 2026-09-01."
     if not root.keys() & {"facts", "skills", "target-chance", "scoring"}:
         yield (), "the file changes nothing: add 'facts', 'skills' or 'scoring'."
     for name, written in mapping(root.get("facts")).items():
@@ -255,8 +288,8 @@ def _change_mistakes(
         yield (
             path,
             f"{where} weakens a safety rule (the table has {fact.amount.shown(fact.unit)}, and "
-            f"{_side(fact)}): say why in 'weakens', which the coach says aloud, or take the change "
-            "out.",
+            f"{_side(fact, now)}): say why in 'weakens', which the coach says aloud, or take the "
+            "change out.",
         )
     words = spoken_words(str(written["weakens"])) if reason else 0
     if weaker and words > LONGEST_SAY:

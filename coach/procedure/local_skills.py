@@ -7,15 +7,20 @@ from copy import deepcopy
 from dataclasses import dataclass, field
 from typing import Any
 
+from coach.procedure.facts import FactTable
 from coach.procedure.left_out import lost_with, safety_firsts
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
+from coach.procedure.weaker_option import WeakerNumber, weaker_number
 from coach.procedure.wording import Mistake, counted, did_you_mean
 from coach.procedure.yaml_tree import Json, Path
 
 TEXTS = ("name", "say", "why", "how", "aloud", "found", "cue")
 """Texts of a step that a program may say otherwise."""
+
+_TELLING = frozenset(TEXTS) - {"name", "why"}
+"""Those of them that tell what is to be done."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +29,8 @@ class SkillChange:
 
     `written` is its part of the file, checked; `line` is where that begins. `off` is the reason
     why the skill is turned off, "" if it is not. `weakenings` are the reasons given where the
-    patient is less safe, by what is weakened.
+    patient is less safe, by the step that is weakened; `weaker_options` are the numbers of options
+    that are less safe than those of the skill's own defaults, `weakens` the reason for them.
     """
 
     skill: str
@@ -32,6 +38,24 @@ class SkillChange:
     written: Mapping[str, Json]
     off: str = ""
     weakenings: Mapping[str, str] = field(default_factory=dict)
+    weaker_options: tuple[WeakerNumber, ...] = ()
+    weakens: str = ""
+
+    def left_out(self) -> dict[str, str]:
+        """The reason for each step that the program leaves out, by its id."""
+        return {
+            name: str(mapping(change)["because"])
+            for name, change in mapping(self.written.get("steps")).items()
+            if mapping(change).get("left-out") is True
+        }
+
+    def own_words(self) -> dict[str, str]:
+        """The reason for each step that the program tells otherwise, by its id."""
+        return {
+            name: str(mapping(change)["because"])
+            for name, change in mapping(self.written.get("steps")).items()
+            if mapping(change).keys() & _TELLING
+        }
 
     def applied(self, root: Mapping[str, Json]) -> dict[str, Json]:
         """The skill's content as the program has it; the given one is not changed."""
@@ -103,23 +127,21 @@ def _leave_out(root: dict[str, Any], gone: set[str]) -> None:
 
 
 def skill_change_mistakes(
-    written: Json, skills: Mapping[str, Mapping[str, Json]]
+    written: Json, skills: Mapping[str, Mapping[str, Json]], table: FactTable
 ) -> Iterator[Mistake]:
     """Every mistake in the `skills` of a program's file; `skills` are those there are, by id, as
-    they are written. What the schema refuses is passed over."""
+    they are written, `table` the published facts. What the schema refuses is passed over."""
     for name, change in mapping(written).items():
         path: Path = ("skills", name)
         if name not in skills:
-            yield (
-                path,
-                f"there is no skill '{name}' to change: {did_you_mean(name, skills, 'skills')}",
-            )
+            advice = did_you_mean(name, skills, "skills", "coach skills")
+            yield path, f"there is no skill '{name}' to change: {advice}"
         elif isinstance(change, dict) and change:
-            yield from _skill_mistakes(path, change, skills[name])
+            yield from _skill_mistakes(path, change, skills[name], table)
 
 
 def _skill_mistakes(
-    path: Path, change: dict[str, Json], root: Mapping[str, Json]
+    path: Path, change: dict[str, Json], root: Mapping[str, Json], table: FactTable
 ) -> Iterator[Mistake]:
     skill = str(path[1])
     if "off" in change:
@@ -140,6 +162,7 @@ def _skill_mistakes(
         elif isinstance(option, str) and option not in options:
             advice = did_you_mean(option, options, "options")
             yield here, f"setting '{name}' of skill '{skill}' has no option '{option}': {advice}"
+    yield from _option_mistakes(path, change, root, table)
     steps = {str(mapping(step).get("id")): mapping(step) for step in listed(root.get("steps"))}
     for name, step in mapping(change.get("steps")).items():
         if name not in steps:
@@ -149,6 +172,53 @@ def _skill_mistakes(
             cautions = root.get("cautions")
             yield from _step_mistakes((*path, "steps", name), step, steps, cautions)
     yield from _order_mistakes(path, change, list(steps))
+
+
+def weaker_options(
+    change: Mapping[str, Json], root: Mapping[str, Json], table: FactTable
+) -> dict[str, WeakerNumber]:
+    """The less safe number that a program's own default brings, by the setting.
+
+    `change` is the program's part for the skill, `root` the skill's content, `table` the published
+    facts.
+    """
+    settings = mapping(root.get("settings"))
+    found = {
+        name: weaker_number(root, name, option, table)
+        for name, option in mapping(change.get("settings")).items()
+        if isinstance(option, str) and option in mapping(mapping(settings.get(name)).get("options"))
+    }
+    return {name: number for name, number in found.items() if number is not None}
+
+
+def _option_mistakes(
+    path: Path, change: dict[str, Json], root: Mapping[str, Json], table: FactTable
+) -> Iterator[Mistake]:
+    skill, reason = str(path[1]), change.get("weakens")
+    weaker = weaker_options(change, root, table)
+    if reason is None:
+        for name, number in weaker.items():
+            yield (
+                (*path, "settings", name),
+                f"setting '{name}' of skill '{skill}' weakens a safety rule ({number.told()}): say "
+                "why in 'weakens' of the skill, which the coach says aloud, or take the change "
+                "out.",
+            )
+    elif not weaker:
+        yield (
+            (*path, "weakens"),
+            f"skill '{skill}' weakens nothing by its settings: take 'weakens' out, or put it to "
+            "the step or the fact that it is about.",
+        )
+    if isinstance(reason, str) and spoken_words(reason) > LONGEST_SAY:
+        yield (*path, "weakens"), _too_long(f"skill '{skill}'", reason)
+
+
+def _too_long(whose: str, reason: str) -> str:
+    return (
+        f"'weakens' of {whose} has {counted(spoken_words(reason), 'spoken word')}, and is said "
+        f"aloud: keep to {LONGEST_SAY}."
+    )
 
 
 def _step_mistakes(
@@ -179,11 +249,7 @@ def _step_mistakes(
             "differs.",
         )
     if isinstance(reason, str) and spoken_words(reason) > LONGEST_SAY:
-        yield (
-            (*path, "weakens"),
-            f"'weakens' of step '{name}' has {counted(spoken_words(reason), 'spoken word')}, and "
-            f"is said aloud: keep to {LONGEST_SAY}.",
-        )
+        yield (*path, "weakens"), _too_long(f"step '{name}'", reason)
 
 
 def what_weakens(

@@ -85,7 +85,8 @@ class ReadingSpec:
     `also` are the ranges in units to which there is no way from `unit`. A number under `bad_below`
     or over `bad_above` stands, and brings what its step `brings`; None where no number does.
     `ahead`: it is told before it comes about ("in how many minutes?"), so that a plan of it is all
-    there is to tell; None is as usual for its quantity.
+    there is to tell; None is as usual for its quantity. `burned_age_years`: it is a burned area of
+    a body of that age, held against the parts that were told of as burned; None for anything else.
     """
 
     name: str
@@ -104,6 +105,7 @@ class ReadingSpec:
     bad_above: float | None = None
     also: tuple[AlsoIn, ...] = ()
     ahead: bool | None = None
+    burned_age_years: float | None = None
 
     @property
     def counts_for_safety(self) -> bool:
@@ -128,7 +130,8 @@ class ClockSpec:
 
     They are at most `limit_s`, or at least `least_s`; 0 stands for none. `over` is said at the
     limit, `reached` when the least is reached, `under` when it ended before. The coach tells the
-    time every `calls_every_s` seconds.
+    time every `calls_every_s` seconds. `unless_found`: the bad finding that the step looks for ends
+    it sooner, and the step is done with it.
     """
 
     limit_s: int
@@ -139,6 +142,7 @@ class ClockSpec:
     reached: str = ""
     under: str = ""
     calls_every_s: int = 1
+    unless_found: bool = False
 
 
 @dataclass(frozen=True, slots=True)

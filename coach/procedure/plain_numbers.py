@@ -47,7 +47,7 @@ _UNSPOKEN = (
 _LIMITS = (
     *("low", "high", "limit-s", "least-s", "calls-every-s", "seconds", "for-s", "per-minute"),
     *("compressions", "breaths", "times", "breath-s", "lower-low", "lower-high"),
-    *("bad-below", "bad-above"),
+    *("bad-below", "bad-above", "age-years"),
 )
 
 

@@ -46,7 +46,8 @@ class Happening:
     """Something that comes with the chance `chance` (0 to 1), once step `after` is done, or
     `at_s` seconds after the beginning. `starts` gives values another start (the gauge reads low);
     `complication` is one of the skill's that comes with it, `reopens` are steps that then have to
-    be done once more."""
+    be done once more. It comes up to `times` times, each further time by the same chance, `again_s`
+    seconds after all that it brought is done."""
 
     id: str
     chance: float = 1.0
@@ -56,6 +57,8 @@ class Happening:
     starts: Mapping[str, float] = field(default_factory=dict)
     complication: str = ""
     reopens: tuple[str, ...] = ()
+    times: int = 1
+    again_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

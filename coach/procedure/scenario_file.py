@@ -94,6 +94,8 @@ def _happening(written: Mapping[str, Json]) -> Happening:
         starts={k: _number(v) for k, v in mapping(written.get("starts")).items()},
         complication=str(written.get("complication", "")),
         reopens=texts(written.get("reopens")),
+        times=int(_number(written.get("times", 1))),
+        again_s=_number(written.get("again-s", 0)),
     )
 
 
@@ -118,6 +120,12 @@ def _own_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
             if part == "findings":
                 values[name] = mapping(each.get("value"))
                 yield from _of_finding(number, each)
+            elif ("times" in each) != ("again-s" in each):
+                message = (
+                    f"'{name}' comes more than once with both 'times' and 'again-s', the seconds "
+                    "after which it comes again: give both or neither."
+                )
+                yield (part, number, "times" if "times" in each else "again-s"), message
             elif bool(each.get("after")) == bool(each.get("at-s")):
                 message = f"'{name}' needs one of the two: 'after' a step, or 'at-s' seconds."
                 yield (part, number), message

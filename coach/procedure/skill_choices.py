@@ -26,6 +26,7 @@ from coach.procedure.standing import Standing, choices_for, references_in
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path
 from coach.trade.amounts import parse_pressure
+from coach.trade.burns import OLDEST_YEARS
 
 MOST_CHOICES = 300
 """Ways in which the settings of one file may stand together."""
@@ -118,6 +119,7 @@ def _ranges(
         yield from _range(root, here, mapping(reading), choices, facts)
         yield from _range(root, here, mapping(reading), choices, facts, "lower-")
         yield from _bad(root, here, mapping(reading), choices, facts)
+        yield from _burned(root, here, mapping(reading), choices, facts)
         for other, also in enumerate(listed(mapping(reading).get("also"))):
             yield from _range(root, (*here, "also", other), mapping(also), choices, facts)
         yield from _assumed(root, here, mapping(reading), choices, facts)
@@ -140,6 +142,32 @@ def _bad(
                 f"{place(root, path)} has a {key} of {in_words(limit)}, which is not within "
                 f"{in_words(low)} to {in_words(high)}, so no number that stands would tell.",
             )
+
+
+def _burned(
+    root: dict[str, Json], path: Path, reading: dict[str, Json], choices: Choices, facts: Facts
+) -> Iterator[Mistake]:
+    """A burned area has the age of somebody who may live; nothing else has one."""
+    if "burned" not in reading:
+        return
+    here: Path = (*path, "burned", "age-years")
+    if reading.get("quantity") != Quantity.BURNED_AREA:
+        yield (
+            (*path, "burned"),
+            f"{place(root, path)} has 'burned', but is no burned-area: take it out.",
+        )
+        return
+    written = mapping(reading.get("burned")).get("age-years")
+    age = number(written, choices, facts)
+    if age is None:
+        if isinstance(written, str) and _known(written, choices, facts):
+            yield here, _not_a_number(place(root, here), written, "a number")
+    elif not 0 <= age <= OLDEST_YEARS:
+        yield (
+            here,
+            f"{place(root, here)} is {in_words(age)}, which is no age of a patient: give years "
+            f"from 0 to {OLDEST_YEARS:g}.",
+        )
 
 
 def _assumed(

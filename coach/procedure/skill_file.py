@@ -38,8 +38,8 @@ class SkillFile:
     `settings` and `complications` are as written, with braces; `sources` maps a key to the
     published name. `file` is the name it was read under. `written` is the checked content of the
     file. `in_force` names the local program by whose rules it is practised, if there is one,
-    `scenario` is the one that is played with it. Two
-    files are equal only if they are the same object.
+    `scenario` is the one that is played with it, `hides` whether it stands in place of a skill
+    that comes with the program. Two files are equal only if they are the same object.
     """
 
     id: str
@@ -55,6 +55,7 @@ class SkillFile:
     written: Mapping[str, Json] = field(repr=False)
     in_force: InForce | None = None
     scenario: Scenario | None = None
+    hides: bool = False
 
     @property
     def act_ids(self) -> tuple[str, ...]:
@@ -65,14 +66,19 @@ class SkillFile:
         """The option of each setting that is taken unless another is chosen."""
         return {name: setting.default for name, setting in self.settings.items()}
 
-    def chosen(self, choices: Choices, complications: frozenset[str] = frozenset()) -> Skill:
+    def chosen(
+        self,
+        choices: Choices,
+        complications: frozenset[str] = frozenset(),
+        without: frozenset[str] = frozenset(),
+    ) -> Skill:
         """The skill with these options, defaults for the rest, and the complications that came.
 
         Steps that do not exist with the choices, or whose complication has not come, are left out,
-        and so are prerequisites on them. InputError for an unknown setting, option or complication.
-        The same choices give the same object.
+        as are those named in `without`, and so are prerequisites on them. InputError for an unknown
+        setting, option or complication. The same choices give the same object.
         """
-        return _chosen(self, tuple(choices.items()), complications)
+        return _chosen(self, tuple(choices.items()), complications, without)
 
     def _checked_choices(self, choices: Choices, complications: frozenset[str]) -> Choices:
         for name, option in choices.items():
@@ -117,16 +123,22 @@ def skill_file_from(written: Mapping[str, Json], file: str) -> SkillFile:
 
 @lru_cache(maxsize=256)
 def _chosen(
-    skill_file: SkillFile, choices: tuple[tuple[str, str], ...], complications: frozenset[str]
+    skill_file: SkillFile,
+    choices: tuple[tuple[str, str], ...],
+    complications: frozenset[str],
+    without: frozenset[str],
 ) -> Skill:
     """The choices are looked at once: a conversation asks for the same skill thousands of times."""
     full = skill_file._checked_choices(dict(choices), complications)
-    return _resolved(skill_file, tuple(sorted(full.items())), complications)
+    return _resolved(skill_file, tuple(sorted(full.items())), complications, without)
 
 
 @lru_cache(maxsize=256)
 def _resolved(
-    skill_file: SkillFile, chosen: tuple[tuple[str, str], ...], complications: frozenset[str]
+    skill_file: SkillFile,
+    chosen: tuple[tuple[str, str], ...],
+    complications: frozenset[str],
+    without: frozenset[str],
 ) -> Skill:
     choices = dict(chosen)
     written = skill_file.written
@@ -134,7 +146,7 @@ def _resolved(
     present: list[tuple[str, dict[str, Json]]] = []
     for step in listed(written["steps"]):
         fields = written_fields(step, choices)
-        if fields is None:
+        if fields is None or mapping(step)["id"] in without:
             continue
         content = {key: value for key, (_, value) in fields.items()}
         if "complication" not in content or content["complication"] in complications:

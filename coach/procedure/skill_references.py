@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from coach.core.units import UNITS_OF, Quantity, Unit
 from coach.procedure.build_score import score_mistakes
+from coach.procedure.build_timing import clock_mistakes
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.wording import Mistake, did_you_mean, nearest, place
 from coach.procedure.yaml_tree import Json, Path
@@ -122,6 +123,7 @@ def _step(
             f"'since' of {where} ends with '{until}', which is no step: "
             f"{did_you_mean(until, ids(root, 'steps'), 'steps')}",
         )
+    yield from clock_mistakes(root, path, written)
     yield from score_mistakes(root, path, written, own_id)
     for number, wrong in enumerate(listed(written.get("wrong"))):
         yield from _span(root, (*path, "wrong", number), mapping(wrong))

@@ -16,6 +16,9 @@ Mistake: TypeAlias = tuple[Path, str]
 SHORTEST_PART = 3
 """Letters from which a part of a name is taken for the whole: our own choice."""
 
+MOST_LISTED = 12
+"""Names that a message may list; more hide what it is about (our own choice)."""
+
 _NAMED_BY = {
     "steps": ("step", "id"),
     "readings": ("reading", "name"),
@@ -42,14 +45,19 @@ def nearest(name: str, known: Iterable[str]) -> str | None:
     return holding[0] if len(holding) == 1 else None
 
 
-def did_you_mean(name: str, known: Iterable[str], what: str) -> str:
-    """What to do about an unknown name: "did you mean 'size'?", or the list of all `what`."""
+def did_you_mean(name: str, known: Iterable[str], what: str, listed_by: str = "") -> str:
+    """What to do about an unknown name: "did you mean 'size'?", or the list of all `what`.
+
+    Of more than MOST_LISTED only the command that lists them is told, if there is one.
+    """
     names = list(known)
     near = nearest(name, names)
     if near:
         return f"did you mean '{near}'?"
     if not names:
         return f"there are no {what}."
+    if listed_by and len(names) > MOST_LISTED:
+        return f"`{listed_by}` lists the {len(names)} {what}."
     return f"the {what} are {', '.join(names)}."
 
 

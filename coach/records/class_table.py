@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from coach.records.statistics import Agreement, Interval, wilson
 from coach.rehearsal.outlook import CLOCKS_DIFFER
@@ -24,8 +25,7 @@ class State(StrEnum):
     NEVER = "never"
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(NamedTuple):
     """One attempt: `started` is the wall clock (ISO 8601), `share` 0 to 1."""
 
     attempt: str
@@ -37,8 +37,7 @@ class Evidence:
     hints: int
 
 
-@dataclass(frozen=True, slots=True)
-class History:
+class History(NamedTuple):
     """All attempts of a learner at a skill: how many, how long together, the last one, the last
     one alone (not led) that was judged, and the last clean one (alone, ready, without a hint)."""
 
@@ -65,8 +64,7 @@ class Person:
     called: str
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """What a learner is in a skill, and what speaks for it (None: nothing); `chance` is that of
     doing it right now, where it decides (None: it is not known or does not). `after_now`: the last
     attempt is dated after now, so that a clock was wrong, and nothing is known of today."""
@@ -185,19 +183,21 @@ def pairs_of(
     ready = [
         _bits(cells[person.id, skill].state is State.READY for skill in skills) for person in people
     ]
-    by_worth: dict[int, list[tuple[int, int]]] = {}
-    more_than_any = 2 * (len(skills) + 1)
+    more_than_any = len(skills) + 1
+    by_worth: list[list[int]] = [[] for _ in range(2 * more_than_any)]
+    count = len(people)
     for one, mine in enumerate(ready):
-        for other in range(one + 1, len(ready)):
-            differ = mine ^ ready[other]
-            if differ:
-                each = differ & mine and differ & ready[other]
-                worth = differ.bit_count() + (more_than_any if each else 0)
-                by_worth.setdefault(worth, []).append((one, other))
+        first = one * count
+        for other, theirs in enumerate(ready[one + 1 :], one + 1):
+            both = mine | theirs
+            worth = (mine ^ theirs).bit_count()
+            by_worth[worth + (more_than_any if mine != both != theirs else 0)].append(first + other)
     pairs: list[Pair] = []
     taken: set[int] = set()
-    for worth in sorted(by_worth, reverse=True):
-        for one, other in by_worth[worth]:
+    # What is worth nothing comes first: the two can do the same.
+    for some in reversed(by_worth[1:]):
+        for pair in some:
+            one, other = divmod(pair, count)
             if one not in taken and other not in taken:
                 taken |= {one, other}
                 gives, gets = ready[one] & ~ready[other], ready[other] & ~ready[one]

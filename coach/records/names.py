@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping
 
 from coach.core.errors import InputError
 from coach.procedure.wording import nearest
@@ -12,6 +13,9 @@ from coach.report.cells import FORMULA_SIGNS
 LONGEST = 300
 """Letters of the longest name; the longest names on record are shorter (no source: a bound that
 keeps a pasted page from becoming a name)."""
+
+ID_DIGITS = 8
+"""Digits of an id by which people of one name are told apart."""
 
 _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Marks that turn the direction of all that follows (Unicode Standard Annex 9, section 2); names
@@ -60,6 +64,18 @@ def name_key(name: str) -> str:
     seen = "".join(letter for letter in name if unicodedata.category(letter) != "Cf")
     folded = unicodedata.normalize("NFC", seen).casefold()
     return " ".join(unicodedata.normalize("NFC", folded).split())
+
+
+def told_apart(called: Mapping[str, str]) -> dict[str, str]:
+    """What people are called, by id, with the beginning of the id where several are called alike.
+
+    One register has no two of one name; a database that stations share may.
+    """
+    alike = Counter(map(name_key, called.values()))
+    return {
+        id_: f"{name} ({id_[:ID_DIGITS]})" if alike[name_key(name)] > 1 else name
+        for id_, name in called.items()
+    }
 
 
 def name_words(name: str) -> tuple[str, ...]:

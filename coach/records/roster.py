@@ -24,8 +24,14 @@ from coach.report.cells import plain_cell, safe_cell
 
 COLUMNS = ("name", "note", "certificate", "valid-until", "skills")
 
+UNNAMED = "one without a name"
+"""A column with cells and no name, as it is told of."""
+
 LARGEST_BYTES = 5_000_000
 """A roster of 10,000 people takes a tenth of this."""
+
+YEARS = range(1950, 2151)
+"""Within a working life of today a certificate was given or runs out (our own choice)."""
 
 _DELIMITERS = ",;\t"
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -113,6 +119,8 @@ def roster_from(file: str, text: str) -> Roster:
             f'{file}:1: There is no column "name": the first row names the columns '
             f"({', '.join(COLUMNS)})."
         )
+    if len(rows) == 1:
+        raise InputError(f"{file} has no row beneath its first one, which names the columns.")
     twice = sorted({head for head in heads if heads.count(head) > 1 and head in COLUMNS})
     if twice:
         raise InputError(f'{file}:1: The column "{twice[0]}" stands twice: leave one out.')
@@ -157,6 +165,13 @@ def _checked(file: str, heads: list[str], rows: list[tuple[int, list[str]]]) -> 
     if problems:
         raise InputError("\n".join(map(str, problems)))
     other = tuple(head for head in heads if head and head not in COLUMNS)
+    if any(
+        cell.strip()
+        for _, cells in rows
+        for head, cell in zip(heads, cells, strict=False)
+        if not head
+    ):
+        other += (UNNAMED,)
     return Roster(tuple(good), other)
 
 
@@ -212,7 +227,7 @@ def taken_from(
                 file,
                 row.line,
                 f"There is no skill '{skill}' (spaces go between several): "
-                f"{did_you_mean(skill, skills, 'skills')}",
+                f"{did_you_mean(skill, skills, 'skills', 'coach skills')}",
             )
             for skill in row.skills
             if skill not in skills
@@ -245,14 +260,20 @@ def taken_from(
 
 
 def iso_day(text: str) -> str:
-    """A day as ISO 8601 has it, in full; InputError for any other text: 3/4 is two days."""
-    day = text.strip()
+    """A day as ISO 8601 has it, in full; InputError for any other text: 3/4 is two days, and a year
+    out of YEARS is a slip, or stands for "never"."""
     try:
-        if _DAY.fullmatch(day) is None:
+        if _DAY.fullmatch(text.strip()) is None:
             raise ValueError
-        return date.fromisoformat(day).isoformat()
+        day = date.fromisoformat(text.strip())
     except ValueError:
         raise InputError(f'"{text}" is no day: write it as 2027-03-31.') from None
+    if day.year not in YEARS:
+        raise InputError(
+            f'"{text}" is not within {YEARS[0]} and {YEARS[-1]}: write the year in full; what '
+            "never runs out needs no certificate here."
+        )
+    return day.isoformat()
 
 
 def roster_csv(register: Register) -> str:

@@ -205,6 +205,13 @@ class Result:
         """Points of all that could be had, 0 to 1."""
         return self.points / self.out_of if self.out_of else 0.0
 
+    @property
+    def acts(self) -> tuple[str, ...]:
+        """The ids of the acts that must not happen and did: those failures that are of no step."""
+        steps = {step.step for step in self.steps}
+        about = (failure.about for failure in self.failures)
+        return tuple(dict.fromkeys(one for one in about if one not in steps))
+
     def marked(self, mark: Mark) -> tuple[StepResult, ...]:
         """The steps with that mark, in the suggested order."""
         return tuple(step for step in self.steps if step.mark is mark)

@@ -30,7 +30,7 @@ from coach.report.attempt_words import (
     said_words,
 )
 from coach.report.by_hand import SetByHand
-from coach.report.matters import Matter, matters_most, what_was_good
+from coach.report.matters import Matter, matters_most, says_it_all, what_was_good
 from coach.report.shown_text import clock, counted, instant, number, percent, shown
 
 MOST_EVIDENCE = 40
@@ -115,6 +115,7 @@ def page_of(
         timed_table(result),
         earlier_table(result, recent),
     )
+    matters = matters_most(result)
     return AttemptPage(
         result.verdict,
         VERDICT_SIGNS[result.verdict],
@@ -122,8 +123,8 @@ def page_of(
         shown(result.title) or name_words(result.skill),
         _who(result, learner),
         tuple(_facts(result)),
-        _why(result),
-        matters_most(result),
+        _why(result, matters),
+        matters,
         what_was_good(result),
         _picture_words(result),
         tuple(_rows(result, recent, by_hand)),
@@ -142,9 +143,12 @@ def _who(result: Result, learner: str) -> str:
     return f"Learner {shown(result.learner)}" if result.learner else "Nobody's attempt"
 
 
-def _why(result: Result) -> str:
-    """The reason, without the verdict that stands beside it."""
+def _why(result: Result, matters: Sequence[Matter]) -> str:
+    """The reason, without the verdict that stands beside it; "" where what matters most beneath
+    it says the same."""
     reason = shown(result.why)
+    if matters and says_it_all(matters[0], reason):
+        return ""
     verdict = f"{VERDICTS[result.verdict]}: "
     if reason.upper().startswith(verdict):
         reason = reason[len(verdict) :]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coach.report.attempt import Mark, Result, Tells
-from coach.report.attempt_words import MARKS, expected_words, name_words
-from coach.report.matters import matters_most
+from coach.report.attempt_words import MARKS, VERDICTS, expected_words, name_words
+from coach.report.matters import matters_most, says_it_all
 from coach.report.shown_text import clock, shown
 from coach.report.summary import ASSUMED, CAUTION
 
@@ -20,9 +20,12 @@ def attempt_text(result: Result) -> str:
 
 
 def _lines(result: Result) -> Iterator[str]:
-    yield f"{shown(result.title)}: {shown(result.why)}"
+    matters = matters_most(result)
+    told_below = matters and says_it_all(matters[0], result.why)
+    verdict = f"{VERDICTS[result.verdict].capitalize()}." if told_below else shown(result.why)
+    yield f"{shown(result.title)}: {verdict}"
     yield f"{result.points:g} of {result.out_of:g} points in {clock(result.seconds)}"
-    for matter in matters_most(result):
+    for matter in matters:
         yield f"Matters most: {matter.what} {matter.why}".rstrip()
     width = max((len(MARKS[step.mark]) for step in result.steps), default=0)
     for step in result.steps:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -38,6 +39,21 @@ def matters_most(result: Result, most: int = MOST) -> tuple[Matter, ...]:
     for matter in _weightiest_first(result):
         found.setdefault(matter.about, matter)
     return tuple(found.values())[:most]
+
+
+def says_it_all(matter: Matter, sentence: str) -> bool:
+    """Whether a sentence, such as the reason of the verdict, tells nothing that this does not."""
+    return _told(sentence) - _LINKING <= _told(f"{matter.what} {matter.why}")
+
+
+def _told(text: str) -> set[str]:
+    return set(_WORD.findall(text.lower()))
+
+
+_WORD = re.compile(r"[\w%]+")
+
+_LINKING = frozenset("it hangs on a which person has to settle not yet unclear".split())
+"""Words of a verdict's reason that tell nothing by themselves (`coach.assessment.verdict`)."""
 
 
 def what_was_good(result: Result) -> str:

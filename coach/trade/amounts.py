@@ -72,7 +72,7 @@ class WrittenPressure:
 def parse_pressure(text: str, option: str, bare_unit: Unit | None = None) -> WrittenPressure:
     """A gauge pressure of zero or more; a number without a unit takes `bare_unit`, or is asked
     about (InputError)."""
-    number, unit_text = _amount(text)
+    number, unit_text = amount(text)
     if number is None:
         raise InputError(
             f'{option} "{text}" is not a pressure: give a number and its unit, for example '
@@ -95,7 +95,7 @@ def parse_pressure(text: str, option: str, bare_unit: Unit | None = None) -> Wri
 
 def parse_flow(text: str, option: str) -> Flow:
     """A flow above zero in litres a minute; InputError asks for one that is zero."""
-    number, unit_text = _amount(text)
+    number, unit_text = amount(text)
     if number is None or unit_text not in _FLOW_UNITS:
         raise InputError(f'{option} "{text}" is not a flow: give liters a minute, for example 15.')
     return checked_flow(Flow(number))
@@ -103,12 +103,12 @@ def parse_flow(text: str, option: str) -> Flow:
 
 def parse_minutes(text: str, option: str) -> Duration:
     """A time above zero, in minutes."""
-    return Duration(_above_zero(text, option, _MINUTE_UNITS, "a time in minutes", "15"))
+    return Duration(above_zero(text, option, _MINUTE_UNITS, "a time in minutes", "15"))
 
 
 def parse_factor(text: str, option: str) -> float:
     """A cylinder factor in litres per psi, above zero and no larger than any cylinder has."""
-    factor = _above_zero(text, option, _FACTOR_UNITS, "a factor in liters per psi", "0.16")
+    factor = above_zero(text, option, _FACTOR_UNITS, "a factor in liters per psi", "0.16")
     if factor > HIGHEST_FACTOR:
         raise InputError(
             f"{option} {factor:g} is larger than any cylinder has (a size D has 0.16, a size H "
@@ -119,8 +119,8 @@ def parse_factor(text: str, option: str) -> float:
 
 def parse_litres(text: str, option: str) -> Volume:
     """A volume above zero in litres ("360 L") or cubic meters ("1.5 m3")."""
-    number = _above_zero(text, option, set(_LITRES_PER_UNIT), "a volume in liters", '"360 L"')
-    return Volume(number * _LITRES_PER_UNIT[_amount(text)[1]])
+    number = above_zero(text, option, set(_LITRES_PER_UNIT), "a volume in liters", '"360 L"')
+    return Volume(number * _LITRES_PER_UNIT[amount(text)[1]])
 
 
 def parse_water(text: str, option: str) -> float:
@@ -134,8 +134,9 @@ def parse_water(text: str, option: str) -> float:
     return litres
 
 
-def _above_zero(text: str, option: str, units: set[str], what: str, example: str) -> float:
-    number, unit_text = _amount(text)
+def above_zero(text: str, option: str, units: set[str], what: str, example: str) -> float:
+    """A number above zero in one of the units; InputError says what it has to be."""
+    number, unit_text = amount(text)
     if number is None or unit_text not in units or number <= 0:
         raise InputError(
             f'{option} "{text}" is not {what} above zero: give a number, for example {example}.'
@@ -143,8 +144,8 @@ def _above_zero(text: str, option: str, units: set[str], what: str, example: str
     return number
 
 
-def _amount(text: str) -> tuple[float | None, str]:
-    """The number (None: there is none) and the unit in lower case."""
+def amount(text: str) -> tuple[float | None, str]:
+    """The number as written (None: there is none) and the unit in lower case."""
     match = _AMOUNT.fullmatch(text)
     if match is None or not any(sign.isdigit() for sign in match["number"]):
         return None, ""

@@ -20,12 +20,6 @@ LATER_MINUTES = (10, 15, 20)
 """Minutes at which it is scored again after a five-minute score under 7: every five ([ttmf]), up to
 20 (from memory: American College of Obstetricians, opinion 644, 2015)."""
 
-SLOW_PULSE_PER_MINUTE = 100.0
-"""Beats a minute: less counts 1, more counts 2 ([msd-apgar]). At exactly 100 tables differ."""
-
-FASTEST_PULSE_PER_MINUTE = 300.0
-"""Beats a minute; more cannot be counted (from memory)."""
-
 
 class Sign(StrEnum):
     """The five signs, in the order in which they are said."""
@@ -95,18 +89,6 @@ def birth_score(points: Mapping[Sign, float], minute: float) -> BirthScore | Que
         return question
     whole = MappingProxyType({sign: int(points[sign]) for sign in Sign})
     return BirthScore(whole, int(minute), _check(whole))
-
-
-def pulse_points(beats_per_minute: float) -> int | Question:
-    """The points for a counted pulse: 0, 1 or 2; exactly 100 is asked about."""
-    question = question_outside(beats_per_minute, 0, FASTEST_PULSE_PER_MINUTE, "the pulse")
-    if question:
-        return question
-    if beats_per_minute == SLOW_PULSE_PER_MINUTE:
-        return Question("One hundred lies on the edge: over or under, if you count again?")
-    if beats_per_minute == 0:
-        return 0
-    return 1 if beats_per_minute < SLOW_PULSE_PER_MINUTE else 2
 
 
 def _check(points: Mapping[Sign, int]) -> Question | None:

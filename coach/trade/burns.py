@@ -137,8 +137,11 @@ def burned_by_chart(shares: Mapping[ChartPart, float], age_years: float) -> Burn
 
 PERCENT_PER_PALM = 1.0
 """Percent of the body for the hand of the burned person, palm and fingers together. Measured, an
-adult's is 0.78 ([palm]), so the rule errs high. Of a child [burn-charts] counts the palm without
-the fingers; of an adult that is a half ([palm-slate])."""
+adult's is less (PALM_MEASURED), so the rule errs high. Of a child [burn-charts] counts the palm
+without the fingers; of an adult that is a half ([palm-slate])."""
+
+PALM_MEASURED = 0.78
+"""Percent of the body that an adult's palm with its fingers was measured to be ([palm])."""
 
 MOST_PALMS = 15.0
 """More is no longer a small burn, and palms mislead (from memory: ABC of burns, BMJ 2004)."""

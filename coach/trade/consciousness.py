@@ -135,13 +135,6 @@ def consciousness_score(
     return ConsciousnessScore(eyes, voice, limbs, scale, check)
 
 
-def parts_of_total(total: float) -> Question:
-    """What to ask of somebody who gives only a total: the parts say more than their sum."""
-    return question_outside(total, 3, 15, "the total", whole=True) or Question(
-        "And how is that made up: eyes, verbal and motor?"
-    )
-
-
 def _question(part: str, points: float | None, most: int) -> Question | None:
     if points is None:
         return None

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from coach.core.units import Duration, Flow, Volume
-from coach.trade.oxygen import minutes_of_contents
+from coach.core.units import Volume
 from coach.trade.questions import Question, question_outside
-from coach.trade.runs import question_of_flow
 
 GAS_LITRES_PER_LIQUID_LITRE = 860.0
 """Litres of gas at about 21 C from a litre of liquid (860.6: [lox]; rounded down, so
@@ -53,8 +51,3 @@ def gas_of_liquid(
         full_percent, 0, 100, "percent full"
     )
     return question or Volume(amount * per_unit * full_percent / 100)
-
-
-def liquid_lasting(gas: Volume, flow: Flow) -> Duration | Question:
-    """How long that gas lasts at one flow, all of it used; a flow of zero is asked about."""
-    return question_of_flow(flow) or minutes_of_contents(gas, flow)

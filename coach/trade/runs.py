@@ -105,22 +105,13 @@ def minimum_pressure_for_runs(
     return supply.minimum_pressure(Flow(litres), Duration(1.0))
 
 
-def lasting_at(supply: Supply, gauge: Pressure, flow: Flow) -> Duration | Question:
-    """How long one flow, or what a ventilation device draws, keeps the gauge above the reserve.
-
-    A flow of zero, and numbers that no outlet or gauge shows, are asked about.
-    """
-    question = question_of_flow(flow) or _question_of_gauge(gauge)
-    return question or supply.minutes_left(gauge, flow)
-
-
 def drawn_together(flows: Sequence[Flow]) -> Flow | Question:
     """The flow of several outlets open at the same time."""
-    question = _question_of_flows(flows)
+    question = __question_of_flows(flows)
     return question or Flow(sum(flow.litres_per_minute for flow in flows))
 
 
-def question_of_flow(flow: Flow) -> Question | None:
+def _question_of_flow(flow: Flow) -> Question | None:
     """What to ask of a flow that is zero or that no outlet gives; else None."""
     if flow.litres_per_minute == 0:
         return Question("At zero liters a minute nothing is used: what is the flow?")
@@ -137,10 +128,10 @@ def _question_of_runs(runs: Sequence[Run]) -> Question | None:
         or (Question("A run of no time: how many minutes?") if not run.minutes.minutes else None)
         for run in runs
     )
-    return _question_of_flows([run.flow for run in runs]) or first_question(*times)
+    return __question_of_flows([run.flow for run in runs]) or first_question(*times)
 
 
-def _question_of_flows(flows: Sequence[Flow]) -> Question | None:
+def __question_of_flows(flows: Sequence[Flow]) -> Question | None:
     if not flows:
         return Question("Which flow, and for how many minutes?")
-    return first_question(*(question_of_flow(flow) for flow in flows))
+    return first_question(*(_question_of_flow(flow) for flow in flows))

@@ -6,6 +6,8 @@ What is from memory, or common practice without a source, says so where the numb
 
 from __future__ import annotations
 
+import re
+
 SUM_SOURCES = {
     "biology-insights": "How to properly count respirations (weak): "
     "https://biologyinsights.com/how-to-properly-count-respirations-and-what-is-normal",
@@ -57,3 +59,8 @@ SUM_SOURCES = {
     "ttmf": "Apgar score, glossary: https://ttmf.org/glossary/apgar-score",
 }
 """Full names by key."""
+
+
+def with_full_names(text: str) -> str:
+    """A text in which each [key] is replaced by the full name of the source."""
+    return re.sub(r"\[([a-z0-9-]+)\]", lambda found: SUM_SOURCES[found[1]], text)

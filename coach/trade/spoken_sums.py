@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from coach.core.units import Duration, Flow, Unit, Volume
+from coach.core.units import Flow, Unit, Volume
 from coach.trade.amounts import WrittenPressure
 from coach.trade.birth_score import BirthScore
 from coach.trade.blood_pressure import PressureSums
@@ -14,27 +14,11 @@ from coach.trade.consciousness import FULL_SCORE, ConsciousnessScore
 from coach.trade.liquid_oxygen import LiquidUnit
 from coach.trade.margins import Margin
 from coach.trade.questions import capital, heard
-from coach.trade.rates import CountedRate
 from coach.trade.runs import RunPlan
 from coach.trade.spoken import CHANGE, flow_words
 from coach.trade.temperature import BodyTemperature, Degree
 from coach.trade.ventilation import BreathVolume, MinuteVentilation
 from coach.trade.wording import cardinal, duration_words, number_words
-
-WHOLE_HOURS_FROM = 10
-"""Hours from which minutes are no longer said."""
-
-MINUTES_PER_HOUR = 60
-
-
-def rate_words(rate: CountedRate) -> str:
-    """As "You counted eight in thirty seconds: sixteen a minute, give or take two"."""
-    about = "" if rate.per_minute == rate.whole else "about "
-    spread = cardinal(math.ceil(rate.give_or_take))
-    return (
-        f"You counted {cardinal(rate.count)} in {heard(rate.seconds)} seconds: "
-        f"{about}{cardinal(rate.whole)} a minute, give or take {spread}."
-    )
 
 
 def pressure_words(sums: PressureSums) -> str:
@@ -72,6 +56,18 @@ def burned_words(area: BurnedArea) -> str:
     return f"About {number_words(round(area.percent * 2) / 2)} percent of the body."
 
 
+def burned_area_words(area: BurnedArea, *, by_palms: bool) -> str:
+    """By what an area was worked out: "By the rule of nines: about nine percent of the body."
+
+    Where it is to be looked at again, that question.
+    """
+    if area.check is not None:
+        return area.check.words
+    words = burned_words(area)
+    by = "the palms" if by_palms else "the rule of nines"
+    return f"By {by}: {words[:1].lower()}{words[1:]}"
+
+
 def temperature_words(body: BodyTemperature) -> str:
     """As "Thirty-eight Celsius is one hundred point four Fahrenheit."; tenths of a degree."""
     other = Degree.FAHRENHEIT if body.read_in is Degree.CELSIUS else Degree.CELSIUS
@@ -102,24 +98,12 @@ def device_words(flow: Flow) -> str:
     return f"The device draws about {flow_words(Flow(tenths))}."
 
 
-def lasting_words(lasting: Duration, flow: Flow) -> str:
-    """As "Forty minutes at six liters a minute, above the reserve."; rounded down."""
-    if not lasting.whole_minutes:
-        return f"Less than one minute at {flow_words(flow)}: {CHANGE}."
-    return f"{_lasting(lasting)} at {flow_words(flow)}, above the reserve."
-
-
 def liquid_words(amount: float, unit: LiquidUnit, gas: Volume) -> str:
     """As "Two liters of liquid make about seventeen hundred liters of gas."; rounded down."""
     litres = cardinal(math.floor(gas.litres))
     said = "one" if amount == 1 else heard(amount)
     name, verb = (unit[:-1], "makes") if amount == 1 else (unit, "make")
     return f"{capital(said)} {name} of liquid {verb} about {litres} liters of gas."
-
-
-def liquid_time_words(lasting: Duration, flow: Flow) -> str:
-    """As "Fourteen hours at two liters a minute, if nothing boils away."; rounded down."""
-    return f"{_lasting(lasting)} at {flow_words(flow)}, if nothing boils away."
 
 
 def plan_words(plan: RunPlan, unit: Unit) -> str:
@@ -137,25 +121,23 @@ def plan_minimum_words(runs: Sequence[object], least: WrittenPressure) -> str:
     return f"{_runs(runs)} {'needs' if len(runs) == 1 else 'need'} at least {least.words}."
 
 
-def margin_words(margin: Margin, need: Volume) -> str:
-    """As "Times two for safety: three hundred twenty liters."; whole litres, rounded up."""
+def margin_words(margin: Margin, need: Volume | None) -> tuple[str, ...]:
+    """The sentence on a margin, as "Times two for safety: three hundred twenty liters."; () for
+    none. Whole litres, rounded up; None where no need is known."""
+    if margin.multiplier == 1:
+        return ()
+    times = number_words(margin.multiplier)
+    if need is None:
+        return (f"Planned for {times} times the need.",)
     litres = math.ceil(round(margin.planned(need).litres, 6))
     said = f"{cardinal(litres)} liter{'' if litres == 1 else 's'}"
-    if margin.multiplier == 1:
-        return f"{capital(said)}, with nothing added for safety."
-    return f"Times {number_words(margin.multiplier)} for safety: {said}."
+    return (f"Times {times} for safety: {said}.",)
 
 
 def birth_words(score: BirthScore) -> str:
     """As "Nine of ten at five minutes, in the band seven to ten"."""
     at = f"{cardinal(score.minute)} minute{'' if score.minute == 1 else 's'}"
     return f"{capital(cardinal(score.total))} of ten at {at}, in the band {score.band}."
-
-
-def _lasting(lasting: Duration) -> str:
-    hours = lasting.whole_minutes // MINUTES_PER_HOUR
-    rounded = hours * MINUTES_PER_HOUR if hours >= WHOLE_HOURS_FROM else lasting.whole_minutes
-    return capital(duration_words(rounded))
 
 
 def _millilitres(breath: BreathVolume) -> str:

@@ -19,9 +19,6 @@ SLOWEST_BREATHS_PER_MINUTE, FASTEST_BREATHS_PER_MINUTE = 1.0, 120.0
 LEAST_MINUTE_VENTILATION_L, MOST_MINUTE_VENTILATION_L = 0.1, 60.0
 """Litres a minute: more than a device of the trade gives is a slip (from memory)."""
 
-LIGHTEST_KG, HEAVIEST_KG = 0.4, 350.0
-"""Kilograms (from memory)."""
-
 AIR_PERCENT = 21.0
 """Percent oxygen in air."""
 
@@ -69,15 +66,6 @@ def breath_volume(
         ventilation.litres_per_minute * MILLILITRES_PER_LITRE / breaths_per_minute
     )
     return _question_of_breath(breath) or breath
-
-
-def millilitres_per_kilogram(breath: BreathVolume, weight_kg: float) -> float | Question:
-    """A breath in mL per kg of body weight, to hold a learner's own number against a source."""
-    question = first_question(
-        _question_of_breath(breath),
-        question_outside(weight_kg, LIGHTEST_KG, HEAVIEST_KG, "the weight"),
-    )
-    return question or breath.millilitres / weight_kg
 
 
 def device_flow(

@@ -9,19 +9,27 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from fakes import FakeEar, FakeVoice
 
-from coach.app.practice import practise_typed
+from coach.app.debriefing import NOT_HEARD, STAYS_UNCLEAR
+from coach.app.practice import practise, practise_typed
 from coach.app.records import scorer_by_hand
 from coach.app.reporting import gather
 from coach.app.request import Request
+from coach.app.senses import Senses
 from coach.assessment.debrief import NO_PASS
 from coach.cli.observers import JsonObserver
+from coach.dialogue.events import SessionStarted
+from coach.edges.journal_file import read_journal
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import Settings
 from coach.edges.skill_files import load_skill
+from coach.hearing.hypothesis import Hypothesis
 from coach.procedure.spoken_length import spoken_words
 from coach.report.attempt import Mark, Way
 from coach.session.journal_contents import scan
+from coach.session.next_student import WHO
+from coach.session.ports import TextHeard
 
 LONGEST_WORDS = 150
 """Words said in a minute at the usual pace of speech (about 150, common practice, no source)."""
@@ -75,6 +83,24 @@ def test_questions_are_answered_from_the_attempt(
     assert asked[1].startswith("Missed or out of order: ")
     assert "of 15 points" in asked[2]
     assert len(asked) == 3
+
+
+def test_an_unsafe_act_is_told_where_its_step_is_asked_about(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Opened without gloves the mouth was open, but nobody calls that in order."""
+    words = (
+        "I'm ready\nI open the mouth with crossed fingers\nfinish\nyes\n"
+        "why was the opening of the mouth wrong?\nwhat went wrong?\nthat's all\n"
+    )
+    lines = said_after_the_end(rows(capsys, words))
+    asked = lines[lines.index("Ask me about it, or say finish.") + 1 :]
+    assert asked[0].startswith(
+        "Opening the mouth: done. Unsafe: opening the mouth without your gloves; your fingers go "
+        "into the mouth. Unsafe: opening the mouth without the response check; "
+    )
+    assert asked[1].startswith("Unsafe: opening the mouth without your gloves and ")
+    assert "Missed or out of order: your gloves, " in asked[1]
 
 
 def test_what_is_unclear_is_asked_and_the_answer_is_kept_beside_the_coachs_mark(
@@ -234,3 +260,62 @@ def test_a_next_student_who_could_be_two_is_asked_for_and_ends_nothing(
 def test_a_student_who_is_new_is_said_to_be(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
     lines = said_after_the_end(rows(capsys, f"{SOME}next student, mia o'neill\nfinish\n"))
     assert "Next: Mia O'Neill, who is new here." in lines
+
+
+def test_an_answer_that_was_not_made_out_is_asked_for_once_more(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Then it stays unclear, and the coach says so instead of going on in silence."""
+    words = "I'm ready\nmy gloves are on\ndone\nfinish\nyes\nblue\nwell\n"
+    lines = said_after_the_end(rows(capsys, words))
+    question = "I am not sure of one thing: the response check. Did you do it?"
+    first = lines.index(question)
+    assert lines[first + 1 : first + 4] == [NOT_HEARD, question, STAYS_UNCLEAR]
+
+
+def test_an_answer_that_was_hardly_heard_is_asked_for_once_more(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    ear = FakeEar(
+        "I'm ready", "my gloves are on", "done", "finish", "yes",
+        TextHeard(Hypothesis("yes i did", 0.2)), "no", "no", "no", "finish",
+    )  # fmt: skip
+    request = Request(load_skill("oral-airway"), Settings(), {}, way=Way.ASSESSED)
+    voice = FakeVoice()
+    practise(request, Senses(ear, voice, skips=True), JsonObserver())
+    asked = voice.lines.index("I am not sure of one thing: the response check. Did you do it?")
+    assert voice.lines[asked + 1 : asked + 3] == [NOT_HEARD, voice.lines[asked]]
+    kept = RegisterFile(data / "register.jsonl").read().marks
+    assert {mark.step: mark.mark for mark in kept}["unresponsive"] == Mark.MISSED
+
+
+@pytest.mark.parametrize(
+    ("call", "answers", "next_is"),
+    [
+        (("next student ane", 0.2), ("yes",), "Ane"),
+        (("next student ane", 0.95), ("yes",), "Ane"),
+        (("next student ida", 0.5), ("yes",), "Ida Moor"),
+        (("next student ida", 0.95), (), "Ida Moor"),
+        (("next student ane", 0.2), ("no",), ""),
+        (("next student", 0.9), (), ""),
+    ],
+)
+def test_a_spoken_name_that_is_new_or_was_not_surely_heard_needs_a_yes(
+    data: Path, call: tuple[str, float], answers: tuple[str, ...], next_is: str
+) -> None:
+    """Else a name that was misheard, or not made out at all, is somebody's attempt, or nobody's."""
+    register = RegisterFile(data / "register.jsonl")
+    register.add_learner("Ida Moor")
+    begun = SOME.splitlines()
+    ear = FakeEar(*begun, TextHeard(Hypothesis(*call)), *answers, *begun, "finish")
+    request = Request(load_skill("oral-airway"), Settings(), {}, way=Way.ASSESSED)
+    voice = FakeVoice()
+    practise(request, Senses(ear, voice, skips=True), JsonObserver())
+    journals = [read_journal(path) for path in sorted((data / "sessions").glob("*.jsonl"))]
+    events = [event for journal in journals for event in journal.events]
+    learners = {event.learner for event in events if isinstance(event, SessionStarted)} - {""}
+    assert learners == ({register.learner_named(next_is)} if next_is else set())
+    assert len(register.read().learners) == (2 if next_is == "Ane" else 1)
+    asked = any(line.endswith("Say yes, or no.") for line in voice.lines)
+    assert asked == bool(answers)
+    assert (WHO in voice.lines) == (not next_is)

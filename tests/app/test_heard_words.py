@@ -135,6 +135,12 @@ CASES = {
         "'sit' as well (\"sit/sat down\"), and either may be next: add a word that only one has, "
         "or let one come after the other.",
     ),
+    "a key that any sentence has": (
+        "keys: [lean/leaned back]",
+        "keys: [lean/leaned back, lean/it]",
+        "39: item 2 of 'keys' of 'heard-as' of step 'lean', \"lean/it\", is enough with \"it\" "
+        "alone, which any sentence may have: add a word that tells of this step.",
+    ),
 }
 
 

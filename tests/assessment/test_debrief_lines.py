@@ -8,6 +8,7 @@ from attempt_play import played
 from benchmarks.written_attempts import Written
 
 from coach.assessment.debrief import debrief, unclear_steps
+from coach.assessment.questions import Asked, answer, understood
 from coach.edges.skill_files import load_skill
 from coach.procedure.model import Skill
 from coach.report.attempt import Mark, Result
@@ -70,3 +71,19 @@ def _alone(result: Result, step_id: str) -> Result:
     """The attempt with nothing else amiss than this step."""
     steps = tuple(step for step in result.steps if step.step == step_id)
     return replace(result, steps=steps, failures=result.failures, numbers=(), timed=())
+
+
+def test_why_the_flow_was_wrong_is_about_the_flow() -> None:
+    """Not about closing it, which was missed as well: the flow is what was named."""
+    result, skill = attempt(
+        "oxygen-delivery",
+        "the scene is safe and my gloves and goggles are on",
+        "the flow is five liters per minute",
+    )
+    asked, step = understood("why was the flow wrong?", skill, result)
+    assert step is not None and (asked, step.step) == (Asked.STEP, "flow")
+    assert answer(asked, step, skill, result).startswith(
+        "The flow: done. Its number was outside the range. You said 5; 10 to 15 L/min is expected."
+    )
+    asked, step = understood("why was closing it wrong?", skill, result)
+    assert step is not None and step.name == "closing the flow"

@@ -10,6 +10,7 @@ from attempts import NOT_YET
 from coach.app.judging import rule_in_force
 from coach.assessment.by_hand import ByHand, with_marks
 from coach.report.attempt import Mark, SafetyFailure, Verdict
+from coach.report.by_hand import THE_LEARNER
 
 RULE = replace(
     rule_in_force(), late=0.5, out_of_order=0.25, hints=(0.9, 0.8, 0.7, 0.6), ready_from=0.8
@@ -78,6 +79,18 @@ def test_a_safety_step_seen_by_a_person_is_no_failure() -> None:
     found = with_marks(NOT_YET, seen, RULE)
     assert [failure.about for failure in found.failures] == ["lid"]
     assert found.verdict is Verdict.READY
+
+
+def test_an_act_that_a_person_says_did_not_happen_is_no_failure() -> None:
+    """Misheard it would decide for ever; whoever says that it happened changes nothing."""
+    act = SafetyFailure("scald", "the spout held to the face", "it burns", 5.0, False)
+    result = replace(NOT_YET, failures=(act,))
+    assert result.acts == ("scald",)
+    for mark, left in ((Mark.MISSED, ()), (Mark.DONE, (act,))):
+        found = with_marks(result, {"scald": ByHand(mark, "J. Doe")}, RULE)
+        assert (found.failures, found.steps, found.judged_by) == (left, result.steps, "J. Doe")
+    (own,) = with_marks(result, {"scald": ByHand(Mark.MISSED, THE_LEARNER)}, RULE).failures
+    assert own == act
 
 
 def test_a_safety_step_missed_by_a_persons_eye_decides() -> None:

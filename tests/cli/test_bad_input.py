@@ -111,7 +111,7 @@ def test_wrong_usage_is_exit_code_one(
 
 
 VALUES = [
-    ("practice nosuch", "There is no skill 'nosuch': the skills are "),
+    ("practice nosuch", "There is no skill 'nosuch': `coach skills` lists the "),
     ("practice oral-airwey --typed", "did you mean 'oral-airway'?"),
     ("practice airway --typed", "There is no skill 'airway'"),
     ("practice oral-airway --from missing.wav", "missing.wav does not exist"),

@@ -101,7 +101,7 @@ def test_without_a_path_every_known_file_is_checked(
     )
 
 
-def test_a_skill_file_that_is_named_has_its_phrases_tried(
+def test_a_skill_file_of_ones_own_has_its_phrases_tried(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     (folder / "good.yaml").write_text(GOOD.replace("keys: [", "phrases: [wait], keys: ["), "utf-8")
@@ -109,9 +109,9 @@ def test_a_skill_file_that_is_named_has_its_phrases_tried(
         "good.yaml:12: item 1 of 'phrases' of 'heard-as' of step 'sit', \"wait\", can never match: "
         "it is understood as the command pause, so word it otherwise or take it out.\n"
     )
-    for arguments, found in ((["good.yaml"], True), (["."], False), ([".", "--words"], True)):
-        assert main(["check", *arguments]) == (1 if found else 0)
-        assert (problem in capsys.readouterr().out) == found
+    for arguments in (["good.yaml"], ["."], [".", "--words"]):
+        assert main(["check", *arguments]) == 1
+        assert problem in capsys.readouterr().out
 
 
 class FewWords:

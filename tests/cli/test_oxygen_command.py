@@ -144,7 +144,7 @@ def test_a_need_beyond_a_full_cylinder_is_said(capsys: pytest.CaptureFixture[str
     data = answer(capsys, *D15, "--minutes", "60")
     assert "more than a full cylinder holds" in data["spoken"]
     assert data["minimum_psi"] == 5825
-    data = answer(capsys, "--factor", "0.001", "--flow", "99999", "--minutes", "99999")
+    data = answer(capsys, "--factor", "0.001", "--flow", "99", "--minutes", "99999")
     assert "more than a full cylinder holds" in data["spoken"]
 
 
@@ -211,6 +211,137 @@ def test_the_least_pressure_is_said_in_the_units_of_the_gauge(
     ],
 )
 def test_refusals(capsys: pytest.CaptureFixture[str], arguments: list[str], message: str) -> None:
+    assert message in refusal(capsys, *arguments)
+
+
+def test_runs_one_after_another(capsys: pytest.CaptureFixture[str]) -> None:
+    # constructed: (2000 - 200) x 0.16 = 288 L; 10 min at 15, 20 at 4 and 10 at 2 use 250 L
+    three = ["--run", "15 L/min for 10 min", "--run", "4 for 20", "--run", "2 L for 10 minutes"]
+    data = answer(capsys, "--cylinder", "D", "--pressure", "2000 psi", *three)
+    assert [each["gauge_after_psi"] for each in data["runs"]] == pytest.approx(
+        [1062.5, 562.5, 437.5]
+    )
+    assert data["litres_left"] == pytest.approx(38)
+    assert data["short_in"] is None
+    assert data["spoken"].startswith("All three runs, forty minutes: the gauge ends at about")
+    out = run(capsys, "--cylinder", "D", "--pressure", "2000 psi", *three)
+    for part in ("Run 2", "ends at 562 psi", "1763 psi on the gauge", "Training aid only"):
+        assert part in out
+
+
+def test_the_run_that_falls_short(capsys: pytest.CaptureFixture[str]) -> None:
+    # constructed: 240 L; 10 min at 15 use 150, the next 90 L are nine minutes at 10
+    out = run(
+        capsys,
+        *("--cylinder", "D", "--pressure", "1700 psi"),
+        *("--run", "15 for 10", "--run", "10 for 30"),
+    )
+    assert out.startswith("Run two falls short: nineteen minutes in all, then change the cylinder.")
+    assert "only 9 min of it: the gauge ends at 200 psi" in out
+    # 450 L of 0.16 L a psi are more than it holds
+    assert "All of it needs more than a full cylinder holds" in out
+
+
+def test_one_run_needs_what_a_flow_needs(capsys: pytest.CaptureFixture[str]) -> None:
+    # Virginia sheet, 2010, as above: 10 L/min for 15 min from a D
+    data = answer(capsys, "--cylinder", "D", "--run", "10 for 15")
+    assert data["minimum_psi"] == 1138
+    assert data["minutes"] is None
+    assert data["spoken"].startswith("The one run needs at least eleven thirty-eight P S I.")
+
+
+def test_outlets_open_at_once(capsys: pytest.CaptureFixture[str]) -> None:
+    data = answer(
+        capsys, "--cylinder", "D", "--flow", "15", "--flow", "4", "--pressure", "1700 psi"
+    )
+    assert data["flow_l_min"] == 19
+    assert data["minutes"] == pytest.approx(240 / 19)
+
+
+def test_a_ventilated_transfer(capsys: pytest.CaptureFixture[str]) -> None:
+    # frcemexam.com, Oxygen requirements for patient transfer: 6 L/min at 60 %, driving gas
+    # 0.5 L/min, 60 minutes, doubled: 492 L
+    data = answer(
+        capsys,
+        *("--contents", "680 L", "--breath", "500 mL", "--rate", "12", "--oxygen-percent", "60 %"),
+        *("--driving-gas", "0.5", "--minutes", "60", "--margin", "2"),
+    )
+    assert data["flow_l_min"] == pytest.approx(4.1)
+    assert data["needed_litres"] == pytest.approx(492)
+    assert data["enough"] is True
+    assert data["spoken"].startswith(
+        "Twelve breaths of five hundred milliliters: six liters a minute. "
+        "The device draws about four point one liters a minute."
+    )
+    assert "Times two for safety: four hundred ninety-two liters." in data["spoken"]
+
+
+def test_a_device_by_its_minute_volume(capsys: pytest.CaptureFixture[str]) -> None:
+    # Manual of a transport ventilator, manualshive.com 839114 page 19: 9540 L at 2640 psi down to
+    # 300 psi; 10 L/min at 100 %; about 14 hours
+    data = answer(
+        capsys,
+        *("--contents", "9540 L", "--full", "2640 psi", "--pressure", "2640 psi"),
+        *("--reserve", "300", "--minute-volume", "10 L/min", "--rate", "20"),
+    )
+    assert round(data["minutes"] / 60) == 14
+    assert "That is about five hundred milliliters a breath." in data["spoken"]
+
+
+def test_liquid_oxygen(capsys: pytest.CaptureFixture[str]) -> None:
+    # Respiratory-care test question, qoschin.com PVtXI24TmlBY: 80 lb at 3 L/min, 8 hours a day: 19
+    # days
+    data = answer(capsys, "--liquid", "80 lb", "--flow", "3")
+    assert int(data["minutes"] / 60 / 8) == 19
+    assert "if nothing boils away" in data["spoken"]
+    assert "reserve" not in data["spoken"]
+    half = answer(capsys, "--liquid", "80 lb", "--filled", "50 %", "--flow", "3")
+    assert half["minutes"] == pytest.approx(data["minutes"] / 2)
+
+
+@pytest.mark.parametrize(
+    ("margin", "minutes"),
+    # 240 L at 15 L/min are 16 min; x 0.8: classicanesthesia.com; doubled: frcemexam.com
+    [("a fifth", 12.8), ("third", 16 / 1.5), ("half", 8), ("2", 8), ("1", 16)],
+)
+def test_margins(capsys: pytest.CaptureFixture[str], margin: str, minutes: float) -> None:
+    given = [*D15, "--pressure", "1700 psi", "--margin", margin]
+    assert answer(capsys, *given)["minutes"] == pytest.approx(minutes)
+    assert ("Margin" in run(capsys, *given)) is (margin != "1")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (["--cylinder", "D", "--run", "15"], "is not a flow for some minutes"),
+        (["--cylinder", "D", "--run", "500 for 10"], "--run: The flow, five hundred, is outside"),
+        (["--cylinder", "D", "--run", "15 for 5000"], "--run: The minutes, five thousand"),
+        (["--cylinder", "D", "--run", "15 for 5", "--minutes", "9"], "leave out --minutes"),
+        (["--cylinder", "D", "--run", "15 for 5", "--flow", "9"], "leave out --flow"),
+        (["--contents", "360 L", "--run", "15 for 5"], "needs a cylinder with a gauge"),
+        ([*D15, "--breath", "500 mL"], "Is it an outlet or a device?"),
+        (["--cylinder", "D", "--breath", "500 mL"], "How much is breathed?"),
+        (["--cylinder", "D", "--breath", "0.5", "--rate", "12"], "Is that in liters?"),
+        (["--cylinder", "D", "--breath", "5 L", "--rate", "12"], "--breath, --rate: One breath's"),
+        (["--cylinder", "D", "--breath", "500 mL", "--rate", "400"], "The rate, four hundred"),
+        (["--cylinder", "D", "--minute-volume", "6", "--breath", "500"], "say the same twice"),
+        (["--cylinder", "D", "--minute-volume", "90"], "The minute volume, ninety"),
+        (["--cylinder", "D", "--minute-volume", "6", "--oxygen-percent", "0.6"], "share of one"),
+        (["--cylinder", "D", "--minute-volume", "6", "--oxygen-percent", "15"], "Oxygen percent"),
+        (["--cylinder", "D", "--minute-volume", "6", "--driving-gas", "30"], "Driving gas"),
+        (["--liquid", "2", "--flow", "2"], "write it with its unit"),
+        (["--liquid", "900 L", "--flow", "2"], "Liters of liquid, nine hundred, is outside"),
+        (["--liquid", "2 L", "--filled", "150", "--flow", "2"], "Percent full"),
+        (["--liquid", "2 L", "--pressure", "900 psi", "--flow", "2"], "by its weight or level"),
+        (["--cylinder", "D", "--filled", "50", "--flow", "2"], "--filled goes with --liquid"),
+        ([*D15, "--pressure", "1700 psi", "--margin", "0.5"], "--margin: The multiplier"),
+        ([*D15, "--pressure", "1700 psi", "--margin", "lots"], "is no margin"),
+        ([*D15, "--flow", "500", "--pressure", "1700 psi"], "--flow: The flow, five hundred"),
+    ],
+)
+def test_more_is_asked_about(
+    capsys: pytest.CaptureFixture[str], arguments: list[str], message: str
+) -> None:
     assert message in refusal(capsys, *arguments)
 
 

@@ -34,10 +34,12 @@ def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> 
     return running
 
 
-def practise(run: Run, learner: str, *said: str, way: str = "recall") -> None:
-    """A typed attempt at suction."""
+def practise(
+    run: Run, learner: str, *said: str, way: str = "recall", skill: str = "suction"
+) -> None:
+    """A typed attempt at suction, or another skill."""
     words = "".join(f"{line}\n" for line in ("I'm ready", *said, "stop", "yes", "finish"))
-    run("practice", "suction", "--typed", "--learner", learner, "--way", way, said=words)
+    run("practice", skill, "--typed", "--learner", learner, "--way", way, said=words)
 
 
 def attempts(run: Run) -> list[dict[str, object]]:
@@ -127,7 +129,7 @@ def test_a_class_comes_in_from_a_table_and_goes_out(run: Run, tmp_path: Path) ->
     Path("class.csv").write_bytes("name,e-mail\nAna Müller,a@b\nJo Doe,\n".encode("cp1252"))
     assert "class.csv:2" in run("records", "roster", "class.csv", code=1)
     told = run("records", "roster", "class.csv", "--encoding", "windows-1252")
-    assert "2 new learners" in told and "e-mail" in told
+    assert "2 new learners" in told and "Columns that were not read: e-mail." in told
     assert "0 new learners, 2 already" in run(
         "records", "roster", "class.csv", "--encoding", "windows-1252"
     )
@@ -136,6 +138,9 @@ def test_a_class_comes_in_from_a_table_and_goes_out(run: Run, tmp_path: Path) ->
     assert [row["name"] for row in rows] == ["Ana Müller", "Jo Doe"]
     assert "Name a file" in run("records", "roster", code=1)
     assert "cannot be read" in run("records", "roster", "gone.csv", code=1)
+    Path("slip.csv").write_text("name,certificat\x1b[2J\nJo Doe,CPR\n", "utf-8")
+    told = run("records", "roster", "slip.csv")
+    assert "certificat" in told and "did you mean certificate?" in told and "\x1b" not in told
     Path("bad.csv").write_text("name\n=1+1\n", "utf-8")
     assert "bad.csv:2" in run("records", "roster", "bad.csv", code=1)
 
@@ -188,6 +193,24 @@ def test_a_person_judges_beside_the_coach_and_both_marks_are_kept(run: Run, tmp_
     assert json.loads(report.read_bytes())["judged_by"] == "J. Doe"
 
 
+def test_an_act_that_was_misheard_is_struck_by_a_person_and_both_are_shown(
+    run: Run, tmp_path: Path
+) -> None:
+    practise(run, "Ana Silva", "I recap the needle", skill="sharps")
+    run("records")
+    attempt = attempt_id(tmp_path)
+    because = ("--by", "J. Doe", "--because", "he spoke of the box")
+    assert "must not happen" in run("judge", attempt, "recap", "late", *because, code=1)
+    told = run("judge", attempt, "recap", "missed", *because)
+    assert "The coach: Not yet: putting the cap back" in told
+    assert "By J. Doe: Not yet: missed your gloves" in told
+    run("report", attempt, "--as", "json,html")
+    (report,) = Path().glob("*.json")
+    assert json.loads(report.read_text("utf-8"))["failures"] == []
+    (page,) = Path().glob("*.html")
+    assert "he spoke of the box" in page.read_text("utf-8")
+
+
 def test_a_learners_own_word_is_a_hint_for_who_judges_and_decides_nothing(
     run: Run, tmp_path: Path
 ) -> None:
@@ -213,6 +236,7 @@ def test_a_learners_own_word_is_a_hint_for_who_judges_and_decides_nothing(
     ("arguments", "message"),
     [
         (("judge", "{}", "gloves", "done", "--by", "the learner"), "give a name"),
+        (("judge", "{}", "gloves", "done", "--by", "The  LEARNER"), "give a name"),
         (("judge", "00000000", "gloves", "done", "--by", "J. Doe"), "no attempt"),
         (("judge", "gone.jsonl", "gloves", "done", "--by", "J. Doe"), "gone.jsonl cannot be read"),
         (("judge", "{}", "gloved", "done", "--by", "J. Doe"), "gloves"),

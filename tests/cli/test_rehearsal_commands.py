@@ -199,6 +199,7 @@ def test_a_certificate_without_skills_is_about_all_that_are_practised(
         (["certificate", "--until", "2027-01-15"], "Say which certificate"),
         (["certificate", "Card", "--until", "15.1.2027"], "is no day: write it as 2027-03-31"),
         (["certificate", "Card", "--until", "2027-02-30"], "is no day: write it as 2027-03-31"),
+        (["certificate", "Card", "--until", "9999-12-31"], "is not within 1950 and 2150"),
         (["certificate", "Card", "--until", "2027-01-15", "--skill", "cprr"], "mean 'cpr'?"),
         (["certificate", "Card", "--skill", "cpr"], "--skill needs --until"),
         (["certificate", "Card", "--drop", "--until", "2027-01-15"], "--drop goes with neither"),
@@ -231,6 +232,7 @@ def test_the_calendar_file_has_the_dates_of_skills_and_certificates(
     run(capsys, "certificate", "CPR card", "--until", "2027-01-15", "--skill", "cpr")
     out = run(capsys, "calendar", "--to", "ana.ics", "--at", "18:30", "--zone", "America/Chicago")
     assert out == "ana.ics: 5 dates.\nThe first is on 2026-11-26.\n"
+    assert Path("ana.ics").stat().st_mode & 0o077 == 0
     calendar = Calendar.from_ical(Path("ana.ics").read_bytes())
     starts = {str(event["SUMMARY"]): event.start for event in calendar.events}
     assert starts["Rehearse gloves"] == datetime(2026, 11, 27, 18, 30, tzinfo=NOW.tzinfo)
@@ -238,6 +240,33 @@ def test_the_calendar_file_has_the_dates_of_skills_and_certificates(
     assert str(starts["cpr for CPR card"]) <= "2027-01-08"
     assert ana not in Path("ana.ics").read_text("utf-8")
     assert "there already" in run(capsys, "calendar", "--to", "ana.ics", code=1)
+
+
+def test_a_skill_that_a_certificate_needs_is_in_the_calendar_before_its_first_attempt(
+    ana: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its last day alone would let the learner begin in March; the entry moves with the days and
+    goes on as that of the next rehearsal."""
+    (new,) = learners("Ben Oak")
+    run(capsys, "certificate", "Card", "--learner", "Ben Oak", "--until", "2027-03-15",
+        "--skill", "stroke-screen", "--skill", "cpr")  # fmt: skip
+
+    def entry(file: str) -> tuple[str, int, date]:
+        run(capsys, "calendar", "--learner", "Ben Oak", "--to", file)
+        events = Calendar.from_ical(Path(file).read_bytes()).events
+        (found,) = (one for one in events if one["SUMMARY"] == "Rehearse stroke-screen")
+        return str(found["UID"]), int(str(found["SEQUENCE"])), found.start
+
+    first = entry("1.ics")
+    assert first[2] == NOW.date()
+    monkeypatch.setattr(rehearsal_options, "now", lambda: NOW + timedelta(days=3))
+    later = entry("2.ics")
+    assert later[2] == NOW.date() + timedelta(days=3)
+    practise(new, "stroke-screen", ("2026-11-29T10:00:00-06:00", "recall", "ready"))
+    last = entry("3.ics")
+    assert last[2] > later[2]
+    assert first[0] == later[0] == last[0]
+    assert first[1] < later[1] < last[1]
 
 
 def test_what_moves_in_a_calendar_keeps_its_name_and_raises_its_sequence(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import subprocess
 import sys
@@ -141,3 +142,17 @@ def test_no_audio_or_speech_library_is_loaded(command: str) -> None:
         [sys.executable, "-c", code, command], capture_output=True, text=True, check=True
     )
     assert ran.stderr.splitlines()[-1] == "loaded:"
+
+
+def test_a_file_that_hides_a_skill_of_the_program_is_named_in_the_list_and_aloud(
+    own_folder: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A copy with other numbers would else weaken a rule in silence."""
+    hiding = OWN.replace("id: aaa-sitting", "id: suction")
+    (own_folder / "suction.yaml").write_text(hiding, "utf-8")
+    assert main(["skills"]) == 0
+    (line,) = (li for li in capsys.readouterr().out.splitlines() if li.startswith("suction "))
+    assert "Sitting down, 1 minute, your own version (" in line and "suction.yaml)" in line
+    monkeypatch.setattr(sys, "stdin", io.StringIO("end here\nyes\n"))
+    main(["practice", "suction", "--typed", "--no-ask-first"])
+    assert "Sitting down, your own version: practice only" in capsys.readouterr().out

@@ -131,7 +131,7 @@ def test_bytes_that_are_not_text_are_left_out() -> None:
         (["hello"], "--skill"),
         (["--skill", "suction"], "TEXT"),
         (["hello", "--skill", "oxygen-cylindre"], "did you mean 'oxygen-cylinder'?"),
-        (["hello", "--skill", "dancing"], "There is no skill 'dancing': the skills are "),
+        (["hello", "--skill", "dancing"], "There is no skill 'dancing': `coach skills` lists"),
         (["hello", "--skill", "nowhere/dancing.yaml"], "dancing.yaml does not exist"),
         (["hello", "--skill", "oral-airway", "--step", "glove"], "did you mean 'gloves'?"),
         (["hello", "--skill", "oral-airway", "--step", "dance"], "no step 'dance': the steps are"),

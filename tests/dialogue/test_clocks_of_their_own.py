@@ -11,6 +11,7 @@ from bench_skill import TEXT, bench_skill
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.times import names_a_time
 from coach.procedure.skill_file import SkillFile
+from coach.report.attempt import Way
 from coach.report.summary import Count
 from coach.session.ports import EarEvent, SpeechBegan, TextHeard
 
@@ -210,3 +211,66 @@ def test_what_runs_on_until_a_step_is_told_at_its_end_and_called_no_more() -> No
     said = [line for line in played.voice.lines if "has been on" in line]
     assert len(said) == 2
     assert "has been on" not in played.reply_to(3).removeprefix(told)
+
+
+HELD_OUT = """  - id: arms
+    name: the arms
+    say: Have both arms held out, and say what they do.
+    why: A weak one sinks.
+    how: Palms up.
+    heard-as: {phrases: [they stay level], keys: [arms level], absent: [arm sinks/sank]}
+    clock:
+      least-s: "{no-fact.10}"
+      unless-found: true
+      start: {phrases: [arms are out]}
+      end: {phrases: [arms are down]}
+      under: Too short.
+    after:
+      - {step: gloves, because: you hold them, safety: true}
+    sources: [common]
+"""
+
+
+def held_out(*words: str | float, way: Way = Way.LED) -> Run:
+    text = TEXT.replace("  - id: washer\n", HELD_OUT + "  - id: washer\n", 1)
+    return Run(
+        *("I'm ready", "my gloves are on", *words),
+        skill_file=bench_skill(text),
+        started={"way": way.value},
+    )
+
+
+@pytest.mark.parametrize("way", [Way.LED, Way.RECALL, Way.ASSESSED])
+def test_a_finding_ends_what_has_to_last(way: Way) -> None:
+    played = held_out("arms are out", 3.0, "the left arm sinks", way=way)
+    assert played.done == ("gloves", "arms")
+    assert played.summary.clocks == (Count("arms", 3.0, 0, 0),)
+    assert not played.summary.clocks[0].under
+
+
+@pytest.mark.parametrize("way", [Way.LED, Way.RECALL, Way.ASSESSED])
+@pytest.mark.parametrize("words", ["no arm sinks", "they stay level", "arms are down"])
+def test_without_a_finding_it_has_to_last(way: Way, words: str) -> None:
+    assert held_out("arms are out", 3.0, words, way=way).done == ("gloves",)
+    assert held_out("arms are out", 11.0, words, way=way).done == ("gloves", "arms")
+
+
+def test_too_early_a_done_is_told() -> None:
+    played = held_out("arms are out", 3.0, "done")
+    assert "Too short." in played.reply_to(3)
+    assert played.done == ("gloves",)
+    assert held_out("arms are out", 11.0, "done").done == ("gloves", "arms")
+
+
+def test_a_finding_needs_no_clock_but_what_comes_first() -> None:
+    assert held_out("the left arm sinks").done == ("gloves", "arms")
+    text = TEXT.replace("  - id: washer\n", HELD_OUT + "  - id: washer\n", 1)
+    played = Run("I'm ready", "the left arm sinks", skill_file=bench_skill(text))
+    assert "First your gloves" in played.reply_to(1)
+    assert played.done == ()
+
+
+def test_a_done_is_about_what_the_clock_runs_for() -> None:
+    played = Run("I'm ready", "suctioning", 2.0, "done")
+    assert played.state.clock is not None
+    assert played.done == ()

@@ -129,3 +129,73 @@ def test_where_nobody_is_led_a_bad_number_brings_it_too() -> None:
     assert played.done == ("look",)
     assert "clear" in [step.id for step in played.state.skill.steps]
     assert "Then clear it first." not in " ".join(played.voice.lines)
+
+
+def open_now(played: Run) -> list[str]:
+    done = {credit.step for credit in played.state.credits}
+    return [step.id for step in played.state.skill.steps if step.id not in done]
+
+
+_AFTER = "    after:\n      - {step: clear, because"
+REOPENED = TEXT.replace("steps:\n", STEPS.replace(_AFTER, NUMBER + _AFTER, 1), 1).replace(
+    "complications:\n", COMES, 1
+)
+"""The number has to be read anew once what it brought is done."""
+
+
+@pytest.mark.parametrize("way", [Way.LED, Way.RECALL, Way.ASSESSED])
+@pytest.mark.parametrize("again", ["no, ninety six", "sorry, it is ninety six percent"])
+def test_what_a_wrong_number_brought_goes_with_it(way: Way, again: str) -> None:
+    words = ["the airway is open, eighty six percent"]
+    played = Run(
+        *("let's go", *words, *(["yes"] if way is Way.LED else [])),
+        *(again, *(["yes"] if way is Way.LED else [])),
+        skill_file=bench_skill(REOPENED),
+        started={"way": way.value},
+    )
+    assert "clear" not in [step.id for step in played.state.skill.steps]
+    assert played.done == ("look",)
+    assert [reading.values for reading in played.state.readings] == [(96.0,)]
+
+
+def corrected(*words: str, complications: tuple[str, ...] = ()) -> Run:
+    return Run(
+        *("let's go", "the airway is open, eighty six percent", "yes", *words),
+        skill_file=bench_skill(REOPENED),
+        complications=complications,
+    )
+
+
+def test_it_is_said_that_there_is_no_need_any_more() -> None:
+    played = corrected("no, ninety six", "yes")
+    assert "Nine six, ninety-six percent" in played.reply_to(3)
+    assert "Then there is no need any more for the clearing." in played.reply_to(4)
+
+
+def test_until_the_other_number_stands_all_is_as_it_was() -> None:
+    played = corrected("no, ninety six", "no")
+    assert "clear" in open_now(played)
+    assert "look" in open_now(played)
+
+
+def test_a_number_as_bad_as_before_changes_nothing() -> None:
+    played = corrected("no, eighty eight", "yes")
+    assert {"clear", "look"} <= set(open_now(played))
+    assert "First the clearing" in corrected("ninety six percent").reply_to(3)
+
+
+def test_what_was_done_for_it_stays_done() -> None:
+    played = corrected("i cleared the mouth", "no, it was ninety six percent", "yes")
+    assert played.done == ("clear", "look")
+    assert "clear" in [step.id for step in played.state.skill.steps]
+
+
+def test_undone_it_takes_along_what_it_brought() -> None:
+    played = corrected("I didn't do that")
+    assert "clear" not in [step.id for step in played.state.skill.steps]
+    assert played.done == ()
+
+
+def test_what_was_drawn_may_still_come() -> None:
+    played = corrected("no, ninety six", "yes", "my gloves are on", complications=("blocked",))
+    assert "The patient throws up." in played.reply_to(5)

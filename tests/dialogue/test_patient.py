@@ -9,6 +9,7 @@ import pytest
 from bench_session import Run
 from bench_skill import bench_skill
 
+from coach.app.beginning import happenings_drawn
 from coach.edges.skill_text import published_schema
 from coach.procedure.scenario import Scenario
 from coach.procedure.scenario_file import parse_scenario
@@ -137,6 +138,63 @@ def test_what_a_happening_opens_again_has_to_be_done_again() -> None:
     assert set(again.done) == {"mount", "washer"}
 
 
+MORE = """  - id: sick
+    after: fit
+    says: She pulls it off.
+    complication: refused
+    times: 3
+    again-s: 30
+  - id: thirst
+    at-s: 40
+    says: She is thirsty.
+    times: 2
+    again-s: 25
+"""
+
+
+def more(*words: EarEvent | str | float, happenings: tuple[str, ...], way: str = "drill") -> Run:
+    played = scenario(TEXT + MORE)
+    started: dict[str, Any] = {"way": way, "scenario": "bench-case", "happenings": happenings}
+    return Run(*words, skill_file=replace(bench_skill(), scenario=played), started=started)
+
+
+SWAPPED = ("the mask is on", "i swapped the mask for the cannula")
+
+
+@pytest.mark.parametrize("times", [1, 2, 3])
+def test_what_was_drawn_more_often_comes_again_once_it_was_dealt_with(times: int) -> None:
+    rest: tuple[str | float, ...] = (31.0, SWAPPED[1]) * 3
+    played = more("I'm ready", *SWAPPED, *rest, happenings=("sick",) * times)
+    assert played.state.happened == ("sick",) * times
+    assert "swap" in played.done
+    once = more("I'm ready", *SWAPPED, 31.0, happenings=("sick",) * times)
+    assert ("swap" in once.done) is (times == 1)
+
+
+def test_what_was_not_dealt_with_does_not_come_again() -> None:
+    played = more("I'm ready", "the mask is on", 120.0, 120.0, happenings=("sick", "sick"))
+    assert played.state.happened == ("sick",)
+
+
+def test_what_brings_nothing_comes_again_after_its_seconds() -> None:
+    one = more("I'm ready", 64.0, happenings=("thirst", "thirst"), way="assessed")
+    assert found(one) == ["She is thirsty."]
+    two = more("I'm ready", 300.0, happenings=("thirst", "thirst"), way="assessed")
+    assert found(two) == ["She is thirsty."] * 2
+    drawn_once = more("I'm ready", 300.0, happenings=("thirst",), way="assessed")
+    assert found(drawn_once) == ["She is thirsty."]
+
+
+def test_how_often_is_drawn_by_the_chance_and_the_seed() -> None:
+    text = TEXT + MORE.replace("    times: 3", "    times: 3\n    chance: 0.5")
+    draws = [happenings_drawn(scenario(text), seed).count("sick") for seed in range(4000)]
+    assert draws == [happenings_drawn(scenario(text), seed).count("sick") for seed in range(4000)]
+    # of one half each time: never 1/2, once 1/4, twice 1/8, three times 1/8; 4 standard errors
+    for times, share in enumerate((0.5, 0.25, 0.125, 0.125)):
+        error = (share * (1 - share) / len(draws)) ** 0.5
+        assert abs(draws.count(times) / len(draws) - share) < 4 * error
+
+
 def test_a_question_credits_no_step() -> None:
     """ "Is the mask on?" is not the word that it is."""
     assert run("I'm ready", "what color are the lips, is the mask on").done == ()
@@ -159,6 +217,8 @@ def test_the_coach_is_the_clock_in_a_drill() -> None:
         ("unit: psi, start", "unit: L/min, start", "pressure is not given in L/min"),
         ("asked: [lips, color/colour]\n    ", "", "nobody can find 'lips'"),
         ("id: torn", "id: water", "there are two happenings 'water'"),
+        ("    at-s: 40\n", "    at-s: 40\n    times: 2\n", "both 'times' and 'again-s'"),
+        ("    at-s: 40\n", "    at-s: 40\n    again-s: 9\n", "both 'times' and 'again-s'"),
     ],
 )
 def test_mistakes_are_told_with_their_line(changed: str, instead: str, message: str) -> None:

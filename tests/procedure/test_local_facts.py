@@ -71,7 +71,7 @@ BROKEN = {
         "date: 2026-09-01",
         "date: last fall",
         "date: last fall",
-        "the date is 'last fall': write it as 2026-09-01.",
+        "the date is 'last fall': write a day of the calendar, as 2026-09-01.",
     ),
     "unknown fact": (
         "  sample-pressure:",

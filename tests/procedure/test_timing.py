@@ -52,6 +52,18 @@ def test_a_count_asks_for_a_number_with_the_range_of_its_seconds(
     assert reading.high == pytest.approx(100 * seconds / 60)
 
 
+def test_what_ends_with_a_finding_looks_for_one() -> None:
+    ending = LEAST + "      unless-found: true\n"
+    assert not parsed(with_part(ending)).problems
+    text = with_part(ending).replace(", absent: [leak]", "", 1)
+    told = parsed(text).problems
+    assert [problem.message for problem in told] == [
+        "'clock' of step 'fit' ends with a finding, but the step looks for none: add 'absent' to "
+        "its heard-as, or take 'unless-found' out."
+    ]
+    assert told[0].line == line_of("      unless-found: true", text)
+
+
 def test_a_clock_may_have_a_least_and_its_own_calls() -> None:
     clock = read(with_part(LEAST)).chosen({"patient": "infant"}).step("fit").clock
     assert clock is not None

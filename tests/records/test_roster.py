@@ -14,6 +14,7 @@ from coach.core.errors import InputError
 from coach.records.register import register_of
 from coach.records.register_lines import CertificateHeld, LearnerAdded, RegisterRecord
 from coach.records.roster import (
+    UNNAMED,
     Roster,
     roster_csv,
     roster_from,
@@ -123,10 +124,18 @@ def test_what_is_no_text_is_refused() -> None:
         roster_text("class.csv", b"x" * 5_000_001)
 
 
+def test_every_column_that_is_not_read_is_told() -> None:
+    """One without a name, if something stands in it; spreadsheets add empty ones."""
+    other = roster_from("class.csv", "name,Certificat,\nAna,CPR,x\n").other_columns
+    assert other == ("certificat", UNNAMED)
+    assert roster_from("class.csv", "name,,\nAna,,\n").other_columns == ()
+
+
 @pytest.mark.parametrize(
     ("text", "message"),
     [
         ("", "is empty"),
+        ("name,note\n , \n", "class.csv has no row beneath its first one"),
         ("who\nAna\n", 'class.csv:1: There is no column "name"'),
         ("name,Name\nAna,Ana\n", "stands twice"),
         ("name\nAna\n=cmd|' /C calc'!A0\n", "class.csv:3: .*formula"),
@@ -135,6 +144,8 @@ def test_what_is_no_text_is_refused() -> None:
         ("name,certificate,valid-until\nAna,CPR,2027-01-01\nAna,cpr,2028-01-01\n", "class.csv:3"),
         ("name,certificate,valid-until\nAna,CPR,3/4/2027\n", "no day"),
         ("name,certificate,valid-until\nAna,CPR,2027-02-30\n", "no day"),
+        ("name,certificate,valid-until\nAna,CPR,9999-12-31\n", "is not within 1950 and 2150"),
+        ("name,certificate,valid-until\nAna,CPR,0027-03-31\n", "is not within 1950 and 2150"),
         ("name,certificate,valid-until\nAna,CPR,\n", "needs its valid-until"),
         ("name\nAna,Ben,Cem\n", "class.csv:2: The row has 3 cells"),
         ("name\n" + "A" * 301 + "\n", "301 letters"),

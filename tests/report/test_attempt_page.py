@@ -6,11 +6,16 @@ from dataclasses import replace
 
 from attempts import BY_HAND, FLOW, GAUGE, GLOVES, LEARNER, LOOK, NOT_YET, OPEN, STEPS, WASHER
 
+from coach.assessment.rule import Rule
+from coach.assessment.verdict import verdict_on
 from coach.report.attempt import Mark, Result, SafetyFailure, Tells, Verdict
 from coach.report.attempt_page import MOST_EVIDENCE, AttemptPage, few, page_of
 from coach.report.attempt_tables import ListTable
+from coach.report.attempt_text import attempt_text
 from coach.report.by_hand import SetByHand
 from coach.report.matters import matters_most, what_was_good
+
+RULE = Rule("usual", 1, 1.0, 2.0, 0.5, 0.5, 0.5, 0.75, (0.75, 0.5, 0.25, 0.0), 0.3, 0.9)
 
 CLEAN = replace(
     NOT_YET,
@@ -62,6 +67,26 @@ def test_what_is_unclear_comes_first_where_it_decides() -> None:
         "To be settled by a person: the look at the colour, told aloud.",
         "Out of order: the valve, opened slowly (a safety step).",
     ]
+
+
+def test_the_reason_of_the_verdict_does_not_stand_twice() -> None:
+    """Of each kind of verdict; one with a share of points, or more in it, stands by itself."""
+    first = NOT_YET.failures[0]
+    steps, rule = (GLOVES, LOOK, OPEN), RULE
+    for failures, of_steps, possible in (
+        ((first,), steps, ()),
+        ((), (GLOVES, WASHER), ()),
+        ((), (replace(GLOVES, mark=Mark.UNCLEAR, points=0.0),), ()),
+    ):
+        verdict, why = verdict_on(of_steps, failures, rule, possible)
+        result = replace(CLEAN, verdict=verdict, why=why, failures=failures, steps=of_steps)
+        assert page_of(result).why == ""
+        assert attempt_text(result).splitlines()[0].endswith((": Not yet.", ": Unclear."))
+    verdict, why = verdict_on(steps, (first,), rule, (replace(first, what="the lid left open"),))
+    result = replace(CLEAN, verdict=verdict, why=why, failures=(first,), steps=steps)
+    assert "perhaps the lid left open" in page_of(result).why
+    verdict, why = verdict_on((GLOVES, GAUGE), (), rule)
+    assert "% of the points" in page_of(replace(CLEAN, verdict=verdict, why=why)).why
 
 
 def test_the_step_that_cost_most_points_comes_first() -> None:

@@ -17,7 +17,6 @@ from coach.trade.birth_score import (
     Band,
     Sign,
     birth_score,
-    pulse_points,
 )
 from coach.trade.questions import Question
 from coach.trade.spoken_sums import birth_words
@@ -46,27 +45,6 @@ def test_every_sign_has_three_meanings() -> None:
     assert set(MEANINGS) == set(Sign)
     assert "".join(sign[0] for sign in Sign) == "apgar"
     assert all(len(set(steps)) == 3 for steps in MEANINGS.values())
-
-
-@pytest.mark.parametrize(
-    ("beats", "counted"),
-    [(0, 0), (1, 1), (60, 1), (99, 1), (101, 2), (140, 2)],  # MSD Manual: none, under, over 100
-)
-def test_points_of_a_counted_pulse(beats: float, counted: int) -> None:
-    assert pulse_points(beats) == counted
-
-
-def test_a_pulse_of_exactly_100_is_asked_about() -> None:
-    assert "on the edge" in question_of(pulse_points(100))
-    for beats in (-1, 400, math.nan):
-        assert "The pulse" in question_of(pulse_points(beats))
-
-
-@given(st.floats(0, 300), st.floats(0, 300))
-def test_a_faster_pulse_never_counts_less(one: float, other: float) -> None:
-    slow, fast = (pulse_points(beats) for beats in sorted((one, other)))
-    if isinstance(slow, int) and isinstance(fast, int):
-        assert slow <= fast
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,6 @@ from coach.trade.consciousness import (
     Group,
     Scale,
     consciousness_score,
-    parts_of_total,
 )
 from coach.trade.questions import Question
 from coach.trade.spoken_sums import consciousness_words
@@ -123,12 +122,6 @@ def test_any_numbers_give_a_score_or_a_question(
 ) -> None:
     answer = consciousness_score(eye, verbal, motor, scale)
     assert_speakable(answer.words if isinstance(answer, Question) else consciousness_words(answer))
-
-
-def test_a_total_alone_is_asked_for_its_parts() -> None:
-    assert "made up" in question_of(parts_of_total(13))
-    assert "outside" in question_of(parts_of_total(2))
-    assert "outside" in question_of(parts_of_total(16))
 
 
 def test_what_is_said() -> None:

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from speakable import assert_speakable, question_of, value_of
 
+from coach.dialogue.lines import counted_rate
 from coach.trade.questions import Question
 from coach.trade.rates import (
     HIGHEST_PER_MINUTE,
@@ -18,7 +19,6 @@ from coach.trade.rates import (
     CountedRate,
     rate_from_count,
 )
-from coach.trade.spoken_sums import rate_words
 
 counted = st.sampled_from(Counted)
 ages = st.sampled_from(AgeBand)
@@ -97,17 +97,14 @@ def test_every_rate_can_be_said(
 ) -> None:
     answer = rate_from_count(count, seconds, what, age, regular=regular)
     if isinstance(answer, CountedRate):
-        assert_speakable(rate_words(answer))
+        assert_speakable(counted_rate(answer))
         if answer.recount:
             assert_speakable(answer.recount.words)
 
 
 def test_what_is_said() -> None:
-    assert rate_words(value_of(rate_from_count(8, 30, BREATHS))) == (
-        "You counted eight in thirty seconds: sixteen a minute, give or take two."
-    )
-    assert rate_words(value_of(rate_from_count(5, 24, BREATHS))) == (
-        "You counted five in twenty-four seconds: about thirteen a minute, give or take three."
+    assert counted_rate(value_of(rate_from_count(8, 30, BREATHS))) == (
+        "You counted eight in thirty seconds: sixteen a minute."
     )
 
 

@@ -14,11 +14,9 @@ from coach.trade.cylinders import Region, find_cylinder
 from coach.trade.margins import TWICE
 from coach.trade.oxygen import Supply
 from coach.trade.questions import Question
-from coach.trade.runs import lasting_at
 from coach.trade.spoken_sums import (
     breath_words,
     device_words,
-    lasting_words,
     minute_ventilation_words,
 )
 from coach.trade.ventilation import (
@@ -26,7 +24,6 @@ from coach.trade.ventilation import (
     MinuteVentilation,
     breath_volume,
     device_flow,
-    millilitres_per_kilogram,
     minute_ventilation,
 )
 
@@ -82,11 +79,8 @@ def test_a_cylinder_of_9540_litres_drives_a_device_for_14_hours() -> None:
     flow = value_of(device_flow(ventilation, 100))
     supply = Supply.in_proportion(Volume(9540), Pressure(2640), Pressure(300))
     assert supply.usable(Pressure(2640)).litres == pytest.approx(8456, abs=0.5)
-    lasting = value_of(lasting_at(supply, Pressure(2640), flow))
+    lasting = supply.minutes_left(Pressure(2640), flow)
     assert round(lasting.minutes / 60) == 14
-    assert lasting_words(lasting, flow) == (
-        "Fourteen hours at ten liters a minute, above the reserve."
-    )
 
 
 @given(breaths, rates)
@@ -131,7 +125,6 @@ def test_any_numbers_give_a_volume_or_a_question(one: float, two: float, three: 
     for answer in (
         minute_ventilation(BreathVolume(one), two),
         breath_volume(MinuteVentilation(one), two),
-        millilitres_per_kilogram(BreathVolume(one), two),
         device_flow(MinuteVentilation(one), two, Flow(three)),
     ):
         if isinstance(answer, Question):
@@ -151,18 +144,11 @@ def test_any_numbers_give_a_volume_or_a_question(one: float, two: float, three: 
         (device_flow(MinuteVentilation(6), 15), "Oxygen percent"),
         (device_flow(MinuteVentilation(6), 101), "Oxygen percent"),
         (device_flow(MinuteVentilation(6), 60, Flow(-1)), "Driving gas"),
-        (millilitres_per_kilogram(BreathVolume(500), 0), "The weight"),
         (minute_ventilation(BreathVolume(math.nan), 12), "what I heard"),
     ],
 )
 def test_what_cannot_be_is_asked_about(answer: object, asked: str) -> None:
     assert asked in question_of(answer)
-
-
-def test_volume_for_the_weight() -> None:
-    # PMC9841173 speaks of 4-8 mL/kg: at 70 kg that is 280 to 560 mL
-    assert value_of(millilitres_per_kilogram(BreathVolume(560), 70)) == pytest.approx(8)
-    assert value_of(millilitres_per_kilogram(BreathVolume(280), 70)) == pytest.approx(4)
 
 
 def test_what_is_said() -> None:

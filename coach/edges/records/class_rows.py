@@ -4,21 +4,20 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from sqlalchemy import Connection, func, select
 
 from coach.edges.records.standing_rows import SAME, evidence_of, memory_of
 from coach.edges.records.tables import hand_marks, last_steps, learners, standings, steps
 from coach.records.class_table import Evidence, History, Person, StepCounts
-from coach.records.names import called_by, name_key
+from coach.records.names import called_by, name_key, told_apart
 from coach.records.rows import instant_s
 from coach.rehearsal.memory import Memory
 from coach.report.by_hand import THE_LEARNER
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """What all attempts of a learner at a skill come to; the memory is made of what was kept when
     it is asked for, as a class has thousands and needs them where they decide."""
 
@@ -34,7 +33,8 @@ class Standing:
 def everybody(connection: Connection) -> tuple[Person, ...]:
     """All learners, by their names."""
     found = connection.execute(select(learners.c.id, learners.c.name, learners.c.note))
-    people = [Person(id_, called_by(name, note)) for id_, name, note in found]
+    called = told_apart({id_: called_by(name, note) for id_, name, note in found})
+    people = [Person(id_, name) for id_, name in called.items()]
     return tuple(sorted(people, key=lambda one: (name_key(one.called), one.id)))
 
 
@@ -42,22 +42,22 @@ def standings_of(
     connection: Connection, of: Sequence[str] | None = None
 ) -> dict[tuple[str, str], Standing]:
     """What all attempts that ended come to, by learner and skill; `of`: only of these learners."""
-    asked = select(standings)
+    columns = "learner skill attempts seconds memory last alone clean".split()
+    asked = select(*(standings.c[name] for name in columns))
     if of is not None:
         asked = asked.where(standings.c.learner.in_(list(of)))
     rows = connection.execute(asked).all()
     # One text of all is read far faster than each by itself.
-    columns = (
-        json.loads(f"[{','.join(getattr(row, name) or 'null' for row in rows)}]")
-        for name in ("last", "alone", "clean")
+    kept = (
+        json.loads(f"[{','.join(row[place] or 'null' for row in rows)}]") for place in (5, 6, 7)
     )
     found: dict[tuple[str, str], Standing] = {}
-    for row, one, two, three in zip(rows, *columns, strict=True):
+    for row, one, two, three in zip(rows, *kept, strict=True):
+        learner, skill, attempts, seconds, memory, *_ = row
         last = Evidence(*one)
         alone = last if two == SAME else evidence_of(two)
         clean = alone if three == SAME else evidence_of(three)
-        history = History(row.attempts, row.seconds, last, alone, clean)
-        found[row.learner, row.skill] = Standing(history, row.memory)
+        found[learner, skill] = Standing(History(attempts, seconds, last, alone, clean), memory)
     return found
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, func, select
 
 from coach.edges.records.tables import attempts, journals, learners, steps
-from coach.records.names import called_by, name_key
+from coach.records.names import called_by, name_key, told_apart
 from coach.records.pseudonyms import StepRow
 
 _A, _S = attempts.c, steps.c
@@ -27,12 +27,8 @@ class Practice:
 
 def practice_of_all(connection: Connection) -> tuple[Practice, ...]:
     """Everybody in the register, and whoever else has attempts, by name."""
-    called = {
-        id_: called_by(name, note)
-        for id_, name, note in connection.execute(
-            select(learners.c.id, learners.c.name, learners.c.note)
-        )
-    }
+    people = connection.execute(select(learners.c.id, learners.c.name, learners.c.note))
+    called = told_apart({id_: called_by(name, note) for id_, name, note in people})
     asked = select(_A.learner, func.count(), func.sum(_A.seconds), func.max(_A.started_s))
     sums = {row[0]: row for row in connection.execute(asked.where(_A.ended).group_by(_A.learner))}
     last = _started(connection, [row[3] for row in sums.values()])

@@ -7,7 +7,6 @@ import struct
 import zlib
 from base64 import b64decode, b64encode
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict
 from datetime import datetime
 from itertools import groupby
 from typing import Any
@@ -188,7 +187,7 @@ def _numbers(packed: str) -> tuple[Sequence[float], Sequence[float], Sequence[fl
 def _evidence_text(evidence: Evidence | None, before: Evidence | None = None) -> str:
     if evidence is None:
         return ""
-    return json.dumps(SAME if evidence is before else list(asdict(evidence).values()))
+    return json.dumps(SAME if evidence is before else list(evidence))
 
 
 def evidence_of(kept: Any) -> Evidence | None:

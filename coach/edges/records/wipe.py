@@ -11,6 +11,7 @@ from sqlalchemy import Connection, delete, select
 
 from coach.core.errors import InputError
 from coach.dialogue.events import Heard, SessionStarted
+from coach.edges.folders import MODELS
 from coach.edges.journal_file import SUFFIX, InUseError, held
 from coach.edges.lasting import replace_owned
 from coach.edges.records.bundle import writing_into
@@ -85,7 +86,8 @@ def wipe(
                 path.unlink()
     for path in (*theirs, *mentions):
         path.with_name(f"{path.name}.lock").unlink(missing_ok=True)
-    # Before the register forgets where they are.
+    # Before the register forgets who and where they are: what breaks off is done by asking again.
+    _drop_old_databases(data, records, wanted)
     named = class_files_naming(before, wanted.ids)
     taken_away, not_taken = take_away([*known.reports_of(learner), *named])
     register.rewrite(lambda lines: without(lines, wanted, gone, register.now()))
@@ -96,7 +98,6 @@ def wipe(
     elsewhere = (
         [] if not records.is_file else sorted(records.path.parent.glob(f"{records.path.name}*"))
     )
-    _drop_old_databases(data, records, wanted)
     files, left = _looked_for(data, [path for path in elsewhere if path.exists()], wanted)
     rows, in_rows = _looked_in_rows(records, wanted)
     return Wiped(len(theirs), len(mentions), taken_away, not_taken, files, rows, (*left, *in_rows))
@@ -172,10 +173,12 @@ def _looked_for(data: Path, more: list[Path], wanted: Wanted) -> tuple[int, list
     """How many files of the data folder, and more, were looked through, and those that still hold
     something.
 
-    A name of one word is looked for where names are kept, and not in what others said.
+    A name of one word is looked for where names are kept, and not in what others said. Fetched
+    models are no records: a short name may be a word that they know.
     """
     count, left = 0, list[str]()
-    for path in sorted({*more, *(path for path in data.rglob("*") if path.is_file())}):
+    recorded = (path for path in data.rglob("*") if not path.is_relative_to(data / MODELS))
+    for path in sorted({*more, *(path for path in recorded if path.is_file())}):
         count += 1
         in_talk = path.name.endswith((SUFFIX, ".torn", ".sqlite", "-wal", ".json"))
         names = wanted.spoken_names if in_talk else wanted.names

@@ -14,6 +14,7 @@ from coach.edges.journal_file import read_journal
 from coach.edges.records import standing_rows
 from coach.edges.records.class_rows import everybody, judged_by_both, standings_of, step_counts
 from coach.edges.records.database import Records
+from coach.edges.records.overview_rows import practice_of_all
 from coach.edges.records.tables import standings
 from coach.records.register_lines import LearnersJoined, MarkSet
 from coach.rehearsal.outlook import outlooks
@@ -156,3 +157,19 @@ def test_the_last_attempt_is_the_last_by_the_instant_not_by_the_clock(
         history = standings_of(connection)[ana, "steam-tea"].history
     assert history.last.started == "2026-11-01T01:10:00-06:00"
     assert history.attempts == 3
+
+
+def test_people_of_one_name_at_two_stations_of_a_database_are_told_apart(
+    tmp_path: Path, records: Records
+) -> None:
+    """Each station has its own register; nobody can tell two lines of the same name."""
+    stations = (tmp_path / "one", tmp_path / "two")
+    anas = [register(station).add_learner("Ana") for station in stations]
+    register(stations[1]).add_learner("Ben")
+    for station in stations:
+        keeping(station, records).update()
+    with records.reading() as connection:
+        called = {person.id: person.called for person in everybody(connection)}
+        practised = [one.called for one in practice_of_all(connection)]
+    assert [called[ana] for ana in anas] == [f"Ana ({ana[:8]})" for ana in anas]
+    assert sorted(practised) == sorted(called.values()) and "Ben" in practised

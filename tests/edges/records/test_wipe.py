@@ -103,6 +103,17 @@ def test_a_database_that_is_in_use_no_more_is_taken_away_if_it_holds_them(
     assert (old.exists(), damaged.exists()) == (False, True)
 
 
+def test_a_fetched_model_that_knows_the_name_as_a_word_is_no_record(
+    tmp_path: Path, records: Records
+) -> None:
+    ana, _ = filled(tmp_path)
+    vocabulary = tmp_path / "models" / "some-ear" / "vocabulary.txt"
+    vocabulary.parent.mkdir(parents=True)
+    vocabulary.write_text(f"{NAME} 17\n", encoding="utf-8")
+    assert wiped(tmp_path, ana, records).left == ()
+    assert vocabulary.exists()
+
+
 def test_what_others_did_stays_and_only_the_name_goes_from_it(
     tmp_path: Path, records: Records
 ) -> None:

@@ -1,0 +1,49 @@
+"""A burned area held against the parts of the body that the learner told of as burned."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+
+from coach.core.meaning import Meaning, Reading
+from coach.dialogue.progress import suggested
+from coach.dialogue.state import State, ToldBurned
+from coach.dialogue.turn import Turn
+from coach.procedure.model import ReadingSpec, Step
+from coach.trade.burned_parts import burned_parts, published_area
+from coach.trade.questions import Question
+from coach.trade.spoken_sums import burned_area_words
+
+
+def note_burned_parts(turn: Turn, meaning: Meaning) -> None:
+    """Keep the parts told of as burned, where the area is spoken of or asked for."""
+    step = _step_of_area(turn.state, {m.step for m in meaning.steps if not m.denied})
+    parts = burned_parts(meaning.text) if step else None
+    if step is None or parts is None:
+        return
+    turn.state = replace(turn.state, burned=ToldBurned(step.id, parts))
+    shares = {str(part): share for part, share in parts.shares}
+    turn.note("burned-parts", step=step.id, palms=parts.palms, shares=shares)
+
+
+def _step_of_area(state: State, mentioned: Collection[str]) -> Step | None:
+    """The step whose burned area may be told now: one spoken of, or else the one that is due."""
+    due = suggested(state)
+    for step in state.skill.steps:
+        named = step.id in mentioned or (not mentioned and step is due)
+        if named and any(spec.burned_age_years is not None for spec in step.readings):
+            return step
+    return None
+
+
+def unlike_the_parts(state: State, step: Step, spec: ReadingSpec, reading: Reading) -> str:
+    """What is said of an area that no published table gives for the parts told; "" of any other."""
+    told, age = state.burned, spec.burned_age_years
+    if told is None or told.step != step.id or age is None:
+        return ""
+    published = published_area(told.parts, age)
+    if isinstance(published, Question):
+        return published.words
+    if published.low <= reading.values[0] <= published.high:
+        return ""
+    return burned_area_words(published.area, by_palms=bool(told.parts.palms))

@@ -1,0 +1,87 @@
+"""A pull told as a share of the weight, once the weight is known."""
+
+from __future__ import annotations
+
+import pint
+import pytest
+from bench_session import Run
+from bench_skill import TEXT, bench_skill
+
+from coach.dialogue.weight import weight_told
+from coach.report.attempt import Way
+
+REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
+
+PULLED = """steps:
+  - id: pull
+    name: the pull
+    say: Tighten it, and say the pull.
+    why: It takes over.
+    how: Slowly.
+    heard-as: {phrases: [it is tight], keys: [tightened splint]}
+    readings:
+      - name: pull
+        quantity: pull
+        unit: lbf
+        low: "{no-fact.1}"
+        high: "{no-fact.15}"
+        also:
+          - {unit: "% of weight", low: "{no-fact.0}", high: "{no-fact.10}"}
+        ask: How hard does it pull?
+        outside: Give back.
+        sources: [common]
+"""
+
+
+def run(*words: str, way: Way = Way.LED) -> Run:
+    return Run(
+        *("I'm ready", *words),
+        skill_file=bench_skill(TEXT.replace("steps:\n", PULLED, 1)),
+        started={"way": way.value},
+    )
+
+
+@pytest.mark.parametrize(
+    ("said", "kilograms"),
+    [
+        ("he weighs ninety kilos", 90.0),
+        ("a two hundred pound man", REGISTRY.Quantity(200, "pound").to("kilogram").magnitude),
+        ("the patient weighs 80 kg", 80.0),
+        ("ten percent of his weight", None),
+        ("sixteen pounds", None),
+        ("if he weighs ninety kilos", None),
+        ("he weighs nine hundred kilos", None),
+        ("", None),
+    ],
+)
+def test_what_somebody_weighs(said: str, kilograms: float | None) -> None:
+    assert weight_told(said) == (None if kilograms is None else pytest.approx(kilograms))
+
+
+def test_ten_percent_is_enough_up_to_a_hundred_fifty_pounds() -> None:
+    # 15 lb are 10 % of 150 lb
+    assert run("he weighs 150 pounds", "ten percent of his weight", "yes").done == ("pull",)
+    heavier = run("he weighs 155 pounds", "ten percent of his weight", "yes")
+    assert heavier.done == ()
+    assert "about fifteen point five pounds of pull" in heavier.reply_to(3)
+    assert run("ten percent of his weight", "yes").done == ("pull",)
+
+
+def test_insisted_upon_it_is_noted() -> None:
+    again = ("ten percent of his weight", "yes")
+    played = run("he weighs 200 pounds", *again, *again)
+    assert played.done == ("pull",)
+    assert not played.state.readings[0].in_range
+
+
+@pytest.mark.parametrize("way", [Way.RECALL, Way.ASSESSED])
+def test_a_quiet_coach_notes_it_whenever_the_weight_is_told(way: Way) -> None:
+    before = run("he weighs 200 pounds", "it is tight, ten percent of his weight", way=way)
+    after = run("it is tight, ten percent of his weight", "he weighs 200 pounds", way=way)
+    light = run("it is tight, ten percent of his weight", "he weighs 140 pounds", way=way)
+    assert [played.state.readings[0].in_range for played in (before, after, light)] == [
+        False,
+        False,
+        True,
+    ]
+    assert before.done == after.done == ("pull",)
