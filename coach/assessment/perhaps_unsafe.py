@@ -33,7 +33,8 @@ def perhaps_unsafe(
     found = {failure.about: failure for failure in failures}
     possible: dict[str, SafetyFailure] = {}
     acts = _acts(moments, badly_heard, state.begun_s)
-    for failure in (*acts, *hanging, *_orders(state, steps)):
+    numbers, orders = _orders(state, steps)
+    for failure in (*acts, *numbers, *hanging, *orders):
         if failure.about not in found:
             possible.setdefault(failure.about, failure)
     return tuple(possible.values())
@@ -54,11 +55,13 @@ def _acts(
                 yield SafetyFailure(act.id, act.name, act.because, at_s, corrected=False)
 
 
-def _orders(state: State, steps: Sequence[StepResult]) -> Iterator[SafetyFailure]:
-    """What an unclear step may have been done before or without, or with a wrong number of; the
-    wrong numbers first."""
+def _orders(
+    state: State, steps: Sequence[StepResult]
+) -> tuple[list[SafetyFailure], list[SafetyFailure]]:
+    """What an unclear step may have been done with a wrong number of; what before or without."""
     marked = {step.step: step for step in steps}
-    numbers, others = [], []
+    numbers: list[SafetyFailure] = []
+    others: list[SafetyFailure] = []
     for step in state.skill.steps:
         then = marked.get(step.id)
         if then is None or then.mark is not Mark.UNCLEAR:
@@ -74,7 +77,7 @@ def _orders(state: State, steps: Sequence[StepResult]) -> Iterator[SafetyFailure
                 others.append(SafetyFailure(then.step, what, needed.because, _last_s(then), False))
             elif first.mark is Mark.UNCLEAR:
                 others.append(_failure(first, then, "without", needed))
-    yield from (*numbers, *others)
+    return numbers, others
 
 
 def _spoken_of_before(then: StepResult, first: StepResult) -> bool:

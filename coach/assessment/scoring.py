@@ -22,6 +22,7 @@ from coach.procedure.model import Step
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import NumberResult, Result, Spoken, Timed, Way
 from coach.session.journal_contents import JournalContents
+from coach.session.journal_lines import JournalOpened
 
 UNSAID = {
     "who-not-said": "Who does it was not said.",
@@ -40,43 +41,16 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
 
     InputError for a journal that holds no attempt, and for one of another skill.
     """
-    header = contents.header
-    started = contents.events[0] if contents.events else None
-    if header is None or not isinstance(started, SessionStarted):
-        raise InputError("The journal holds no attempt: it broke off before it began.")
-    if started.skill != skill_file.id:
-        raise InputError(f"The attempt is at {started.skill}, not at {skill_file.id}.")
+    header, started = _beginning(contents, skill_file)
     moments = played_again(skill_file, contents.events)
     if not moments:
         raise InputError("The attempt was made by other rules than the skill that is given.")
     state = moments[-1].after
-    begun_s = state.begun_s
-    doubt = rule.method >= WEIGHS_DOUBT
-    badly_heard = garbled = not_made_out(moments, begun_s)
-    turned = orders_turned_round(moments, begun_s)
-    if doubt:
-        turned = doubtful(turned, garbled, _first_done(moments, begun_s), state.skill)
-        dones = bare_dones(moments, begun_s)
-        garbled = tuple(sorted((*garbled, *dones), key=lambda said: said.at_s))
-    numbers = tuple(_numbers(state, moments, begun_s))
-    facts = Facts(
-        state=state,
-        evidence=evidence_by_step(moments, begun_s),
-        turned=turned,
-        numbers=numbers,
-        clocks={clock.step: clock for clock in state.clocks},
-        done_s=_first_done(moments, begun_s),
-        rounds=_rounds(moments),
-        unsaid=_unsaid(moments, state.skill.steps),
-        hints=_hints(moments),
-        limit_s=started.limit_seconds,
-        not_made_out=garbled,
-        weighs_doubt=doubt,
-        garbled_rounds=_garbled_rounds(moments, garbled, begun_s) if doubt else {},
-    )
+    badly_heard = not_made_out(moments, state.begun_s)
+    facts = _facts(moments, badly_heard, rule, started.limit_seconds)
     steps = step_results(facts, rule)
-    failures = safety_failures(state, turned, steps)
-    possible = possible_failures(turned, steps) if doubt else ()
+    failures = safety_failures(state, facts.turned, steps)
+    possible = possible_failures(facts.turned, steps) if facts.weighs_doubt else ()
     named = rule.method >= NAMES_DOUBT
     if named:
         possible = perhaps_unsafe(moments, badly_heard, steps, failures, possible)
@@ -93,7 +67,7 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         scenario=started.scenario,
         program=rules.named if rules else "",
         started=header.started,
-        seconds=0.0 if state.mode is Mode.READY else round(state.at_s - begun_s, 3),
+        seconds=0.0 if state.mode is Mode.READY else round(state.at_s - state.begun_s, 3),
         limit_s=started.limit_seconds,
         rule=rule.named,
         verdict=verdict,
@@ -103,15 +77,59 @@ def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Resul
         passed_from=rule.ready_from,
         hints=sum(facts.hints.values()),
         steps=steps,
-        numbers=numbers,
+        numbers=tuple(facts.numbers),
         failures=failures,
         possible=possible if named else (),
         timed=tuple(Timed(c.step, c.seconds, c.limit_s, c.least_s) for c in state.clocks),
         oxygen_minutes=state.told_minutes,
-        spoken=spoken(moments, begun_s),
+        spoken=spoken(moments, state.begun_s),
         cautions=state.skill.cautions,
         weaker=tuple(f"{what} {reason}" for what, reason in rules.weaker) if rules else (),
         oxygen_assumed=state.told_assumed,
+    )
+
+
+def _beginning(
+    contents: JournalContents, skill_file: SkillFile
+) -> tuple[JournalOpened, SessionStarted]:
+    """How the attempt began; InputError where it did not, or is at another skill."""
+    header = contents.header
+    started = contents.events[0] if contents.events else None
+    if header is None or not isinstance(started, SessionStarted):
+        raise InputError("The journal holds no attempt: it broke off before it began.")
+    if started.skill != skill_file.id:
+        raise InputError(f"The attempt is at {started.skill}, not at {skill_file.id}.")
+    return header, started
+
+
+def _facts(
+    moments: Sequence[Moment], badly_heard: tuple[Spoken, ...], rule: Rule, limit_s: float
+) -> Facts:
+    """What an attempt is judged by, worked out from the moments of it."""
+    state = moments[-1].after
+    begun_s = state.begun_s
+    doubt = rule.method >= WEIGHS_DOUBT
+    garbled = badly_heard
+    done_s = _first_done(moments, begun_s)
+    turned = orders_turned_round(moments, begun_s)
+    if doubt:
+        turned = doubtful(turned, badly_heard, done_s, state.skill)
+        dones = bare_dones(moments, begun_s)
+        garbled = tuple(sorted((*badly_heard, *dones), key=lambda said: said.at_s))
+    return Facts(
+        state=state,
+        evidence=evidence_by_step(moments, begun_s),
+        turned=turned,
+        numbers=tuple(_numbers(state, moments, begun_s)),
+        clocks={clock.step: clock for clock in state.clocks},
+        done_s=done_s,
+        rounds=_rounds(moments),
+        unsaid=_unsaid(moments, state.skill.steps),
+        hints=_hints(moments),
+        limit_s=limit_s,
+        not_made_out=garbled,
+        weighs_doubt=doubt,
+        garbled_rounds=_garbled_rounds(moments, garbled, begun_s) if doubt else {},
     )
 
 

@@ -10,6 +10,8 @@ import click
 from coach.cli.meaning_json import meaning_fields
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields, Plain
+from coach.dialogue.ending import summary_of
+from coach.dialogue.state import State
 from coach.report.attempt_text import JUDGED
 from coach.session.journal_contents import TORN
 
@@ -93,3 +95,12 @@ def _show_words(words: Plain) -> None:
     for command, phrases in words.items():
         said = phrases if isinstance(phrases, Sequence) else ()
         click.echo(f"  {command:8} {'; '.join(map(str, said))}")
+
+
+def show_end(state: State, as_json: bool) -> None:
+    """What a led practice came to, at its end."""
+    summary = summary_of(state)
+    if as_json:
+        click.echo(json.dumps(summary.as_json(), ensure_ascii=False))
+    else:
+        click.echo(f"\n{summary.as_text()}\n")

@@ -13,14 +13,10 @@ from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.local_skills import SkillChange
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.yaml_tree import Json
+from coach.trade.wording import MONTHS
 
 RESERVE = "cylinder-reserve"
 """The fact that every skill rests on which asks for the pressure of a cylinder."""
-
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
-    *("October", "November", "December"),
-)
 
 _SPOKEN_UNITS = {
     "s": "seconds",
@@ -84,7 +80,7 @@ class InForce:
     @property
     def _day(self) -> str:
         year, month, day = self.date.split("-")
-        return f"{_MONTHS[int(month) - 1]} {int(day)}, {year}"
+        return f"{MONTHS[int(month) - 1]} {int(day)}, {year}"
 
 
 def in_force(

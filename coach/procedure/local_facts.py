@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
+from calendar import monthrange
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
 from typing import Any
 
 from coach.core.problem import Problem
@@ -221,10 +221,10 @@ def _mute(root: dict[str, Json], value: Json, path: Path) -> Iterator[Mistake]:
 
 
 def _is_a_day(written: str) -> bool:
-    try:
-        return bool(_DATE.fullmatch(written) and date.fromisoformat(written))
-    except ValueError:
+    if _DATE.fullmatch(written) is None:
         return False
+    year, month, day = map(int, written.split("-"))
+    return 1 <= month <= 12 and 1 <= day <= monthrange(year, month)[1]
 
 
 def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from coach.procedure.resolve import listed, mapping
+from coach.procedure.resolve import listed, mapping, or_zero
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
 from coach.procedure.wording import Mistake, counted
@@ -47,7 +47,7 @@ class ScoringChange:
         """
         parts = []
         if "ready-from" in self.values:
-            parts.append(f"ready is from {100 * _number(self.values['ready-from']):.0f} percent")
+            parts.append(f"ready is from {100 * or_zero(self.values['ready-from']):.0f} percent")
         if ends:
             parts.append("an unsafe act ends the attempt at once")
         if any(name in self.values for name in OF_RULE if name != "ready-from"):
@@ -73,7 +73,7 @@ def scoring_change(
     return ScoringChange(
         because=str(written["because"]),
         values={name: written[name] for name in OF_RULE if name in written},
-        time_limit_s=_number(written.get("time-limit")),
+        time_limit_s=or_zero(written.get("time-limit")),
         safety_failure=str(written.get("safety-failure", "")),
         weaker=tuple(_weaker(written, published)),
         weakens=str(written.get("weakens", "")),
@@ -113,21 +113,21 @@ def scoring_mistakes(
 def _weaker(written: Mapping[str, Json], published: Mapping[str, Json]) -> Iterator[str]:
     """Each value by which an attempt passes more easily than by the published rule."""
     merged = {**published, **{name: written[name] for name in OF_RULE if name in written}}
-    if _number(merged.get("ready-from")) < _number(published.get("ready-from")):
+    if or_zero(merged.get("ready-from")) < or_zero(published.get("ready-from")):
         yield _instead("ready-from", merged, published)
     for name in KEPT_SHARES:
-        if _number(merged.get(name)) > _number(published.get(name)):
+        if or_zero(merged.get(name)) > or_zero(published.get(name)):
             yield _instead(name, merged, published)
     pairs = zip(listed(merged.get("hints")), listed(published.get("hints")), strict=False)
-    if any(_number(mine) > _number(theirs) for mine, theirs in pairs):
+    if any(or_zero(mine) > or_zero(theirs) for mine, theirs in pairs):
         yield _instead("hints", merged, published)
     if _safety_weight(merged) < _safety_weight(published):
         yield "a safety step counts less against another step than published"
 
 
 def _safety_weight(rule: Mapping[str, Json]) -> float:
-    plain = _number(rule.get("step-points"))
-    return _number(rule.get("safety-points")) / plain if plain else 0.0
+    plain = or_zero(rule.get("step-points"))
+    return or_zero(rule.get("safety-points")) / plain if plain else 0.0
 
 
 def _instead(name: str, mine: Mapping[str, Json], theirs: Mapping[str, Json]) -> str:
@@ -137,11 +137,7 @@ def _instead(name: str, mine: Mapping[str, Json], theirs: Mapping[str, Json]) ->
 def _shown(value: Json) -> str:
     if isinstance(value, Sequence) and not isinstance(value, str):
         return ", ".join(map(_shown, value))
-    return f"{_number(value):g}"
-
-
-def _number(value: Json) -> float:
-    return float(value) if isinstance(value, int | float) else 0.0
+    return f"{or_zero(value):g}"
 
 
 def scoring_of(root: Mapping[str, Json]) -> Mapping[str, Json]:

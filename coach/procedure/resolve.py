@@ -127,3 +127,8 @@ def mapping(value: Json) -> dict[str, Json]:
 def listed(value: Json) -> list[Json]:
     """The value if it is a list, else an empty one."""
     return value if isinstance(value, list) else []
+
+
+def or_zero(value: Json) -> float:
+    """The value if it is a number, else 0."""
+    return float(value) if isinstance(value, int | float) else 0.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from coach.procedure.left_out import safety_firsts
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path
@@ -20,7 +21,7 @@ def safety_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
             positions.setdefault(name, number)
     yield from _idle_flags(root, steps)
     for number, step in enumerate(steps):
-        needed = _for_safety(step)
+        needed = safety_firsts(step)
         for first in needed:
             if positions.get(first, -1) > number and not _waits(steps, positions, first, number):
                 yield (
@@ -33,7 +34,7 @@ def safety_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
             if "after" not in mapping(variant) or "say" in mapping(variant):
                 continue
             path: Path = ("steps", number, "variants", position)
-            kept = _for_safety(mapping(variant))
+            kept = safety_firsts(mapping(variant))
             for first in needed:
                 if first in kept or not _meet(steps, positions, first, mapping(variant)):
                     continue
@@ -47,7 +48,7 @@ def safety_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
 def _idle_flags(root: dict[str, Json], steps: list[dict[str, Json]]) -> Iterator[Mistake]:
     """Every `chosen: true` of a step that nothing hangs on for safety: it would do nothing."""
     parts = [part for step in steps for part in (step, *map(mapping, listed(step.get("variants"))))]
-    needed = {first for part in parts for first in _for_safety(part)}
+    needed = {first for part in parts for first in safety_firsts(part)}
     for number, step in enumerate(steps):
         name = step.get("id")
         if not isinstance(name, str) or name in needed:
@@ -66,14 +67,6 @@ def _idle_flags(root: dict[str, Json], steps: list[dict[str, Json]]) -> Iterator
                         "step has to come after it for safety: take 'chosen' out, or add 'after' "
                         "with 'safety: true' to what hangs on it.",
                     )
-
-
-def _for_safety(part: dict[str, Json]) -> list[str]:
-    return [
-        str(mapping(first).get("step"))
-        for first in listed(part.get("after"))
-        if mapping(first).get("safety") is True
-    ]
 
 
 def _waits(steps: list[dict[str, Json]], positions: dict[str, int], name: str, other: int) -> bool:

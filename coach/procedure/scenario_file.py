@@ -8,7 +8,7 @@ from typing import Any
 from coach.core.problem import Problem
 from coach.core.units import UNITS_OF, Quantity, Unit
 from coach.procedure.filler import texts
-from coach.procedure.resolve import listed, mapping
+from coach.procedure.resolve import listed, mapping, or_zero
 from coach.procedure.scenario import Change, Finding, Happening, Scenario, Value
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile
@@ -76,9 +76,9 @@ def _value(written: Mapping[str, Json]) -> Value:
     return Value(
         Quantity(str(written["quantity"])),
         Unit(str(written["unit"])),
-        _number(written["start"]),
+        or_zero(written["start"]),
         tuple(
-            Change(str(c["after"]), _number(c["towards"]), _number(c.get("half-s", 0)))
+            Change(str(c["after"]), or_zero(c["towards"]), or_zero(c.get("half-s", 0)))
             for c in changes
         ),
     )
@@ -87,20 +87,16 @@ def _value(written: Mapping[str, Json]) -> Value:
 def _happening(written: Mapping[str, Json]) -> Happening:
     return Happening(
         id=str(written["id"]),
-        chance=_number(written.get("chance", 1)),
+        chance=or_zero(written.get("chance", 1)),
         says=str(written.get("says", "")),
         after=str(written.get("after", "")),
-        at_s=_number(written.get("at-s", 0)),
-        starts={k: _number(v) for k, v in mapping(written.get("starts")).items()},
+        at_s=or_zero(written.get("at-s", 0)),
+        starts={k: or_zero(v) for k, v in mapping(written.get("starts")).items()},
         complication=str(written.get("complication", "")),
         reopens=texts(written.get("reopens")),
-        times=int(_number(written.get("times", 1))),
-        again_s=_number(written.get("again-s", 0)),
+        times=int(or_zero(written.get("times", 1))),
+        again_s=or_zero(written.get("again-s", 0)),
     )
-
-
-def _number(value: Json) -> float:
-    return float(value) if isinstance(value, int | float) else 0.0
 
 
 def _own_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from coach.trade.wording import cardinal
+from coach.trade.wording import MONTHS, cardinal
 
 _DAYS_A_WEEK = 7
 _DAYS_A_MONTH = 30.44
@@ -30,7 +30,7 @@ def about_percent(chance: float) -> str:
 
 def day_words(day: date) -> str:
     """A day as a person reads it: "3 December 2026"."""
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def hours_words(seconds: float) -> str:
@@ -43,20 +43,3 @@ def hours_words(seconds: float) -> str:
 
 def _counted(number: int, noun: str) -> str:
     return f"{cardinal(number)} {noun}{'' if number == 1 else 's'}"
-
-
-# Written out, as the name of a month would otherwise follow the machine's language.
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)

@@ -63,7 +63,13 @@ def by_sureness(
         kept = replace(meaning, answer=answer, command=command, steps=steps, readings=readings)
         kept = replace(kept, cylinder=cylinder)
         return acted(replace(kept, kind=_kind(kept)), hypothesis, reason)
-    reason = "; ".join(dropped)
+    return _all_lost(meaning, sure, moment, limits, meant, "; ".join(dropped))
+
+
+def _all_lost(
+    meaning: Meaning, sure: float, moment: Moment, limits: Limits, meant: bool, reason: str
+) -> Verdict:
+    """What follows where no part was heard surely enough; `reason` tells of each."""
     if meaning.readings:
         return _number_lost(meaning, sure, moment, limits, meant, reason)
     if moment.expect == YES_NO and meaning.answer:

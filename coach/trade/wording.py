@@ -44,6 +44,11 @@ _TENS = (
 )
 _GROUPS = ((1_000_000_000, "billion"), (1_000_000, "million"), (1_000, "thousand"))
 _LIMIT = 1_000_000_000_000
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
+    *("October", "November", "December"),
+)
+"""Written out, as the name of a month would otherwise follow the machine's language."""
 
 _WholeWords = Callable[[int], str]
 

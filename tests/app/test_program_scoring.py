@@ -65,7 +65,8 @@ def test_a_program_s_time_and_passing_count_and_are_said() -> None:
     assert any("you have ten minutes" in line for line in said)
     assert (result.limit_s, result.passed_from) == (600.0, 0.95)
     assert result.rule == "usual by Riverside evening course, 2026-09-01, version 1"
-    assert not result.weaker, "nothing of this skill is less safe"
+    own_words = "In your program's own words: the step suction ready. Our units hang on the wall."
+    assert result.weaker == (own_words,), "nothing of this skill is less safe by its numbers"
     assert result_bytes(again) == result_bytes(result)
 
 
