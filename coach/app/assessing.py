@@ -21,7 +21,7 @@ from coach.dialogue.state import State
 from coach.edges.clocks import ScriptClock
 from coach.edges.engines import open_ears
 from coach.edges.folders import sessions_folder
-from coach.edges.journal_file import JournalFile, has_ended
+from coach.edges.journal_file import JournalFile, has_ended, read_journal
 from coach.edges.recorded_ear import RecordedEar
 from coach.edges.settings import Settings
 from coach.edges.typed_ear import SilentVoice
@@ -36,6 +36,9 @@ from coach.session.ports import EarEvent, Journal, Recogniser
 LONGEST_S = 4 * 3600.0
 """A longer recording is no attempt: it is refused before it is heard."""
 
+REST_S = 10.0
+"""A recording that goes on for less after the attempt is over, has but its end."""
+
 Progress = Callable[[float, float], None]
 """Told the seconds heard so far and the seconds there are."""
 
@@ -49,6 +52,16 @@ class Assessment:
     settings: Settings
     choices: Mapping[str, str]
     learner: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Assessed:
+    """The attempt's journal, when it was over, and what was left of the recording then, which
+    nobody has heard: 0 for less than REST_S."""
+
+    journal: Path
+    over_s: float
+    rest_s: float
 
 
 class _TimedEar(PassingEar):
@@ -66,8 +79,8 @@ class _TimedEar(PassingEar):
         return event
 
 
-def assess(asked: Assessment, observer: Observer, progress: Progress) -> Path:
-    """Hear the recording through and journal it as an attempt; the journal's path.
+def assess(asked: Assessment, observer: Observer, progress: Progress) -> Assessed:
+    """Hear the recording through and journal it as an attempt.
 
     The same recording of the same learner and skill is the same attempt: its journal is not
     written twice. InputError for a recording that cannot be read or holds no speech.
@@ -76,7 +89,7 @@ def assess(asked: Assessment, observer: Observer, progress: Progress) -> Path:
     folder, skill = sessions_folder(os.environ), asked.skill_file
     known = attempt_in(folder, attempt)
     if known is not None and has_ended(known):
-        return known
+        return _assessed(known, length)
     settings = asked.settings
     model = Path(settings.model) if settings.model else None
     recogniser = open_ears(settings.engine, model, settings.second_ear, waits=True)
@@ -102,7 +115,13 @@ def assess(asked: Assessment, observer: Observer, progress: Progress) -> Path:
         journal.finish(began + timedelta(seconds=state.at_s))
     if known is not None:
         known.unlink()
-    return journal.path
+    return _assessed(journal.path, length)
+
+
+def _assessed(journal: Path, length: int) -> Assessed:
+    over_s = max((event.at_s for event in read_journal(journal).events), default=0.0)
+    rest_s = length / SAMPLE_RATE_HZ - over_s
+    return Assessed(journal, over_s, rest_s if rest_s >= REST_S else 0.0)
 
 
 def heard_through(

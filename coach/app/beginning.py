@@ -9,7 +9,7 @@ from dataclasses import replace
 from coach.core.errors import InputError
 from coach.core.units import Unit
 from coach.dialogue.events import SessionStarted
-from coach.edges.scenario_files import load_scenario
+from coach.edges.scenario_files import load_scenario, scenarios_of
 from coach.edges.settings import DEFAULT, Settings
 from coach.procedure.scenario import Happening, Scenario
 from coach.procedure.skill_file import SkillFile
@@ -58,6 +58,17 @@ def with_scenario(skill_file: SkillFile, name: str, way: Way) -> SkillFile:
     if way is Way.LED:
         raise InputError("A scenario is for --way recall, assessed or drill: add one of them.")
     return replace(skill_file, scenario=scenario)
+
+
+def scenario_drawn(skill: str, chosen: Mapping[str, str], seed: int | None) -> str | None:
+    """A scenario for a drill that names none, of those that suit the settings chosen; None if the
+    skill has none such. The same seed, the same one."""
+    known = [
+        scenario.id
+        for scenario in scenarios_of(skill)
+        if all(chosen.get(name, option) == option for name, option in scenario.settings.items())
+    ]
+    return random.Random(seed).choice(known) if known else None
 
 
 def happenings_drawn(scenario: Scenario | None, seed: int | None) -> tuple[str, ...]:

@@ -21,7 +21,7 @@ from coach.assessment.debrief import (
     unclear_steps,
 )
 from coach.assessment.questions import WHOLE, Asked, answer, understood
-from coach.core.errors import InputError
+from coach.core.errors import CoachError, InputError
 from coach.core.meaning import YES_NO, Command, Expectation, Kind, Meaning
 from coach.dialogue.state import State
 from coach.edges.register_file import RegisterFile
@@ -49,10 +49,14 @@ TIMES_ASKED = 2
 was made out."""
 
 NOT_HEARD = "Sorry, I did not get that."
+NOT_KEPT = "I could not keep that: tell it to who settles it."
 STAYS_UNCLEAR = "It stays unclear, for a person to settle."
 
 PATIENCE_S = 25.0
 """Silence after which the debrief is over (common practice, no source)."""
+
+UNREADABLE = "register-unreadable"
+"""What is noted where the register cannot be read or written, with the reason."""
 
 Settle = Callable[[StepResult, Mark, str], None]
 """Keeps what the learner says of an unclear step (the step, the mark, the words), which decides
@@ -80,11 +84,20 @@ def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -
             )
         )
 
-    talk = _Talk(result, state.skill, senses, observer, settle, register.read())
+    talk = _Talk(result, state.skill, senses, observer, settle, _known(register, observer))
     try:
         return learners_id(talk.hold(_next_time(result)), os.environ)
     except _OverError:
         return None
+
+
+def _known(register: RegisterFile, observer: Observer) -> Register:
+    """Who may be next; nobody where the register cannot be read, which takes no debrief away."""
+    try:
+        return register.read()
+    except CoachError as error:
+        observer.noted(UNREADABLE, {"message": str(error)})
+        return Register()
 
 
 def told_briefly(journal: Path, state: State, senses: Senses, observer: Observer) -> None:
@@ -154,9 +167,7 @@ class _Talk:
             text = self._heard(hint, hardly=True)
             answered = understand(text, Context(steps=(), expect=YES_NO)).answer
             if answered is not None:
-                self._settle(step, Mark.DONE if answered == "yes" else Mark.MISSED, text)
-                if answered == "yes":
-                    self._say(NO_PASS)
+                self._keep(step, Mark.DONE if answered == "yes" else Mark.MISSED, text)
                 return ""
             who = self._next_or_over(text)
             if who or called_next(text) is not None or next_learner(text):
@@ -167,6 +178,17 @@ class _Talk:
             else:
                 self._say(NOT_HEARD if time == 1 else STAYS_UNCLEAR)
         return ""
+
+    def _keep(self, step: StepResult, mark: Mark, words: str) -> None:
+        """Keep what the learner says of a step; where that fails it is told, and talk goes on."""
+        try:
+            self._settle(step, mark, words)
+        except CoachError as error:
+            self._observer.noted(UNREADABLE, {"message": str(error)})
+            self._say(NOT_KEPT)
+            return
+        if mark is Mark.DONE:
+            self._say(NO_PASS)
 
     def _answer_questions(self) -> str:
         self._say(ASK_ME)

@@ -13,9 +13,11 @@ from coach.app.assessing import Assessment, assess
 from coach.app.judging import result_of
 from coach.app.learners import learners_id
 from coach.app.practice import check_records
+from coach.cli.bar_shape import bar_shape
 from coach.cli.observers import JsonObserver, TextObserver, tell_beside
 from coach.cli.session_options import opened, setting_options, skill_options
 from coach.report.attempt_text import attempt_text
+from coach.report.shown_text import clock
 from coach.session.loop import Observer
 
 
@@ -50,14 +52,20 @@ def command(
     whose = learners_id(learner, os.environ, tell_beside) if learner else ""
     observer: Observer = _who_shows(as_json) if heard else _Nobody()
     asked = Assessment(Path(recording), now.skill_file, now.settings, now.choices, whose)
-    with tqdm(unit="s", desc="heard", disable=None, leave=False) as bar:
+    with tqdm(unit="s", desc="heard", disable=None, leave=False, **bar_shape()) as bar:
 
         def progress(until_s: float, all_s: float) -> None:
             bar.total = round(all_s)
             bar.update(max(0, round(until_s) - bar.n))
 
-        journal = assess(asked, observer, progress)
-    result = result_of(journal)
+        done = assess(asked, observer, progress)
+    result = result_of(done.journal)
+    if done.rest_s:
+        tell_beside(
+            f"The attempt was over at {clock(done.over_s)}; the {clock(done.rest_s)} of the "
+            "recording after that were not heard. Is another attempt in them, cut it out and "
+            "assess it by itself."
+        )
     if as_json:
         click.echo(json.dumps({"type": "result", **result.as_json()}, ensure_ascii=False))
         return 0

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 from tqdm import tqdm
 
+from coach.cli.bar_shape import bar_shape
 from coach.core.plain import Fields
 from coach.edges.engines import OWN, second_ear
 from coach.edges.model_store import (
@@ -76,7 +77,9 @@ def fetch_command(name: str, given: Path | None, as_json: bool) -> None:
     It is checked by SHA-256 and put in its place in one step, so it is never half there.
     """
     entry = find_model(name)
-    with tqdm(unit="B", unit_scale=True, desc=name, disable=None, leave=False) as bar:
+    with tqdm(
+        unit="B", unit_scale=True, desc=name, disable=None, leave=False, **bar_shape()
+    ) as bar:
 
         def show(there: int, awaited: int) -> None:
             bar.total = awaited or None

@@ -44,7 +44,12 @@ class JsonObserver:
 
 
 TOLD_BESIDE = frozenset(
-    {"earlier-session-unreadable", "second-ear-missing", "settings-not-remembered"}
+    {
+        "earlier-session-unreadable",
+        "register-unreadable",
+        "second-ear-missing",
+        "settings-not-remembered",
+    }
 )
 """Notes whose message is printed beside the conversation."""
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import click
 
-from coach.app.beginning import drawn, happenings_drawn, with_scenario
+from coach.app.beginning import drawn, happenings_drawn, scenario_drawn, with_scenario
 from coach.app.learners import learners_id
 from coach.app.moment import moment_context
 from coach.app.practice import check_records, practise_typed
@@ -45,7 +45,10 @@ OF_A_SCRIPT = ("region", "cylinder", "reserve", "pressure_unit", "training_cylin
     default=str(Way.LED),
     help="Led step by step; from memory, with hints; assessed in silence; or a drill alone.",
 )
-@click.option("--scenario", help="A patient to practise with: its name or file (coach skills).")
+@click.option(
+    "--scenario",
+    help="A patient to practise with: its name or file (coach skills); a drill has one anyway.",
+)
 @click.option(
     "--learner",
     metavar="NAME",
@@ -91,6 +94,8 @@ def command(
     check_ways(asked, told=bool(choices) or any(flags[name] for name in OF_A_SCRIPT))
     now = opened(skill, choices, flags)
     settings, skill_file = now.settings, now.skill_file
+    if not scenario and not script and Way(way) is Way.DRILL:
+        scenario = scenario_drawn(skill_file.id, now.chosen, seed)
     if scenario:
         skill_file = with_scenario(skill_file, scenario, Way(way))
     chosen = {**now.usual, **_settings_of(skill_file), **now.chosen}

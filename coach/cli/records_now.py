@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from tqdm import tqdm
 
 from coach.app.records import RecordsHere, up_to_date
+from coach.cli.bar_shape import bar_shape
 from coach.cli.observers import tell_beside
 from coach.edges.records.kept import Progress
 
@@ -22,7 +23,7 @@ def records_now() -> RecordsHere:
 @contextmanager
 def progress(what: str) -> Iterator[Progress]:
     """A bar on a terminal, for what takes longer than a second."""
-    with tqdm(unit=f" {what}", disable=None, leave=False, delay=1.0) as bar:
+    with tqdm(unit=f" {what}", disable=None, leave=False, delay=1.0, **bar_shape()) as bar:
 
         def told(done: int, of: int) -> None:
             bar.total = of

@@ -39,7 +39,7 @@ def answered(turn: Turn, meaning: Meaning) -> bool:
         choose_between(turn, meaning)
     elif isinstance(pending, DoubtScore):
         turn.state = replace(turn.state, pending=None)
-        turn.say(lines.SCORE_AGAIN)
+        turn.say(pending.then)
         lead_on(turn)
     else:
         _unasked(turn, meaning)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from dataclasses import replace
 
 from coach.core.meaning import Meaning, Reading
+from coach.core.units import heard_as
 from coach.dialogue.progress import suggested
 from coach.dialogue.state import State, ToldBurned
 from coach.dialogue.turn import Turn
@@ -17,7 +17,7 @@ from coach.trade.spoken_sums import burned_area_words
 
 def note_burned_parts(turn: Turn, meaning: Meaning) -> None:
     """Keep the parts told of as burned, where the area is spoken of or asked for."""
-    step = _step_of_area(turn.state, {m.step for m in meaning.steps if not m.denied})
+    step = _step_of_area(turn.state, meaning)
     parts = burned_parts(meaning.text) if step else None
     if step is None or parts is None:
         return
@@ -26,12 +26,20 @@ def note_burned_parts(turn: Turn, meaning: Meaning) -> None:
     turn.note("burned-parts", step=step.id, palms=parts.palms, shares=shares)
 
 
-def _step_of_area(state: State, mentioned: Collection[str]) -> Step | None:
-    """The step whose burned area may be told now: one spoken of, or else the one that is due."""
+def _step_of_area(state: State, meaning: Meaning) -> Step | None:
+    """The step whose burned area may be told now.
+
+    It is one spoken of; where none surely is, one that is due, perhaps meant, or whose number is
+    told.
+    """
+    mentioned = {mention.step for mention in meaning.steps if not mention.denied}
     due = suggested(state)
+    perhaps = {*meaning.likely, *([due.id] if due else [])}
+    heard = {reading.quantity for reading in meaning.readings}
     for step in state.skill.steps:
-        named = step.id in mentioned or (not mentioned and step is due)
-        if named and any(spec.burned_age_years is not None for spec in step.readings):
+        areas = [spec for spec in step.readings if spec.burned_age_years is not None]
+        told = step.id in perhaps or any(heard_as(spec.quantity) in heard for spec in areas)
+        if areas and (step.id in mentioned or (not mentioned and told)):
             return step
     return None
 

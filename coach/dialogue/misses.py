@@ -7,7 +7,7 @@ from dataclasses import replace
 from coach.core.meaning import Doubt, Meaning, StepMention
 from coach.dialogue import lines
 from coach.dialogue.crediting import after_credits, lead_on, take_mentions
-from coach.dialogue.progress import awaited_reading, missing_first, suggested
+from coach.dialogue.progress import awaited_reading, missing_first, open_first, suggested
 from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, Mode, ReadBack
 from coach.dialogue.turn import Turn
 from coach.dialogue.units_asked import pressure_unit, with_unit
@@ -50,7 +50,7 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
     if spec is not None and (not likely or tells_a_number(meaning.text)):
         _ask_for_number(turn, spec, misses)
     elif misses == 1:
-        _ask_otherwise(turn, step, likely)
+        _ask_otherwise(turn, step, open_first(state, likely[0]) if likely else None)
     elif misses == 2:
         offered = [*likely, *([step] if step not in likely else [])][:2]
         turn.state = replace(turn.state, pending=ChooseStep(tuple(offer.id for offer in offered)))
@@ -84,13 +84,13 @@ def _ask_for_number(turn: Turn, spec: ReadingSpec, misses: int) -> None:
         turn.say("I can't make out the number: say it slowly, close to the microphone.")
 
 
-def _ask_otherwise(turn: Turn, step: Step, likely: list[Step]) -> None:
-    """The same in other words, about the step that was perhaps meant."""
-    if likely and likely[0].aloud:
-        turn.say(lines.say_aloud(likely[0]))
-    elif likely:
-        turn.state = replace(turn.state, pending=ConfirmStep(likely[0].id))
-        turn.say(lines.sentence(f"is this done: {likely[0].name}?"))
+def _ask_otherwise(turn: Turn, step: Step, likely: Step | None) -> None:
+    """The same in other words, about the step that was perhaps meant, or has to come before it."""
+    if likely is not None and likely.aloud:
+        turn.say(lines.say_aloud(likely))
+    elif likely is not None:
+        turn.state = replace(turn.state, pending=ConfirmStep(likely.id))
+        turn.say(lines.sentence(f"is this done: {likely.name}?"))
     else:
         turn.say("Sorry, I did not get that.")
         turn.say(lines.sentence(f"tell me about {step.name}, or say help"))

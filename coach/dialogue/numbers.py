@@ -14,7 +14,7 @@ from coach.dialogue.complications import brought_by, call_off, corrected, is_bad
 from coach.dialogue.crediting import bring, credit, refuse
 from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
-from coach.dialogue.pressures import ask_for_all, unlikely_pair
+from coach.dialogue.pressures import ask_for_all, sums_of, unlikely_pair
 from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
 from coach.dialogue.scores import tell_scores
 from coach.dialogue.state import Proposal, ReadBack, Standing, State, WhichUnit
@@ -266,6 +266,8 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
         in_range=in_range,
         **({"assumed": True} if assumed else {}),
     )
+    if in_range:
+        turn.say(sums_of(spec, reading), About.COUNT)
     if not in_range and insisted:
         turn.say(lines.OUTSIDE_NOTED)
     elif not in_range:

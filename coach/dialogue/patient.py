@@ -34,13 +34,16 @@ def scenario_of(state: State) -> Scenario | None:
 def begin_scenario(turn: Turn) -> None:
     """The learner is ready, goes on or starts over: what happens by itself has its timers.
 
-    They run for what is left of their time; what was due meanwhile comes now.
+    They run for what is left of their time; what was due meanwhile comes now, and what was to come
+    once more waits anew.
     """
     gone_s = turn.state.at_s - turn.state.begun_s
     for each in _drawn(turn.state):
         if each.at_s and each.id not in turn.state.happened:
             left_s = max(SOONEST_S, each.at_s - gone_s)
             turn.do(StartTimer(HAPPENS + each.id, left_s, at_once=True))
+        elif each.id in turn.state.coming_again:
+            turn.do(StartTimer(HAPPENS + each.id, each.again_s, at_once=True))
     if turn.state.way is Way.DRILL:
         turn.do(StartTimer(MINUTE, MINUTE_S - gone_s % MINUTE_S, at_once=True))
 

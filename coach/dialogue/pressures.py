@@ -9,6 +9,7 @@ from coach.dialogue import lines
 from coach.dialogue.turn import Turn
 from coach.procedure.model import ReadingSpec, Step, TakenBy
 from coach.trade.blood_pressure import PressureSums, pressure_sums
+from coach.trade.spoken_sums import pressure_words
 
 
 def ask_for_all(turn: Turn, step: Step, spec: ReadingSpec, reading: Reading) -> bool:
@@ -38,3 +39,11 @@ def unlikely_pair(spec: ReadingSpec, reading: Reading) -> str:
     sums = pressure_sums(*reading.values)
     check = sums.check if isinstance(sums, PressureSums) else sums
     return check.words if check else ""
+
+
+def sums_of(spec: ReadingSpec, reading: Reading) -> str:
+    """Pulse pressure and mean, where the reading has them told; "" for any other number."""
+    if not spec.sums or len(reading.values) != 2:
+        return ""
+    sums = pressure_sums(*reading.values)
+    return pressure_words(sums) if isinstance(sums, PressureSums) else ""

@@ -41,6 +41,16 @@ def first_of_all(state: State, step: Step) -> tuple[Step, Prerequisite] | None:
     return None if found is None else (found, needed)
 
 
+def open_first(state: State, step: Step) -> Step:
+    """What has to be done before that step can be, and can be done now; the step itself if
+    nothing has to."""
+    seen = {step.id}
+    while (found := first_of_all(state, step)) is not None and found[0].id not in seen:
+        step = found[0]
+        seen.add(step.id)
+    return step
+
+
 def suggested(state: State) -> Step | None:
     """The step the coach leads to: the one gone back to, else the first that may be done now."""
     if state.focus is not None and (step := state.step(state.focus)) is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from coach.dialogue import lines
 from coach.dialogue.state import DoubtScore, State
 from coach.dialogue.turn import About, Turn
 from coach.procedure.model import Scored, ScoreSpec, Step
@@ -36,7 +37,7 @@ def _tell(turn: Turn, step: Step, spec: ScoreSpec) -> None:
     turn.say(words, About.COUNT)
     if score.check is not None and not turn.state.quiet:
         turn.say(score.check.words)
-        turn.state = replace(turn.state, pending=DoubtScore())
+        turn.state = replace(turn.state, pending=DoubtScore(lines.SCORE_AGAIN))
 
 
 def _worked_out(

@@ -122,7 +122,10 @@ class ConfirmTraining:
 
 @dataclass(frozen=True, slots=True)
 class DoubtScore:
-    """The coach asked whether a score that hardly occurs is meant: a yes credits nothing."""
+    """The coach asked whether something that hardly occurs is meant, a score or a temperature: a
+    yes credits nothing. `then` is said to any answer."""
+
+    then: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,6 +36,7 @@ def svg_picture(title: str, chosen: tuple[str, ...], graph: OrderGraph) -> str:
     drawing = drawsvg.Drawing(
         width, height, id_prefix="w", font_family=FONT, role="img", aria_label=f"Order of {title}"
     )
+    drawing.append_css(_on_paper(width, height))
     drawing.append(drawsvg.Rectangle(0, 0, width, height, fill="white"))
     drawing.append(drawsvg.Text(title, 20, MARGIN, 32, font_weight="bold", fill=INK))
     drawing.append(drawsvg.Text("; ".join(chosen), 12, MARGIN, 50, fill=FAINT))
@@ -49,6 +50,15 @@ def svg_picture(title: str, chosen: tuple[str, ...], graph: OrderGraph) -> str:
     _legend(drawing, height - FOOT + 24, arrows)
     svg: str = drawing.as_svg()
     return svg
+
+
+def _on_paper(width: float, height: float) -> str:
+    """A printed page holds the whole picture, lying where the picture is wide."""
+    lying = "landscape" if width > height else "portrait"
+    return (
+        f"@page {{ size: {lying}; margin: 10mm; }}\n"
+        "@media print { :root { width: 100%; height: auto; max-height: 100vh; } }"
+    )
 
 
 def _arrow(color: str) -> drawsvg.Marker:

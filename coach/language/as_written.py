@@ -15,6 +15,9 @@ from coach.language.word_forms import stem
 DOUBTED = frozenset("maybe perhaps possibly probably presumably apparently supposedly".split())
 """With such a word a phrase is a slip of whoever wrote it: `coach check` tells of it."""
 
+CALLED = frozenset("sir ma'am madam miss mister buddy mom dad".split())
+"""Who is spoken to at the beginning ("sir, when did it start") changes nothing of what is said."""
+
 
 def as_written(said: Sequence[Token], steps: Sequence[StepWords]) -> Clause | None:
     """The utterance as one plain clause if it is a phrase of a step and nothing more.
@@ -24,12 +27,18 @@ def as_written(said: Sequence[Token], steps: Sequence[StepWords]) -> Clause | No
     """
     heard = " ".join(token.word for token in joined(said))
     written = frozenset(_words_of(phrase) for step in steps for phrase in _phrases(step))
-    text = next((form for form in (heard, bare(heard)) if form in written), None)
+    plain = heard if heard in written else _without_call(heard)
+    text = next((form for form in (heard, plain, bare(plain)) if form in written), None)
     if text is None or DOUBTED & set(text.split()):
         return None
     words = tuple(Word(word, stem(word), place) for place, word in enumerate(text.split()))
     ands = tuple(word.place for word in words if word.text in {"and", "plus"})
     return Clause(words, ands=ands)
+
+
+def _without_call(heard: str) -> str:
+    words = heard.split()
+    return " ".join(words[1:]) if words[0:1] and words[0] in CALLED else heard
 
 
 def _phrases(step: StepWords) -> Iterator[str]:

@@ -31,7 +31,7 @@ HALF_DONE = re.compile(
 )
 """Half done is not done; a half turn is a whole one of its kind, a lower half a place."""
 
-BREAKS = frozenset("then but because so before if unless once when though although".split())
+BREAKS = frozenset("then but because so before if unless once when though although except".split())
 SUPPOSING = frozenset("if unless once when before because".split())
 FOLLOWING = frozenset({"then", "so"})
 """Words that go on with a plan: "I'll put it down so it can't roll", "I'm going to ..., then"."""
@@ -79,9 +79,15 @@ NOT_DONE = re.compile(
     r" (?:how )?to "
     r"| (?:i|we)(?:'d| had)? (?:meant|wanted|intended|planned|hoped|wished) to "
     r"| pretend(?:s|ed|ing)? "
+    r"| (?:tried|tries|attempted|started|wanted|meant|hoped) to (?!no avail)"
+    r"| (?:got|get|getting) (?:a)?round to | (?:didn't|did not|don't) (?:get to|bother) "
+    r"| i (?:just )?want (?:the|it|him|her|that|this) "
+    r"|^(?!.*(?:began|begun|began|start|came|since|last)).* hours? ago | from before "
     r"| said to (?!him|her|them|the|my|you|us|everybody|everyone)"
     r"| (?:asked|wants|wanted|reminded|taught) (?:me|us) (?:how )?to "
     r"|^(?!my |our ).* (?:was|were) (?:\w+ )?already "
+    r"| had (?:let|taken|gone|left|started|stopped|moved|rolled|put) (?:\w+ ){0,2}already "
+    r"| (?:was|were) (?:\w+ )+until (?:i|we|he|she|they|it|the) "
 )
 """What was asked, meant or played is not done."""
 
@@ -114,6 +120,7 @@ ELSEWHEN = (
     "a different patient|previous patient|"
     "years ago|months ago|weeks ago|days ago|a while ago|tomorrow|next week|next time|every time|"
     "next table|other table|next station|other station|next group|other group|next door|"
+    "it says press|it says push|machine says press|machine says push|says to press|says to push|"
     "he said|she said|they said|book says|instructor says|instructor said|teacher said|"
     "usually|most days|supposed to|on tv|in the video|for example|imagine|the guy|the girl|"
     "some guy|somebody else|someone else|my roommate|my friend|wait until|not until|"
@@ -258,7 +265,8 @@ PUT_AWAY = re.compile(
     r" in (?:my|the|his|her) (?:\w+ )?hands? "
     r"| (?:in|on|inside) (?:my|its|the|a) (?:\w+ )?(?:wrapper|package|packet|box|kit|pocket|table"
     r"|bus|train|street|desk|bed|seat|wall|door|car|stretcher|shelf|floor"
-    r"|bench|cart|counter|chair|drawer|ambulance|truck) "
+    r"|bench|cart|counter|chair|drawer|ambulance|truck|hook|backpack|trunk|sink|dashboard|sofa"
+    r"|couch) "
 )
 """Where a thing lies before it is used."""
 
@@ -281,6 +289,7 @@ PLACES = frozenset(
 
 PLANS = (
     ("i", "will"),
+    ("we", "will"),
     ("i'll",),
     ("we'll",),
     ("going", "to"),

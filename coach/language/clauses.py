@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
 
+from coach.language.afterthoughts import doubted
+from coach.language.asking import asks_for, asks_indirectly
 from coach.language.clause_words import (
     ADVICE,
     AS_A_RULE,
@@ -60,6 +62,9 @@ from coach.language.new_statements import starts_anew
 from coach.language.others_doing import in_vain, not_ours
 from coach.language.word_forms import stem
 
+AFTER_WHICH = frozenset("i we you i'd we'd i've we've".split())
+"""Words with which a statement of its own begins after "after"."""
+
 
 class Mood(StrEnum):
     """How a clause speaks of what it speaks of.
@@ -68,7 +73,7 @@ class Mood(StrEnum):
     What is AMISS ("too small", "full of blood") counts where it is a finding of a step. What was
     EARLIER ("he had a stroke last year") counts where the history is told, and is no finding now.
     What is of the patient's LIFE ("she had breakfast", "it began yesterday") counts only for steps
-    that ask for it.
+    that ask for it. What was ASKED ("I asked whether he takes any") counts for steps that ask.
     """
 
     PLAIN = "plain"
@@ -81,6 +86,7 @@ class Mood(StrEnum):
     AMISS = "amiss"
     EARLIER = "earlier"
     LIFE = "life"
+    ASKED = "asked"
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,14 +133,16 @@ def clauses(
     for place, word in enumerate(words):
         sofar = [words[earlier] for earlier in spans[-1]]
         verb = word == "and" and _new_verb(words[place + 1 : place + 3], sofar)
-        later = word == "after" and words[place + 1 : place + 2] in (["i"], ["we"], ["you"])
+        later = word == "after" and not AFTER_WHICH.isdisjoint(words[place + 1 : place + 2])
         as_often = word == "once" and (
             words[place - 1 : place] == ["at"]
             or words[place + 1 : place + 2] in (["again"], ["more"], ["with"], ["gently"], ["and"])
         )
+        as_often = as_often or (word == "before" and sofar[-1:] == ["from"])
+        as_often = as_often or (word == "so" and sofar[-1:] == ["not"])
         but_well = word == "but" and place - 1 in passed_over and sofar[-1:] and sofar[-1] in BE
         opens = (
-            (word in BREAKS and not as_often and not but_well)
+            (word in BREAKS and not as_often and not but_well and not asks_for(word, sofar))
             or verb
             or later
             or (word == "and" and _new_subject(words, place + 1, sofar))
@@ -165,7 +173,7 @@ def clauses(
     elsewhen = any(f" {phrase} " in padded for phrase in ELSEWHEN)
     filled = [(span, head) for span, head in zip(spans, heads, strict=True) if span]
     told = [([words[place] for place in span], head) for span, head in filled]
-    others, vainly = not_ours(told), in_vain(told)
+    others, vainly, doubts = not_ours(told), in_vain(told), doubted(told)
     for number, (span, head) in enumerate(filled):
         texts = [words[place] for place in span]
         last = number == len(filled) - 1
@@ -196,6 +204,7 @@ def clauses(
         if mood in {Mood.PLAIN, Mood.HEDGED} and number in others:
             mood = Mood.EARLIER
         mood = Mood.QUESTION if number in vainly else mood
+        mood = Mood.HEDGED if mood is Mood.PLAIN and number in doubts else mood
         if mood is Mood.HEDGED and is_only_hedge(texts) and result:
             if result[-1].mood is Mood.PLAIN:
                 result[-1] = replace(result[-1], mood=Mood.HEDGED)
@@ -335,6 +344,8 @@ def _mood(texts: list[str], head: str, asked: bool, everyday: frozenset[str] = E
     )
     if (planned and not told) or HALF_DONE.search(padded):
         return Mood.PLAN
+    if asks_indirectly(texts):
+        return Mood.ASKED
     hedged = is_hedged(texts) or AS_A_RULE.search(padded)
     if everyday & set(texts):
         return Mood.SUPPOSED if hedged else Mood.LIFE

@@ -14,6 +14,9 @@ from coach.language.clause_words import (
 )
 from coach.language.clauses import Clause, Word
 
+DEGREES = frozenset("so very really quite fully completely entirely all that exactly even".split())
+"""Words between a "not" and what it denies: "not so awake"."""
+
 
 def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = False) -> bool:
     """Whether what stands at the places up to `reach` is denied by a negation not in `covered`.
@@ -61,6 +64,7 @@ def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, find
         return True  # what is said to be not so ("is not lubricated with ...")
     between = [w for w in clause.words if negator.place < w.place < first]
     small = DETERMINERS | LINKS | (BE if negator.text == "nobody" else set())
+    small |= DEGREES if negator.text == "not" else set()
     return finding or all(word.text in small for word in between)
 
 

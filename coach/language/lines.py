@@ -163,10 +163,15 @@ def _lies_on(line: Sequence[frozenset[str]], words: Sequence[Word], places: froz
 
 
 def _leads_on(words: Sequence[Word], places: frozenset[int]) -> bool:
-    """Whether the last of the words is a "no" that belongs to what follows it.
+    """Whether a "no" of the words belongs to what follows it.
 
-    "The pulse is there, no breathing" tells of no missing pulse.
+    "The pulse is there, no breathing" tells of no missing pulse; "not about medicines" of nothing.
     """
+    if any(
+        one.place in places and one.text == "not" and other.text == "about"
+        for one, other in pairwise(words)
+    ):
+        return True
     last = max(places)
     return any(word.place == last and word.text in {"no", "without"} for word in words) and any(
         word.place > last for word in words

@@ -107,6 +107,7 @@ LEADS: frozenset[str] = frozenset(
     "respirations resps vacuum suction size number length distance measures measured measuring "
     "measure counted count counting equals turned dialed dialled opened "
     "blood bp systolic make call one's flow's gauge's pressure's saturation's sat's vacuum's "
+    "sugar's glucose's pulse's rate's "
     "needle's needle pulls pulling climbs hits hit goes went".split()
 )
 """Words that may lead up to a number that was asked for ("the gauge reads ...")."""

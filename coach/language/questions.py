@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from coach.language.as_written import CALLED
+from coach.language.clause_words import AUXILIARIES, QUESTION_HEADS
 from coach.language.normal import plain
 from coach.language.word_forms import same, stem
 
@@ -60,6 +62,12 @@ def only_asks(text: str) -> bool:
     """Whether the whole of it is a question: "is the chest rising" tells of nothing done."""
     words = [word for word in plain(text).split() if word not in BEFORE]
     return bool(words) and words[0] in ASKS
+
+
+def begins_as_question(text: str) -> bool:
+    """Whether its first words make it a question, with or without the mark: "any allergies?"."""
+    words = [word for word in plain(text).split() if word not in BEFORE | CALLED]
+    return bool(words) and words[0] in ASKS | QUESTION_HEADS | AUXILIARIES
 
 
 def _asks(words: Sequence[str]) -> bool:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
 from coach.core.meaning import Part, StepMention
+from coach.language.afterthoughts import lacks
 from coach.language.clause_words import (
     DETERMINERS,
     NEGATORS,
@@ -17,8 +18,9 @@ from coach.language.clause_words import (
 from coach.language.clauses import Clause, Mood, told_plan
 from coach.language.context import StepWords
 from coach.language.hedges import REVISING, TakenBack
+from coach.language.lines import EMPTY_WORDS
 from coach.language.match import Match
-from coach.language.omissions import left_out
+from coach.language.omissions import SAYS_NOTHING, left_out
 from coach.language.rival_matches import ambiguous, settled
 from coach.language.step_matches import likeness, matches_in, own_stems, tells
 from coach.language.surely_meant import done_well, not_of_it, surely_meant
@@ -70,6 +72,7 @@ def mentions(
     weak: dict[str, float] = {}
     last: list[Match] = []
     before: list[Match] = []
+    lacking_at: set[int] = set()
     for number, clause in enumerate(parts):
         matches = [match for step in steps for match in matches_in(step, clause)]
         if not matches and number:
@@ -82,6 +85,8 @@ def mentions(
                 for match in matches:
                     weak[match.step] = max(weak.get(match.step, 0.0), ONLY_LIKELY)
             known, matches = matches, surely_meant(steps, matches, clause)
+            if matches and clause.mood is Mood.OTHERS:
+                matches = done_well(steps, matches, clause, ())
             if not matches and (known or clause.mood is not Mood.HEDGED):
                 continue
         elif (plan := told_plan(clause)) is not None:
@@ -108,11 +113,17 @@ def mentions(
         if matches:
             last = [m for m in sure if m.places & {word.place for word in clause.words}]
         elif lacking := left_out(steps, clause, suggested):
-            sure.append(lacking)
+            if not _only_adds_nothing(lacking, clause, last):
+                sure.append(lacking)
         else:
+            if lacks(clause.texts, clause.head):
+                lacking_at.add(number)
             for step in steps:
                 weak[step.id] = max(weak.get(step.id, 0.0), likeness(step, clause))
     sure = _without_answered(steps, sure, parts)
+    short = _lacking(steps, sure, parts, lacking_at)
+    weak.update({match.step: ONLY_LIKELY for match in short})
+    sure = [match for match in sure if match not in short]
     if taken_back is not None:
         sure = _without_taken_back(parts, sure, last, taken_back)
         weak.update({m.step: ONLY_LIKELY for m in last if m not in sure})
@@ -210,6 +221,36 @@ def _names_absence(texts: Mapping[int, str], place: int) -> bool:
     following = texts.get(place + 1, "")
     goes_on = SUBJECTS | NEW_SUBJECTS | DETERMINERS | REVISING | NEGATORS
     return texts[place] == "no" and bool(following) and following not in goes_on
+
+
+def _lacking(
+    steps: Sequence[StepWords], sure: Sequence[Match], parts: Sequence[Clause], at: Set[int]
+) -> list[Match]:
+    """The matches beside a clause (their numbers are `at`) that tells what they lack.
+
+    Not where it is the thing of another step alone that lacks: "I read the label but not the date".
+    """
+    if not at:
+        return []
+    own = {step.id: own_stems(step) for step in steps}
+    found: list[Match] = []
+    for number in at:
+        beside = parts[max(0, number - 1) : number + 2]
+        places = {word.place for clause in beside for word in clause.words}
+        things = {word.stem for word in parts[number].words if word.text not in EMPTY_WORDS}
+        others = {step for step, stems in own.items() if things & stems}
+        found += [
+            match
+            for match in sure
+            if not match.denied and match.places & places and (match.step in others or not others)
+        ]
+    return found
+
+
+def _only_adds_nothing(lacking: Match, clause: Clause, last: Sequence[Match]) -> bool:
+    """Whether what is not there only goes on with what was told: "it's bare, nothing under it"."""
+    told = any(match.step == lacking.step and not match.denied for match in last)
+    return told and clause.words[0].text in SAYS_NOTHING
 
 
 def _pointing_back(

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+from coach.language.asking import ASK_STEM, asks_the_patient
 from coach.language.body import at_another_part
 from coach.language.clause_words import (
     COMPLAINT,
@@ -17,6 +18,7 @@ from coach.language.clause_words import (
 )
 from coach.language.clauses import Clause, Mood
 from coach.language.context import StepWords
+from coach.language.falling_short import carelessly, in_part, opposite
 from coach.language.manner import faults, stems_at, tells_only_a_fault
 from coach.language.match import Match
 from coach.language.sending import sent_for
@@ -54,6 +56,15 @@ def done_well(
         for match in matches
         if match.denied or not at_another_part(match, clause, knows[match.step])
     ]
+    own = {step.id: frozenset() if step.forbidden else own_stems(step) for step in steps}
+    matches = [
+        match
+        for match in matches
+        if match.denied
+        or match.sure == 1.0
+        or not own[match.step]
+        or not _falls_short(match, matches, clause, own)
+    ]
     manner = stems_at(clause.texts, faults(clause.texts))
     spoilt = bool(after) and tells_only_a_fault(after)
     if not manner and not spoilt:
@@ -62,6 +73,17 @@ def done_well(
         manner |= stems_at(after, faults(after)) or {stem("too")}
     right = frozenset(step.id for step in steps if step.forbidden or manner <= own_stems(step))
     return [match for match in matches if match.denied or match.step in right]
+
+
+def _falls_short(
+    match: Match, matches: Sequence[Match], clause: Clause, own: Mapping[str, frozenset[str]]
+) -> bool:
+    """Whether the words around a match, but for those of other steps, tell that it fell short."""
+    others = frozenset[int]().union(*(m.places for m in matches if m.step != match.step))
+    words = [w for w in clause.words if w.place in match.places or w.place not in others]
+    texts = tuple(word.text for word in words)
+    known = own[match.step]
+    return in_part(clause.texts, known) or carelessly(texts, known) or opposite(texts, known)
 
 
 def not_of_it(matches: list[Match], before: Sequence[Match], clause: Clause) -> list[Match]:
@@ -95,6 +117,10 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
             return [m for m in matches if m.found or m.step in _of_a_life(steps)]
         case Mood.LIFE:
             return [m for m in matches if m.step in _of_a_life(steps)]
+        case Mood.ASKED:
+            return [m for m in matches if m.step in _asking(steps)]
+        case Mood.QUESTION if asks_the_patient(clause.texts, clause.head):
+            return [m for m in matches if m.step in _asking(steps) and not m.denied]
         case Mood.EARLIER:
             told = frozenset(step.id for step in steps if _OF_BEFORE & own_stems(step))
             told |= _of_a_life(steps)
@@ -112,6 +138,11 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
 def _of_a_life(steps: Sequence[StepWords]) -> frozenset[str]:
     """The steps that ask for what the patient did, and for other times than now."""
     return frozenset(step.id for step in steps if step.history)
+
+
+def _asking(steps: Sequence[StepWords]) -> frozenset[str]:
+    """The steps that are done by asking."""
+    return frozenset(step.id for step in steps if step.history or ASK_STEM in own_stems(step))
 
 
 def _names_fault(match: Match, clause: Clause) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity
 from coach.language.as_written import as_written
+from coach.language.clause_words import DETERMINERS, PLACING_WORDS
 from coach.language.clauses import Clause, clauses
 from coach.language.commands import (
     REFUSALS,
@@ -27,6 +28,7 @@ from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
 from coach.language.numbers import find_numbers
 from coach.language.persons import names_somebody
+from coach.language.questions import begins_as_question
 from coach.language.readings import find_readings
 from coach.language.spelling import joined, meant
 from coach.language.step_matches import own_stems
@@ -96,7 +98,8 @@ def understand(text: str, context: Context) -> Meaning:
     if command is not None:
         kind = Kind.ANSWER if answer else Kind.COMMAND
         return Meaning(shown, kind, command[0], answer, confidence=command[1])
-    written = None if text.rstrip().endswith("?") else as_written(rest, context.steps)
+    doubted = text.rstrip().endswith("?") and not begins_as_question(text)
+    written = None if doubted else as_written(rest, context.steps)
     back = None if written else retraction([token.word for token in rest])
     told = rest[: back.start] if back else rest
     steps, likely, sure = mentions(
@@ -273,7 +276,9 @@ def _parted(token: Token, following: str) -> tuple[Token, ...]:
 
 
 def _is_state(word: str) -> bool:
-    return word in STATES or word.endswith(("ed", "ing"))
+    if word in STATES | PLACING_WORDS | DETERMINERS or word.endswith(("ed", "ing")):
+        return True
+    return bool(find_numbers([word]))
 
 
 def _done(shown: str, asked: bool, context: Context) -> Meaning:

@@ -138,6 +138,7 @@ def step_from(
         complication=str(content.get("complication", "")),
         brings=str(content.get("brings", "")),
         history=content.get("history") is True,
+        thermometer=content.get("thermometer") is True,
         wrong=tuple(
             _wrong(mapping(wrong), present, filler) for wrong in listed(content.get("wrong"))
         ),
@@ -171,6 +172,7 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
             for one in map(mapping, listed(written.get("also")))
         ),
         ahead=written["ahead"] is True if "ahead" in written else None,
+        sums=written.get("sums") is True,
         burned_age_years=filler.number(mapping(written["burned"])["age-years"])
         if "burned" in written
         else None,

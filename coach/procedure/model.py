@@ -87,6 +87,7 @@ class ReadingSpec:
     `ahead`: it is told before it comes about ("in how many minutes?"), so that a plan of it is all
     there is to tell; None is as usual for its quantity. `burned_age_years`: it is a burned area of
     a body of that age, held against the parts that were told of as burned; None for anything else.
+    `sums`: pulse pressure and mean of a blood pressure by ear are worked out and told.
     """
 
     name: str
@@ -106,6 +107,7 @@ class ReadingSpec:
     also: tuple[AlsoIn, ...] = ()
     ahead: bool | None = None
     burned_age_years: float | None = None
+    sums: bool = False
 
     @property
     def counts_for_safety(self) -> bool:
@@ -294,8 +296,9 @@ class Step:
     a step that exists only once that complication has come; `brings` names the one that comes when
     the learner tells the bad finding. A step with a `partner` is done by two:
     who does it has to be said. `history`: it asks the patient, so that what he did, ate and had at
-    home or at another time counts for it. A `score` is told when the last of its parts is. The
-    number of a `count` is the last of the `readings`, named COUNTED.
+    home or at another time counts for it. A `score` is told when the last of its parts is.
+    `thermometer`: a temperature may be told in the skill, and is checked. The number of a `count`
+    is the last of the `readings`, named COUNTED.
     """
 
     id: str
@@ -320,6 +323,7 @@ class Step:
     complication: str = ""
     brings: str = ""
     history: bool = False
+    thermometer: bool = False
     wrong: tuple[Wrong, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()

@@ -209,6 +209,12 @@ def _taken_by(root: dict[str, Json], path: Path, reading: dict[str, Json]) -> It
             (*path, "by"),
             f"{where} is taken by {by}, but is no blood pressure: take 'by' out.",
         )
+    if reading.get("sums") is True and by != "ear":
+        yield (
+            (*path, "sums"),
+            f"{where} has 'sums', but only a pressure taken 'by: ear' has the two numbers for "
+            "them: add that or take it out.",
+        )
     for key in ("lower-low", "lower-high"):
         if by == "ear" and key not in reading:
             yield (

@@ -12,9 +12,11 @@ from coach.records.register_lines import (
     LearnerAdded,
     LearnerRenamed,
     LearnersJoined,
+    MarkSet,
     RegisterRecord,
 )
 from coach.records.rows import instant_s
+from coach.records.wiping import NOBODY
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,9 +62,24 @@ def merged(mine: Register, other: Register, at: str, other_called: str) -> Merge
             records.append(LearnerAdded(at, one.id, one.name, note))
     records += _joined(mine, other, at)
     records += _certificates(mine, other, at)
-    there = set(mine.marks)
-    records += [mark for mark in other.marks if mark not in there]
+    records += _marks(mine, other)
     return Merged(tuple(records), new, tuple(remarks))
+
+
+def _marks(mine: Register, other: Register) -> Sequence[RegisterRecord]:
+    """Marks that are not here, but none in an attempt that was wiped, and none from which a name
+    was wiped here: it would come back with them."""
+    there = set(mine.marks)
+    wiped = {_place(one) for one in mine.marks if NOBODY in one.by or NOBODY in one.because}
+    return [
+        one
+        for one in other.marks
+        if one not in there and not mine.is_wiped(one.attempt) and _place(one) not in wiped
+    ]
+
+
+def _place(mark: MarkSet) -> tuple[str, str, str, str]:
+    return mark.attempt, mark.step, mark.mark, mark.at
 
 
 def _renamed(here: Learner, other: Learner, at: str) -> Sequence[RegisterRecord]:

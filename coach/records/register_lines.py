@@ -131,7 +131,8 @@ class ClassFileWritten:
 
 @dataclass(frozen=True, slots=True)
 class LearnerWiped:
-    """Somebody was wiped everywhere: nothing of whose id has this SHA-256 may come back."""
+    """Somebody was wiped everywhere: nothing of whose id has this SHA-256 may come back; it is a
+    learner's or an attempt's."""
 
     at: str
     sha256: str

@@ -78,8 +78,8 @@ def without(
     """The register's records without the wiped, the marks of their `attempts`, and the files that
     named them.
 
-    Their name goes from what others wrote, too. A digest of each id is added, by which nothing of
-    theirs comes in again.
+    Their name goes from what others wrote, too. A digest of each id and attempt is added, by which
+    nothing of theirs comes in again, nor what was written about it.
     """
     kept: list[RegisterRecord] = []
     naming = class_files_naming(records, wanted.ids)
@@ -93,7 +93,8 @@ def without(
         if isinstance(record, MarkSet) and record.attempt in attempts:
             continue
         kept.append(_nameless(record, wanted.names))
-    return (*kept, *(LearnerWiped(at, digest_of(one)) for one in wanted.ids))
+    gone = (*wanted.ids, *sorted(attempts))
+    return (*kept, *(LearnerWiped(at, digest_of(one)) for one in gone))
 
 
 def nameless(text: str, names: Sequence[str]) -> str:

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from fakes import FakeEar, FakeVoice
 
-from coach.app.debriefing import NOT_HEARD, STAYS_UNCLEAR
+from coach.app.debriefing import NOT_HEARD, NOT_KEPT, STAYS_UNCLEAR
 from coach.app.practice import practise, practise_typed
 from coach.app.records import scorer_by_hand
 from coach.app.reporting import gather
@@ -184,6 +184,20 @@ def test_a_damaged_register_hinders_no_practice(
     printed = rows(capsys, "I'm ready\nmy gloves are on\nstop\nyes\n", way=Way.LED)
     assert any(row["type"] == "said" for row in printed)
     assert len(list((data / "sessions").glob("*.jsonl"))) == 1
+
+
+def test_a_damaged_register_takes_no_debrief_away(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What the learner says of a step cannot be kept then, and that is told."""
+    (data / "register.jsonl").write_bytes(b"{}\n")
+    attempt = "I'm ready\nmy gloves are on\ndone\nfinish\nyes\n"
+    printed = rows(capsys, f"{attempt}yes I did\nno\nno\nwhat did I miss\nfinish\n")
+    lines = said_after_the_end(printed)
+    assert lines.count(NOT_KEPT) == 3 and NO_PASS not in lines
+    assert lines[-1].startswith("Nothing was surely missed.")
+    assert {row.get("name") for row in printed} >= {"register-unreadable"}
+    assert (data / "register.jsonl").read_bytes() == b"{}\n"
 
 
 def test_a_led_session_has_no_debrief(data: Path, capsys: pytest.CaptureFixture[str]) -> None:

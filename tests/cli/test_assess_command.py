@@ -12,7 +12,7 @@ import soundfile
 import soxr
 from fakes import FakeObserver
 
-from coach.app.assessing import Assessment, assess
+from coach.app.assessing import REST_S, Assessment, assess
 from coach.cli.main import main
 from coach.core.errors import CoachError
 from coach.core.sound import SAMPLE_RATE_HZ
@@ -34,17 +34,23 @@ GAP_S = 1.5
 @pytest.fixture(scope="module")
 def recording(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The beginning of an attempt at the oral airway, by the system's voice."""
+    return recorded(tmp_path_factory.mktemp("recorded"), *SAID)
+
+
+def recorded(folder: Path, *said: str, rest_s: float = 0.0) -> Path:
+    """A recording of that, with silence after it."""
     try:
         voice = SystemSynthesiser()
-        rendered = [convert(*voice.render(words)) for words in SAID]
+        rendered = [convert(*voice.render(words)) for words in said]
     except CoachError as missing:
         pytest.skip(f"no voice on this machine: {missing}")
     gap = np.zeros(int(GAP_S * SAMPLE_RATE_HZ), np.float32)
     parts = [gap]
     for samples in rendered:
         parts += [samples, gap]
+    parts.append(np.zeros(int(rest_s * SAMPLE_RATE_HZ), np.float32))
     noise = np.random.default_rng(1).normal(0, 1e-4, sum(map(len, parts)))
-    path = tmp_path_factory.mktemp("recorded") / "attempt.wav"
+    path = folder / "attempt.wav"
     sound = (np.concatenate(parts) + noise).astype(np.float32)
     write_recording(path, sound, SAMPLE_RATE_HZ)
     return path
@@ -75,6 +81,19 @@ def test_the_attempt_is_judged_by_the_time_of_the_recording(
     assert times[1] - times[0] > GAP_S
     assert result["way"] == "assessed"
     assert result["verdict"] == "not-yet"
+
+
+def test_what_nobody_heard_after_the_end_is_told(
+    tmp_path: Path, data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A second attempt may be in it; also when the recording is assessed again."""
+    path = recorded(tmp_path, *SAID, "finish", "yes", rest_s=REST_S + 5)
+    for _ in range(2):
+        assert main(["assess", str(path), "--skill", "oral-airway"]) == 0
+        told = capsys.readouterr().err
+        assert "of the recording after that were not heard" in told
+    assert main(["assess", str(recorded(tmp_path, *SAID)), "--skill", "oral-airway"]) == 0
+    assert "not heard" not in capsys.readouterr().err
 
 
 def test_the_same_recording_is_one_attempt(

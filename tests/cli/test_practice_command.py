@@ -229,6 +229,14 @@ def test_a_seed_always_brings_the_same_complication(practise: Any) -> None:
     assert all(start["name"] == "started" for start in starts)
 
 
+def test_a_drill_has_a_patient_who_fits_the_settings(practise: Any) -> None:
+    """Named or not: without one there would be nobody to ask and nothing that happens."""
+    ready = "I'm ready\n"
+    assert "Jonas Reed" in said(practise("oral-airway", ready, "--way", "drill"))
+    child = practise("oral-airway", ready, "--way", "drill", "--set", "patient=small-child")
+    assert "Jonas Reed" not in said(child)
+
+
 def test_a_chosen_setting_changes_what_is_said(practise: Any) -> None:
     lobe = said(practise("oral-airway", ORAL_AIRWAY))
     teeth = said(practise("oral-airway", ORAL_AIRWAY, "--set", "landmark=incisors-to-jaw"))

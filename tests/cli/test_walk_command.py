@@ -34,6 +34,9 @@ def test_every_skill_is_drawn_with_all_its_steps(skill: str) -> None:
         assert f"{number}. {step.name}" in written
     assert "never for patient care" in written
     width, height = float(root.attrib["width"]), float(root.attrib["height"])
+    lying = "landscape" if width > height else "portrait"
+    paper = "".join(style.text or "" for style in root.iter(f"{SVG}style"))
+    assert f"size: {lying}" in paper and "width: 100%" in paper  # a printed page holds it whole
     for box in root.iter(f"{SVG}rect"):
         assert 0 <= float(box.attrib["x"]) <= width - float(box.attrib["width"])
         assert 0 <= float(box.attrib["y"]) <= height - float(box.attrib["height"])

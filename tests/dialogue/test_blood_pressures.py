@@ -90,6 +90,23 @@ def test_a_narrow_pair_is_questioned_though_both_are_usual() -> None:
     assert "cuff" in again.done
 
 
+SUMS = CUFF.replace("        by: ear\n", "        by: ear\n        sums: true\n")
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        # WikiLectures, Mean arterial pressure: (2 x diastolic + systolic) / 3
+        ("one twenty over eighty", "pulse pressure forty, mean about ninety-three."),
+        ("one ten over seventy", "pulse pressure forty, mean about eighty-three."),
+    ],
+)
+def test_pulse_pressure_and_mean_are_told_where_the_skill_says_so(said: str, told: str) -> None:
+    assert told in run(said, "yes", cuff=SUMS).reply_to(2)
+    assert "mean" not in run(said, "yes").reply_to(2)
+    assert "mean" not in run("one fifty eight over eighty", "yes", cuff=SUMS).reply_to(2)
+
+
 def test_by_touch_there_is_one_number() -> None:
     played = by_touch("i took the pressure", "one eighteen over seventy six", "one eighteen", "yes")
     assert lines.ONLY_UPPER in played.reply_to(2)

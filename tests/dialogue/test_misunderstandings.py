@@ -71,6 +71,19 @@ def test_a_likely_step_that_an_evaluator_must_hear_is_to_be_said_aloud() -> None
     assert state.pending is None
 
 
+def test_what_has_to_come_first_is_asked_about_first() -> None:
+    """ "Is this done: the gauge?" would be answered by a yes that could not count."""
+    told, _ = after(running(), Meaning("washer", Kind.STEP, steps=(StepMention("washer"),)))
+    asked, said = after(told, likely("gauge"))
+    assert said == "Is this done: your gloves?"
+    assert asked.pending == ConfirmStep("gloves")
+    mounted, _ = after(asked, YES)
+    asked, said = after(mounted, likely("gauge", "flow"))
+    assert said == "Is this done: the regulator?"
+    _, said = after(replace(mounted, misses=1), likely("gauge"))
+    assert said == "Did you mean the gauge or the regulator?"
+
+
 def test_a_likely_step_that_is_done_is_not_asked_about() -> None:
     done, _ = after(running(), Meaning("gloves", Kind.STEP, steps=(StepMention("gloves"),)))
     _, said = after(done, likely("gloves"))

@@ -254,3 +254,10 @@ def test_what_happens_by_itself_happens_again_after_a_start_anew() -> None:
     said = [line for line in found(one) if line in {"She asks for water.", "From the start."}]
     assert said == ["She asks for water.", "From the start.", "She asks for water."]
     assert one.events("happened") == [{"happening": "water"}] * 2
+
+
+def test_what_was_to_come_once_more_in_a_pause_comes_after_it() -> None:
+    """At 40 seconds, and 25 after that, which fell into the pause."""
+    words = ("I'm ready", 45.0, "wait", 40.0, "go on", 30.0)
+    one = more(*words, happenings=("thirst", "thirst"), way="recall")
+    assert one.events("happened") == [{"happening": "thirst"}] * 2

@@ -364,6 +364,21 @@ BROKEN = {
         "bad-above",
         "has a bad-above of 5,000, which is not within 500 to 2,400, so no number that stands",
     ),
+    "burned of what": (
+        'low: "{fact.sample-pressure.low}"',
+        'burned: {age-years: "{no-fact.5}"}\n        low: "{fact.sample-pressure.low}"',
+        "burned",
+        "reading 'pressure' of step 'gauge' has 'burned', but is no burned-area: take it out.",
+    ),
+    "burned at no age": (
+        "      - name: flow\n",
+        '      - name: area\n        quantity: burned-area\n        unit: "%"\n'
+        '        burned: {age-years: "{no-fact.300}"}\n        low: "{no-fact.1}"\n'
+        '        high: "{no-fact.9}"\n        ask: How much?\n        sources: [invented]\n'
+        "      - name: flow\n",
+        "no-fact.300",
+        "is 300, which is no age of a patient: give years from 0 to 120.",
+    ),
     "low above high": (
         'low: "{fact.sample-pressure.low}"',
         'low: "{no-fact.5000}"',

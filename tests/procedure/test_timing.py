@@ -102,6 +102,12 @@ BROKEN = {
         "",
         "is taken by ear and has no 'lower-high': add",
     ),
+    "sums without ear": (
+        PRESSURE.replace("        by: ear\n", "        by: ear\n        sums: true\n"),
+        "by: ear",
+        "by: touch",
+        "has 'sums', but only a pressure taken 'by: ear'",
+    ),
     "lower without ear": (PRESSURE, "by: ear", "by: touch", "only a pressure taken 'by: ear'"),
     "lower low above high": (
         PRESSURE,

@@ -155,10 +155,6 @@ def test_whatever_is_counted_in_milligrams_or_grams_is_kept_back(table: FactTabl
             assert fact.kept == Kept.DOSE, fact.name
 
 
-MEANT_FOR_LATER = ("soft-catheter-", "catheter-in-tube", "cpap-")
-"""How the facts of skills begin that are still being written; they go when the skills are there."""
-
-
 def test_every_fact_is_used_by_a_skill(table: FactTable) -> None:
     """Named by a skill's texts, ranges or settings, shared steps among them, or by the program."""
     folder = program_facts().parent
@@ -166,5 +162,4 @@ def test_every_fact_is_used_by_a_skill(table: FactTable) -> None:
     named = set(
         re.findall(r"\{fact\.([a-z0-9-]+)[.}]", "".join(p.read_text("utf-8") for p in files))
     ) | {RESERVE}
-    unused = sorted(set(table.facts) - named)
-    assert [name for name in unused if not name.startswith(MEANT_FOR_LATER)] == []
+    assert sorted(set(table.facts) - named) == []

@@ -14,7 +14,9 @@ from sqlalchemy import insert
 from coach.core.errors import InputError
 from coach.edges.journal_file import JournalFile, read_journal
 from coach.edges.new_files import write_owned
+from coach.edges.records.bundle import of_data_folder, read_bundle, write_bundle
 from coach.edges.records.database import Records
+from coach.edges.records.importing import import_bundle
 from coach.edges.records.tables import attempts
 from coach.edges.records.wipe import Wiped, wipe
 from coach.edges.records.written_files import note_reports, take_away
@@ -141,6 +143,22 @@ def test_nothing_of_the_wiped_comes_in_again(tmp_path: Path, records: Records) -
     kept = keeping(tmp_path, records).update()
     assert "Its learner was wiped." in kept.refused.values()
     assert ana not in {row[3] for row in dump(records)["attempts"]}
+
+
+def test_what_others_wrote_about_the_wiped_does_not_come_in_again(
+    tmp_path: Path, records: Records
+) -> None:
+    """Another station still has the marks in her attempts, and those that name her, under her
+    name; neither is taken in, and what is not about her still is."""
+    data, out = tmp_path / "here", tmp_path / "other.zip"
+    ana, ben = filled(data)
+    write_bundle(out, of_data_folder(data, torn=False), "2026-11-27T00:00:00+00:00", "export")
+    assert wiped(data, ana, records).left == ()
+    people = register(data)
+    marks = people.read().marks
+    import_bundle(read_bundle(out), data, people)
+    assert people.read().marks == marks
+    assert NAME not in people.path.read_text("utf-8") and ben in people.read().learners
 
 
 def test_while_a_session_is_recorded_nothing_is_wiped(tmp_path: Path, records: Records) -> None:

@@ -1,0 +1,164 @@
+"""What the learner said, and what the coach does about it: running, paused, silenced."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from coach.core.meaning import Command, CylinderTold, Kind, Meaning
+from coach.dialogue import lines
+from coach.dialogue.answers import answered, ask_again
+from coach.dialogue.burned import note_burned_parts
+from coach.dialogue.crediting import after_credits, finish, lead_on, take_mentions
+from coach.dialogue.effects import StartTimer
+from coach.dialogue.events import Heard
+from coach.dialogue.forbidden import warn
+from coach.dialogue.interval import without_begun
+from coach.dialogue.misses import choose_between, not_understood
+from coach.dialogue.numbers import take_corrections, take_readings
+from coach.dialogue.quietly import commanded_quietly, heard_quietly
+from coach.dialogue.state import (
+    ChooseStep,
+    ConfirmStep,
+    ConfirmStop,
+    ConfirmTraining,
+    DoubtScore,
+    Mode,
+    ReadBack,
+    WhichUnit,
+)
+from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, go_on, silence
+from coach.dialogue.temperature import take_temperature
+from coach.dialogue.training import act_on, told_of_cylinder
+from coach.dialogue.turn import STAND, STAND_SECONDS, About, Turn
+from coach.dialogue.weight import note_weight
+from coach.language.counting import counted_in, told_among_numbers
+
+
+def heard(turn: Turn, event: Heard) -> None:
+    """Act on what was understood, as the mode of the session has it."""
+    meaning = event.meaning
+    if meaning.command is Command.QUIET:
+        silence(turn)
+        turn.finish_line()
+        return
+    if turn.state.mode is Mode.SILENCED:
+        if meaning.command is Command.STOP:
+            turn.state = replace(turn.state, mode=Mode.ENDED)
+            turn.note("ended-silently")
+        return
+    if not meaning.text or meaning.idle:
+        again_to_stand(turn)
+        return
+    turn.state = replace(turn.state, nudged=False, cut_short=False, said_again=False)
+    if counted_in(meaning.text):
+        turn.state = replace(turn.state, spoken_since_s=None)  # counted on into the words
+    if turn.state.mode is Mode.PAUSED:
+        _heard_paused(turn, meaning)
+    else:
+        _heard_running(turn, meaning)
+    if turn.state.mode is not Mode.ENDED:
+        turn.listen()
+
+
+def again_to_stand(turn: Turn) -> None:
+    """Noise interrupted the silence in which a sure number would have stood."""
+    pending = turn.state.pending
+    if isinstance(pending, ReadBack) and pending.sure:
+        turn.do(StartTimer(STAND, STAND_SECONDS))
+
+
+def _heard_paused(turn: Turn, meaning: Meaning) -> None:
+    stopping = isinstance(turn.state.pending, ConfirmStop)
+    if stopping and (meaning.answer == "yes" or meaning.command is Command.STOP):
+        finish(turn)
+        return
+    if stopping and (meaning.answer == "no" or meaning.command is Command.UNDO):
+        go_on(turn)
+        return
+    clock = turn.state.clock
+    counted = [mention for mention in meaning.steps if clock and mention.step == clock.step]
+    if counted:
+        take_mentions(turn, counted)
+    elif meaning.command in WHILE_PAUSED and meaning.command is not None:
+        turn.note("asked", command=str(meaning.command))
+        if turn.state.quiet:
+            commanded_quietly(turn, meaning.command)
+        else:
+            HANDLERS[meaning.command](turn)
+    elif meaning.kind is not Kind.NONE and not stopping:
+        turn.say(lines.STILL_PAUSED, About.FRAME)
+
+
+def _heard_running(turn: Turn, meaning: Meaning) -> None:
+    if turn.state.counting_aloud and meaning.command is None:
+        if not told_among_numbers(meaning):
+            turn.note("counted-aloud", text=meaning.text)
+            return
+        meaning = replace(meaning, steps=told_among_numbers(meaning), readings=(), answer=None)
+    if turn.state.mode is Mode.READY and _begins(meaning):
+        begin(turn)
+        if not meaning.steps and not meaning.readings:
+            lead_on(turn)
+            return
+    note_burned_parts(turn, meaning)
+    weighed = note_weight(turn, meaning)
+    rest = take_temperature(turn, meaning) if turn.state.mode is Mode.RUNNING else None
+    told_besides = weighed or rest is not None
+    meaning = meaning if rest is None else rest
+    if told_besides and not (meaning.steps or meaning.readings or meaning.command):
+        ask_again(turn)
+        after_credits(turn)
+        return
+    if turn.state.quiet:
+        heard_quietly(turn, without_begun(turn.state, meaning))
+        return
+    if meaning.answer and not _of_cylinder(turn, meaning) and answered(turn, meaning):
+        return
+    acted = False
+    if meaning.command is not None:
+        turn.note("asked", command=str(meaning.command))
+        turn.state = replace(turn.state, misses=0)
+        HANDLERS[meaning.command](turn)
+        return
+    turn.state = replace(turn.state, warned=())
+    told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
+    if meaning.steps:
+        warn(turn, meaning.steps)
+        if isinstance(
+            turn.state.pending, ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore | WhichUnit
+        ):
+            turn.state = replace(turn.state, pending=None)
+        turn.state = replace(turn.state, misses=0)
+        take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)
+        acted = True
+    if meaning.readings:
+        left = take_corrections(turn, meaning)
+        acted = acted or len(left) < len(meaning.readings)
+        meaning = replace(meaning, readings=left)
+    if meaning.readings:
+        mentioned = [mention.step for mention in meaning.steps]
+        acted = take_readings(turn, meaning.readings, mentioned) or acted
+    if told is not None:
+        act_on(turn, told)
+        acted = turn.state.mode is not Mode.READY
+    if acted:
+        ask_again(turn)
+        after_credits(turn)
+    elif told is not None:
+        pass
+    elif isinstance(turn.state.pending, ChooseStep):
+        choose_between(turn, meaning)
+    else:
+        not_understood(turn, meaning)
+
+
+def _of_cylinder(turn: Turn, meaning: Meaning) -> bool:
+    """Whether an answer to a number says what the cylinder is, which then decides: "no, it's a
+    real one"."""
+    told = meaning.cylinder in {CylinderTold.TRAINING, CylinderTold.REAL}
+    return told and isinstance(turn.state.pending, ReadBack)
+
+
+def _begins(meaning: Meaning) -> bool:
+    ready = meaning.command in {Command.RESUME, Command.NEXT} or meaning.done_said
+    return bool(ready or meaning.answer == "yes" or meaning.steps or meaning.readings)

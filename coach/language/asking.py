@@ -1,0 +1,43 @@
+"""What a learner asks the patient: "I asked her when it began", "do you take any medicines"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coach.language.clause_words import AUXILIARIES, FAMILY, OWN, QUESTION_HEADS
+from coach.language.word_forms import stem
+
+_ASK = frozenset("ask asks asked asking".split())
+_ASKED_ONES = frozenset("him her them the his my a patient sir ma'am man woman also again".split())
+_QUESTION = QUESTION_HEADS | {"if", "whether"}
+_OF_THE_PATIENT = frozenset("you your it this that pain".split())
+
+_LATEST = 3
+"""Words before the asking; after more of them another act is told first."""
+
+ASK_STEM = stem("ask")
+"""The stem that the own words of a step hold which is done by asking."""
+
+
+def asks_for(word: str, sofar: Sequence[str]) -> bool:
+    """Whether a word goes on with an asking before it: "I asked her | when it began"."""
+    if word not in _QUESTION:
+        return False
+    rest = list(sofar)
+    while rest and (rest[-1] in _ASKED_ONES or rest[-1] in FAMILY):
+        rest.pop()
+    return bool(rest) and rest[-1] in _ASK
+
+
+def asks_indirectly(texts: Sequence[str]) -> bool:
+    """Whether a clause tells of a question that the speaker asked."""
+    if texts[0] not in OWN | _ASK | {"and", "so", "then", "um"}:
+        return False
+    begun = next((at for at, word in enumerate(texts) if word in _ASK), len(texts))
+    return begun <= _LATEST and any(asks_for(word, texts[:at]) for at, word in enumerate(texts))
+
+
+def asks_the_patient(texts: Sequence[str], head: str) -> bool:
+    """Whether a question is one to the patient, and none of what the speaker himself should do."""
+    begins = head in _QUESTION or texts[0] in QUESTION_HEADS | AUXILIARIES or "you" in texts
+    return begins and bool(_OF_THE_PATIENT & set(texts)) and OWN.isdisjoint(set(texts) - {"me"})
