@@ -34,7 +34,7 @@ from coach.dialogue.oxygen import forget_gauge
 from coach.dialogue.pace import go_on_with_pace
 from coach.dialogue.patient import end_scenario, scenario_of
 from coach.dialogue.state import Mode, ReadBack, State, opening
-from coach.dialogue.talk import start_limit
+from coach.dialogue.talk import start_again, start_limit
 from coach.dialogue.timers_fired import pace_over, timer_fired
 from coach.dialogue.turn import COUNT, INTERVAL, LIMIT, NUDGE, PACE, STAND, About, Turn
 from coach.procedure.skill_file import SkillFile
@@ -203,6 +203,8 @@ def _resumed(turn: Turn, event: SessionResumed) -> None:
     done = len(turn.state.done)
     are = "step is" if done == 1 else "steps are"
     start_limit(turn)
+    if turn.state.mode is Mode.RUNNING:
+        start_again(turn)
     turn.say(f"We go on where we were: {done} {are} done.", About.FRAME)
     lead_on(turn)
     turn.listen()

@@ -15,7 +15,7 @@ from coach.dialogue.forbidden import warn
 from coach.dialogue.interval import without_begun
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import take_corrections, take_readings
-from coach.dialogue.quietly import heard_quietly
+from coach.dialogue.quietly import commanded_quietly, heard_quietly
 from coach.dialogue.state import (
     ChooseStep,
     ConfirmStep,
@@ -26,7 +26,7 @@ from coach.dialogue.state import (
     ReadBack,
     WhichUnit,
 )
-from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, silence
+from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, go_on, silence
 from coach.dialogue.temperature import take_temperature
 from coach.dialogue.training import act_on, told_of_cylinder
 from coach.dialogue.turn import STAND, STAND_SECONDS, About, Turn
@@ -73,9 +73,7 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
         finish(turn)
         return
     if stopping and (meaning.answer == "no" or meaning.command is Command.UNDO):
-        turn.state = replace(turn.state, mode=Mode.RUNNING, pending=None)
-        turn.note("resumed")
-        lead_on(turn)
+        go_on(turn)
         return
     clock = turn.state.clock
     counted = [mention for mention in meaning.steps if clock and mention.step == clock.step]
@@ -83,7 +81,10 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
         take_mentions(turn, counted)
     elif meaning.command in WHILE_PAUSED and meaning.command is not None:
         turn.note("asked", command=str(meaning.command))
-        HANDLERS[meaning.command](turn)
+        if turn.state.quiet:
+            commanded_quietly(turn, meaning.command)
+        else:
+            HANDLERS[meaning.command](turn)
     elif meaning.kind is not Kind.NONE and not stopping:
         turn.say(lines.STILL_PAUSED, About.FRAME)
 

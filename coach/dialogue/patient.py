@@ -18,6 +18,8 @@ from coach.report.attempt import Way
 from coach.trade.changing import Towards, value_at
 
 MINUTE_S = 60.0
+SOONEST_S = 0.05
+"""After so long comes what was due already."""
 
 HAPPENS = "happens:"
 """Begins the names of these timers; the happening's id follows."""
@@ -30,12 +32,20 @@ def scenario_of(state: State) -> Scenario | None:
 
 
 def begin_scenario(turn: Turn) -> None:
-    """The learner is ready: the timers of what happens by itself start."""
+    """The learner is ready, goes on or starts over: what happens by itself has its timers.
+
+    They run for what is left of their time; what was due meanwhile comes now, and what was to come
+    once more waits anew.
+    """
+    gone_s = turn.state.at_s - turn.state.begun_s
     for each in _drawn(turn.state):
-        if each.at_s:
-            turn.do(StartTimer(HAPPENS + each.id, each.at_s, at_once=True))
+        if each.at_s and each.id not in turn.state.happened:
+            left_s = max(SOONEST_S, each.at_s - gone_s)
+            turn.do(StartTimer(HAPPENS + each.id, left_s, at_once=True))
+        elif each.id in turn.state.coming_again:
+            turn.do(StartTimer(HAPPENS + each.id, each.again_s, at_once=True))
     if turn.state.way is Way.DRILL:
-        turn.do(StartTimer(MINUTE, MINUTE_S, at_once=True))
+        turn.do(StartTimer(MINUTE, MINUTE_S - gone_s % MINUTE_S, at_once=True))
 
 
 def call_minute(turn: Turn) -> None:

@@ -59,7 +59,7 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     """Note what an utterance tells; a command is answered as far as a quiet coach answers."""
     if meaning.command is not None:
         turn.note("asked", command=str(meaning.command))
-        _HANDLERS.get(meaning.command, HANDLERS[meaning.command])(turn)
+        commanded_quietly(turn, meaning.command)
         return
     told, rest = _told_of_cylinder(turn, meaning)
     if rest is None:
@@ -95,6 +95,11 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         _note_unclear(turn, meaning, meaning.likely)
     after_credits(turn)
     _give_cue(turn)
+
+
+def commanded_quietly(turn: Turn, command: Command) -> None:
+    """Answer a command as far as a quiet coach answers it."""
+    _HANDLERS.get(command, HANDLERS[command])(turn)
 
 
 def _asked_of_the_patient(turn: Turn, meaning: Meaning) -> Meaning:

@@ -19,6 +19,16 @@ def begin_since(turn: Turn, step: Step) -> None:
         turn.do(StartTimer(SINCE + step.id, float(step.since.calls_every_s), at_once=True))
 
 
+def go_on_since(turn: Turn) -> None:
+    """After a pause or a break, in which nothing was told: the next time is told again."""
+    for step in turn.state.skill.steps:
+        since = step.since
+        if since is not None and since.calls_every_s and _runs(turn.state, step, since):
+            every_s = float(since.calls_every_s)
+            left_s = every_s - _begun_for_s(turn.state, step) % every_s
+            turn.do(StartTimer(SINCE + step.id, left_s, at_once=True))
+
+
 def end_since(turn: Turn, ending: Step) -> None:
     """The step is done: what ran on until then has ended, and the coach tells how long it was."""
     for step in turn.state.skill.steps:
@@ -57,5 +67,9 @@ def _line(state: State, step: Step, since: Since) -> str:
 
 
 def _seconds(state: State, step: Step) -> int:
-    begun = next(credit.at_s for credit in state.credits if credit.step == step.id)
-    return int(state.at_s - begun + 1e-6)
+    return int(_begun_for_s(state, step) + 1e-6)
+
+
+def _begun_for_s(state: State, step: Step) -> float:
+    """For how long it has run, in seconds."""
+    return state.at_s - next(credit.at_s for credit in state.credits if credit.step == step.id)

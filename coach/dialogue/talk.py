@@ -18,7 +18,7 @@ from coach.dialogue.oxygen import oxygen_line
 from coach.dialogue.pace import stop_pace
 from coach.dialogue.patient import begin_scenario
 from coach.dialogue.progress import open_steps, suggested
-from coach.dialogue.since import since_lines
+from coach.dialogue.since import go_on_since, since_lines
 from coach.dialogue.state import ConfirmStop, Mode, ReadBack, State, opening
 from coach.dialogue.turn import LIMIT, NUDGE, STAND, About, Turn
 from coach.language.commands import examples
@@ -44,14 +44,26 @@ def silence(turn: Turn) -> None:
 def _resume(turn: Turn) -> None:
     state = turn.state
     if state.mode is Mode.PAUSED:
-        turn.state = replace(turn.state, mode=Mode.RUNNING, pending=None)
-        turn.note("resumed")
-        lead_on(turn)
+        go_on(turn)
     elif state.mode is Mode.READY:
         begin(turn)
         lead_on(turn)
     else:
         _repeat(turn)
+
+
+def go_on(turn: Turn) -> None:
+    """The pause is over."""
+    turn.state = replace(turn.state, mode=Mode.RUNNING, pending=None)
+    turn.note("resumed")
+    start_again(turn)
+    lead_on(turn)
+
+
+def start_again(turn: Turn) -> None:
+    """What comes by itself goes on after a pause or a break, in which it does not come."""
+    begin_scenario(turn)
+    go_on_since(turn)
 
 
 def begin(turn: Turn) -> None:
@@ -165,6 +177,7 @@ def _restart(turn: Turn) -> None:
     )
     turn.note("restarted")
     start_limit(turn)
+    begin_scenario(turn)
     turn.say("From the start.", About.FRAME)
     lead_on(turn)
 
@@ -202,6 +215,7 @@ def _undo(turn: Turn) -> None:
     elif state.before_restart is not None and not state.credits:
         turn.state = _with_manner_of(state, replace(state.before_restart, mode=Mode.RUNNING))
         turn.note("restart-undone")
+        start_again(turn)
         turn.say("Back to where we were.")
     else:
         _take_last_back(turn)

@@ -160,6 +160,13 @@ def test_how_long_it_has_been_on_is_told_when_asked_and_every_so_often() -> None
     assert "The band has been on for two minutes and ten seconds." in played.reply_to(2)
 
 
+def test_a_pause_does_not_end_the_telling_of_what_runs_on() -> None:
+    """Two minutes fell into the pause; four are told again."""
+    played = run("the band is tight at ten fifteen", 100.0, "wait", 60.0, "go on", 85.0)
+    assert "The band has been on for two minutes." not in played.voice.lines
+    assert "The band has been on for four minutes." in played.voice.lines
+
+
 def test_what_was_taken_back_runs_on_no_more() -> None:
     played = run("band tight at ten fifteen", "I didn't do that", 130.0)
     assert not any("has been on" in line for line in played.voice.lines)

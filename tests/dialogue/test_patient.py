@@ -230,3 +230,34 @@ def test_mistakes_are_told_with_their_line(changed: str, instead: str, message: 
     assert found_ is None
     assert any(message in problem.message for problem in problems), problems
     assert all(problem.line > 1 for problem in problems)
+
+
+def test_what_was_due_in_a_pause_comes_after_it() -> None:
+    """She asks for water at 40 seconds; the pause was from 20 to 80."""
+    one = run("I'm ready", 20.0, "wait", 60.0, "go on", 5.0, happenings=("water",))
+    assert found(one) == ["Paused. Say go on when you are ready.", "She asks for water."]
+
+
+def test_a_pause_does_not_end_the_calling_of_minutes() -> None:
+    """The minute that fell into it is not called, the next one is."""
+    words = ("I'm ready", 50.0, "wait", 20.0, "go on", 60.0)
+    assert found(run(*words, way="drill")) == [
+        "Paused. Say go on when you are ready.",
+        "Two minutes gone.",
+    ]
+
+
+def test_what_happens_by_itself_happens_again_after_a_start_anew() -> None:
+    """As long after it as after the first beginning."""
+    words = ("I'm ready", 50.0, "start over", 39.0, "my gloves are on", 2.0)
+    one = run(*words, way="recall", happenings=("water",))
+    said = [line for line in found(one) if line in {"She asks for water.", "From the start."}]
+    assert said == ["She asks for water.", "From the start.", "She asks for water."]
+    assert one.events("happened") == [{"happening": "water"}] * 2
+
+
+def test_what_was_to_come_once_more_in_a_pause_comes_after_it() -> None:
+    """At 40 seconds, and 25 after that, which fell into the pause."""
+    words = ("I'm ready", 45.0, "wait", 40.0, "go on", 30.0)
+    one = more(*words, happenings=("thirst", "thirst"), way="recall")
+    assert one.events("happened") == [{"happening": "thirst"}] * 2

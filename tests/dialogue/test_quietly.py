@@ -185,3 +185,16 @@ def test_a_rate_worked_out_alone_is_taken_as_it_is() -> None:
     rates = {reading.step: reading for reading in one.summary.readings if reading.name == "rate"}
     assert rates["breaths"].values == (16.0,)
     assert rates["breaths"].in_range
+
+
+def test_an_assessment_is_not_started_over_in_a_pause_either() -> None:
+    """What was done before the pause stays done, and stays judged."""
+    one = run("I'm ready", "my gloves are on", "wait", "start over", "go on")
+    assert NO_RESTART in one.voice.lines
+    assert one.done == ("gloves",)
+
+
+def test_a_pause_gives_no_help_in_an_assessment() -> None:
+    """It is said, as it is outside of one."""
+    one = run("I'm ready", "wait", "help")
+    assert NO_HELP in one.voice.lines
