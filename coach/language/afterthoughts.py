@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from coach.language.clause_words import OMISSIONS, OWN, SUBJECTS, TELLING, VERB_NEGATORS
+from coach.language.clause_words import OMISSIONS, SUBJECTS, TELLING, VERB_NEGATORS
 
 _MAKING_DO = re.compile(
     r"\b(?:(?:left|leave|leaving) it (?:at that|like that|there|be|anyway)"
@@ -81,14 +81,9 @@ def _only_thought(texts: Sequence[str]) -> bool:
 
 
 def _takes_from(texts: Sequence[str], head: str, before: Sequence[str]) -> bool:
-    """Whether it takes something from what stands before it: "except one", "so far", "if it fits".
-
-    "I lubricated it after I had put it in" turns the order of the telling round.
-    """
+    """Whether it takes something from what stands before: "except one", "so far", "if it fits"."""
     if head in {"if", "unless"}:
         return not (TELLING | {"tell", "ask", "see", "say"}) & set(before)
-    if head == "after" and texts[0] in OWN | SUBJECTS:
-        return True
     return head == "except" or (head == "so" and list(texts) == ["far"])
 
 

@@ -28,7 +28,7 @@ _PARTIAL = re.compile(
     r"|(?:in|on|at|over|from) (?:the |only )?one (?:side|foot|leg|arm|hand|lung|ear|eye|limb)\b"
     r"(?!.*\b(?:other|both)\b)"
     r"|(?:tilted|leans|leaning|hangs) to one side|toward (?:closed|open|off)"
-    r"|(?:good|healthy|uninjured|unhurt|sound|wrong|opposite) "
+    r"|(?:wrong|opposite) "
     r"(?:foot|leg|arm|limb|side|hand|wrist|knee|eye|lung)"
     r"|two thirds|three quarters|quarter turn from"
     r"|(?:for|in|after) (?:like )?(?:a|one|half a) (?:moment|second)"
