@@ -4,6 +4,12 @@ Of `third` 35 of 170 were credited when it was written (20.6 %) and 3 of 70 plai
 `fourth`, written when the causes of those were mended, the program of before credited 21 of 64 and
 the mended one 16 (25 %); of `fifth`, after the causes of `fourth`, 9 of 40 and 8 (20 %). What of
 that had a cause beyond its own sentence was mended too, so all of them prove only that it stays so.
+
+`careless_further.yaml`, of the safety steps of 32 skills, was drawn into halves by lot. Before any
+of it was looked at 61 of 225 careless ones of `develop` were credited and 66 of 212 of `apart`
+(31 %); of the plain ones 3 of 82 and 10 of 76 were missed. When the causes found in `develop` were
+mended, 19 (8 %) and 50 (24 %) were, and as many plain ones missed as before. More questions and
+answers that are heard since credit 21 (9 %) of `develop`.
 """
 
 from __future__ import annotations
@@ -13,12 +19,14 @@ from collections.abc import Callable
 import pytest
 from step_sayings import halves_of, missed, sayings, wrongly_credited
 
-HALVES = halves_of("careless_again.yaml")
+FURTHER = halves_of("careless_further.yaml")
 
-CREDITED = {"third": 0.03, "fourth": 0.065, "fifth": 0.1}
+HALVES = {**halves_of("careless_again.yaml"), **FURTHER}
+
+CREDITED = {"third": 0.03, "fourth": 0.065, "fifth": 0.1, "develop": 0.1, "apart": 0.24}
 """Largest share of the careless sentences that credit their step, or another safety step."""
 
-MISSED = {"third": 0.02, "fourth": 0.0, "fifth": 0.0}
+MISSED = {"third": 0.02, "fourth": 0.0, "fifth": 0.0, "develop": 0.04, "apart": 0.14}
 """Largest share of the plain sentences that do not credit their step."""
 
 
@@ -45,3 +53,7 @@ def test_there_are_enough() -> None:
     assert len(list(sayings(HALVES["fourth"], "not"))) >= 60
     plain = [said for half in HALVES.values() for said in sayings(half, "credits")]
     assert len(plain) >= 100
+    for half in FURTHER.values():
+        assert len(half) >= 25
+        assert len(list(sayings(half, "not"))) >= 200
+        assert len(list(sayings(half, "credits"))) >= 75
