@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from bench_skill import bench_skill
+from bench_skill import TEXT, bench_skill
 from fakes import FakeClock, FakeEar, FakeJournal, FakeObserver, FakeVoice
 
 from coach.dialogue.ending import summary_of
@@ -14,6 +14,7 @@ from coach.dialogue.engine import new_state
 from coach.dialogue.events import SessionStarted
 from coach.dialogue.state import State
 from coach.procedure.skill_file import SkillFile
+from coach.report.attempt import Way
 from coach.report.summary import Summary
 from coach.session.loop import Ports, Session
 from coach.session.ports import EarEvent
@@ -65,3 +66,9 @@ class Run:
             elif kind == "said" and heard == number:
                 lines.append(data)
         return " ".join(lines)
+
+
+def run_with_step(step: str, *words: EarEvent | str | float, way: Way = Way.LED) -> Run:
+    """A session with the skill that has this step, written under `steps:`, before its own."""
+    skill_file = bench_skill(TEXT.replace("steps:\n", step, 1))
+    return Run("I'm ready", *words, skill_file=skill_file, started={"way": way.value})

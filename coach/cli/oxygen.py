@@ -266,17 +266,15 @@ def _need(
 
 
 def _as_json(answer: Answer) -> str:
-    left, need, cylinder = answer.left, answer.need, answer.source.cylinder
+    left, need = answer.left, answer.need
     data: dict[str, object] = {
         "minutes": left.minutes if left else None,
         "whole_minutes": left.whole_minutes if left else None,
         "litres": answer.usable.litres if answer.usable else None,
-        "factor_l_per_psi": answer.source.litres_per_psi,
+        **answer.source.data(),
         "reserve_psi": answer.reserve.pressure.psi,
         "pressure_psi": answer.gauge.pressure.psi if answer.gauge else None,
         "flow_l_min": answer.flow.litres_per_minute,
-        "cylinder": cylinder.letter if cylinder else None,
-        "region": cylinder.region.value if cylinder else None,
         "spoken": answer.sentence,
     }
     if answer.margin.multiplier != 1:

@@ -53,7 +53,7 @@ class RunsAnswer:
 
     def data(self) -> dict[str, object]:
         """The answer for programs."""
-        plan, cylinder = self.plan, self.source.cylinder
+        plan = self.plan
         legs = plan.legs if plan else (None,) * len(self.runs)
         return {
             "runs": [
@@ -69,12 +69,10 @@ class RunsAnswer:
             "short_in": plan.short_in if plan else None,
             "litres_left": plan.left.litres if plan else None,
             "minimum_psi": int(self.least.psi),
-            "factor_l_per_psi": self.source.litres_per_psi,
+            **self.source.data(),
             "reserve_psi": self.reserve.pressure.psi,
             "pressure_psi": self.gauge.pressure.psi if self.gauge else None,
             "margin": self.margin.multiplier,
-            "cylinder": cylinder.letter if cylinder else None,
-            "region": cylinder.region.value if cylinder else None,
             "spoken": self.sentence,
         }
 

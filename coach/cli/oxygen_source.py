@@ -46,6 +46,14 @@ class Source:
         """The factor, or None where only the contents are known."""
         return None if isinstance(self.gives, Volume) else self.gives
 
+    def data(self) -> dict[str, object]:
+        """What programs are told of it."""
+        return {
+            "factor_l_per_psi": self.litres_per_psi,
+            "cylinder": self.cylinder.letter if self.cylinder else None,
+            "region": self.cylinder.region.value if self.cylinder else None,
+        }
+
 
 @dataclass(frozen=True, slots=True)
 class SourceOptions:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from bench_session import Run
-from bench_skill import TEXT, bench_skill
+from bench_session import Run, run_with_step
 
 from coach.core.units import Quantity
 from coach.report.attempt import Way
@@ -29,17 +28,14 @@ BURNED = """steps:
 
 
 def run(*words: str, way: Way = Way.ASSESSED) -> Run:
-    return Run(
-        *("I'm ready", *words),
-        skill_file=bench_skill(TEXT.replace("steps:\n", BURNED, 1)),
-        started={"way": way.value},
-    )
+    return run_with_step(BURNED, *words, way=way)
 
 
 @pytest.mark.parametrize(
     ("words", "in_range"),
     [
-        # half an arm is 4 or 5 percent (slate.com, July 2006), a whole one 9 or 9.5
+        # an arm is 9 percent by the rule of nines, of an adult 9.5 by Lund and Browder's table
+        # (the sources are named in coach/trade/burns.py), and half of one half of that
         (("half of his right arm, nine percent",), False),
         (("half of his right arm, five percent",), True),
         (("partial thickness, the whole arm", "nine percent"), True),

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pint
 import pytest
-from bench_session import Run
-from bench_skill import TEXT, bench_skill
+from bench_session import Run, run_with_step
 
 from coach.dialogue.weight import weight_told
 from coach.report.attempt import Way
@@ -34,11 +33,7 @@ PULLED = """steps:
 
 
 def run(*words: str, way: Way = Way.LED) -> Run:
-    return Run(
-        *("I'm ready", *words),
-        skill_file=bench_skill(TEXT.replace("steps:\n", PULLED, 1)),
-        started={"way": way.value},
-    )
+    return run_with_step(PULLED, *words, way=way)
 
 
 @pytest.mark.parametrize(

@@ -126,7 +126,8 @@ def read_bundle(path: Path) -> Bundle:
         raise InputError(f"{path} does not exist: check the name.") from None
     except OSError as error:
         raise InputError(f"{path} cannot be read ({error.strerror}).") from error
-    # zipfile raises the second for an unknown packing, the third for a password
+    # zipfile raises the second for an unknown packing, the third for a password, the last for
+    # an end that is missing
     except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError) as error:
         raise InputError(
             f"{path} is no file of `coach records export`, or is not whole ({error})."
