@@ -41,6 +41,7 @@ _AIRWAY_LENGTH = (30.0, 200.0)
 _MEANT: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.FLOW: (0.0, 60.0),
     Quantity.SATURATION: (35.0, 100.0),
+    Quantity.BURNED_AREA: (0.0, 100.0),
     **dict.fromkeys(RATES, (4.0, 250.0)),
     Quantity.VACUUM: (20.0, 760.0),
     Quantity.LENGTH: _AIRWAY_LENGTH,
@@ -63,6 +64,7 @@ SIZES_MEANT = {unit: _MEANT[unit] for unit in UNITS_OF[Quantity.SIZE]}
 _LAWFUL: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.FLOW: (0.0, 25.0),
     Quantity.SATURATION: (35.0, 100.0),
+    Quantity.BURNED_AREA: (0.0, 100.0),
     **dict.fromkeys(RATES, (0.0, 300.0)),
     Quantity.VACUUM: (0.0, 760.0),
     Quantity.LENGTH: (10.0, 200.0),

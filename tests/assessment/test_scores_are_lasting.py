@@ -96,9 +96,7 @@ def test_the_skill_is_kept_under_its_own_hash() -> None:
 
 # Random runs: plain phrases of a skill's steps in any order, silences, numbers, denials.
 
-RUNS = settings(
-    max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
-)
+RUNS = settings(max_examples=12, suppress_health_check=[HealthCheck.too_slow])
 UNIT_WORDS = {
     "mm": "millimeters",
     "mmHg": "millimeters of mercury",

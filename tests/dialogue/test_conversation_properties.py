@@ -121,7 +121,7 @@ def check_promises(state: State, effects: tuple[object, ...]) -> None:
 
 
 @pytest.mark.parametrize("skill_id", skill_ids())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(data=st.data())
 def test_no_order_of_events_breaks_a_promise(skill_id: str, data: st.DataObject) -> None:
     skill_file = load_skill(skill_id)

@@ -105,7 +105,7 @@ def check_inert(text: str) -> Parsed:
 
 
 @given(RESULTS, TEXTS, st.lists(RESULTS, max_size=2), MARKS_BY_HAND)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_any_attempt_gives_a_file_that_asks_for_nothing_and_runs_nothing(
     result: Result, learner: str, earlier: list[Result], by_hand: tuple[SetByHand, ...]
 ) -> None:

@@ -98,7 +98,7 @@ def test_the_same_result_gives_the_same_bytes() -> None:
 
 
 @given(RESULTS, TEXTS, st.lists(RESULTS, max_size=2), MARKS_BY_HAND)
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 def test_any_attempt_gives_a_readable_file(
     result: Result, learner: str, earlier: list[Result], by_hand: tuple[SetByHand, ...]
 ) -> None:

@@ -26,7 +26,7 @@ from coach.report.timeline import timeline_of
 
 
 @given(RESULTS)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_any_attempt_gives_sound_xml_without_a_warning(result: Result) -> None:
     with warnings.catch_warnings():
         warnings.simplefilter("error")

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as some
 from icalendar import Calendar
 
@@ -112,7 +112,6 @@ def test_nothing_to_come_is_a_calendar_too() -> None:
 texts = some.text(some.characters(exclude_categories=("Cs", "Cc")), max_size=300)
 
 
-@settings(deadline=None)
 @given(texts, texts)
 def test_whatever_is_in_a_name_comes_back_and_starts_no_line(title: str, why: str) -> None:
     entry = Entry("ana:odd", 9, DAY, title, why, 5)

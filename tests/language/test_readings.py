@@ -630,6 +630,12 @@ def test_any_words_give_readings_that_hold_together(
     check(find_readings(" ".join(words), expect))
 
 
+@pytest.mark.parametrize("quantity", Quantity)
+def test_a_bare_number_is_read_as_each_quantity_that_can_be_asked_for(quantity: Quantity) -> None:
+    (reading,) = find_readings("forty", quantity)
+    assert (reading.quantity, reading.values) == (quantity, (40.0,))
+
+
 def check(readings: tuple[Reading, ...]) -> None:
     for reading in readings:
         assert reading.unit in UNITS_OF[reading.quantity]

@@ -34,7 +34,7 @@ SAID = (
 
 
 @given(skills(), st.data())
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 def test_no_lawful_skill_breaks_a_session(written: dict[str, object], data: st.DataObject) -> None:
     skill_file = parsed(yaml.safe_dump(written, allow_unicode=True, sort_keys=False)).skill_file
     assert skill_file

@@ -95,7 +95,7 @@ def broken(draw: st.DrawFn) -> tuple[Any, dict[str, Any]]:
 
 
 @given(broken())
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 def test_what_the_reference_refuses_is_told(case: tuple[Any, dict[str, Any]]) -> None:
     value, schema = case
     wrong = not Draft202012Validator(schema).is_valid(value)

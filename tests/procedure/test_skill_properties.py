@@ -192,7 +192,7 @@ def _check_resolved(
             assert step.clock.limit_s == limit
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(skills())
 def test_a_lawful_skill_is_read_and_resolves_with_every_choice(written: dict[str, Any]) -> None:
     text = yaml.safe_dump(written, allow_unicode=True, sort_keys=False)
@@ -227,7 +227,7 @@ JUNK = st.recursive(
 )
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(st.data(), JUNK)
 def test_junk_in_any_place_is_told_and_never_fails(data: st.DataObject, junk: Any) -> None:
     tree = yaml.safe_load(SAMPLE)
@@ -243,7 +243,7 @@ def test_junk_in_any_place_is_told_and_never_fails(data: st.DataObject, junk: An
         assert all(problem.line >= 1 and problem.message for problem in result.problems)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(st.data())
 def test_no_slip_of_the_pen_fails(data: st.DataObject) -> None:
     start = data.draw(st.integers(0, len(SAMPLE)))
@@ -253,7 +253,7 @@ def test_no_slip_of_the_pen_fails(data: st.DataObject) -> None:
     assert (result.skill_file is None) == bool(result.problems)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(st.data(), JUNK)
 def test_junk_in_a_dialogue_is_told_and_never_fails(data: st.DataObject, junk: Any) -> None:
     tree = yaml.safe_load(TALK)
@@ -267,7 +267,7 @@ def test_junk_in_a_dialogue_is_told_and_never_fails(data: st.DataObject, junk: A
     assert bool(dialogues) != bool(problems)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(st.data(), st.sampled_from(["facts", "program"]))
 def test_no_slip_of_the_pen_in_facts_or_a_program_s_numbers_fails(
     data: st.DataObject, kind: str

@@ -45,7 +45,7 @@ def test_a_date_too_near_for_spare_days_asks_for_a_rehearsal_now() -> None:
     assert asked.days == (at(0).date(),)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(
     some.lists(
         some.builds(

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from fsrs import Card, Rating, Scheduler
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as some
 from invented_attempts import BEGUN, at, attempt
 
@@ -191,7 +191,6 @@ def test_unclear_is_neither_pass_nor_fail() -> None:
         assert failed.stability_days < unclear.stability_days < passed.stability_days
 
 
-@settings(deadline=None)
 @given(attempts)
 def test_every_attempt_is_of_exactly_one_row(one: Practised) -> None:
     assert [row for row in TABLE if row.covers(one)] == [evidence_of(one)]
@@ -201,7 +200,6 @@ def test_every_row_has_its_reason() -> None:
     assert all(row.because.endswith(".") and 0 <= row.moves <= 1 for row in TABLE)
 
 
-@settings(deadline=None)
 @given(
     some.lists(attempts, max_size=6).flatmap(
         lambda a: some.tuples(some.just(a), some.permutations(a))
@@ -213,7 +211,6 @@ def test_the_order_in_which_attempts_come_does_not_matter(
     assert memory_after(both[0]) == memory_after(both[1])
 
 
-@settings(deadline=None)
 @given(some.lists(attempts, min_size=1, max_size=6), some.integers(-14 * 60, 14 * 60))
 def test_the_zone_in_which_a_time_was_written_does_not_matter(
     history: list[Practised], minutes: int
@@ -226,7 +223,6 @@ def test_the_zone_in_which_a_time_was_written_does_not_matter(
     assert memory_after(elsewhere) == memory_after(history)
 
 
-@settings(deadline=None)
 @given(some.lists(attempts, min_size=1, max_size=6))
 def test_the_chance_never_rises_by_waiting(history: list[Practised]) -> None:
     memory = sure(memory_after(history))

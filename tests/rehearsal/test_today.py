@@ -58,7 +58,7 @@ def test_a_skill_that_is_not_here_is_passed_over() -> None:
     assert today([attempt(0, skill="unknown")], 30).closing() == "Nothing is due."
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     some.lists(
         some.builds(

@@ -32,7 +32,7 @@ def test_one_row_a_step_with_its_marks_and_evidence() -> None:
 
 
 @given(RESULTS, MARKS_BY_HAND)
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 def test_no_cell_is_a_formula_and_no_row_breaks(
     result: Result, by_hand: tuple[SetByHand, ...]
 ) -> None:

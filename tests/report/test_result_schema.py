@@ -103,7 +103,7 @@ def test_every_field_is_documented() -> None:
 
 
 @given(RESULTS)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_any_result_follows_the_schema(result: Result) -> None:
     content = result_bytes(result)
     assert content == result_bytes(result)

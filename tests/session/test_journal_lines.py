@@ -9,7 +9,7 @@ import zlib
 from dataclasses import fields, is_dataclass
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from coach.core.meaning import (
@@ -175,7 +175,6 @@ def test_no_field_has_a_name_of_the_line_itself() -> None:
     assert names.isdisjoint({"v", "n", "event", "crc"})
 
 
-@settings(deadline=None)
 @given(st.text(), st.floats(allow_nan=False, allow_infinity=False), st.integers(0, 10**9))
 def test_any_words_and_numbers_come_back(text: str, at_s: float, sequence: int) -> None:
     heard = events.Heard(at_s, Meaning(text, likely=(text,)))
