@@ -99,6 +99,10 @@ class Moment:
         """The quantity that was asked for, if a number was."""
         return self.expect if isinstance(self.expect, Quantity) else None
 
+    def awaits(self, quantity: Quantity) -> bool:
+        """Whether some step has a use for a number of the quantity."""
+        return quantity is self.quantity or quantity in self.step_ranges
+
     def range_of(self, quantity: Quantity) -> Range | None:
         """The numbers the moment allows for a quantity."""
         if quantity is self.quantity and self.expect_range is not None:

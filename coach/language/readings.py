@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from coach.core.meaning import Doubt, Expectation, Reading
 from coach.core.units import UNITS_OF, Quantity, Unit
 from coach.language.context import Range
+from coach.language.measured import scaled
+from coach.language.mention import Mention
 from coach.language.normal import Token, tokens
 from coach.language.number_context import Relation, is_unsettled, is_withdrawn, relation
-from coach.language.number_mentions import Mention, find_mentions, scaled
+from coach.language.number_mentions import find_mentions
 from coach.language.number_outlook import outlook
 from coach.language.number_ranges import Moment
 from coach.language.numbers import SpokenNumber
