@@ -15,7 +15,7 @@ class Mention:
 
     `quantity` is None while nothing tells what was measured; `named` when its own words told it
     ("flow is at ten"). `rivals` are other numbers offered for the same thing. `outlook`: it is
-    only planned or supposed.
+    only planned or supposed. `could_be_in` are what else its unit may be of, as it is said.
     """
 
     start: int
@@ -27,6 +27,7 @@ class Mention:
     hedged: bool = False
     rivals: tuple[float, ...] = ()
     outlook: Outlook | None = None
+    could_be_in: tuple[str, ...] = ()
 
     @property
     def values(self) -> tuple[float, ...]:

@@ -7,11 +7,8 @@ from collections.abc import Sequence
 from coach.core.units import Quantity, Unit
 from coach.language.mention import Mention
 from coach.language.number_ranges import Moment
-from coach.language.number_units import KILOGRAMS, POUNDS
 from coach.language.number_words import FILLERS
 
-_WEIGHING = frozenset("weigh weighs weighed weighing weight heavy".split())
-_WEIGHED = frozenset("heavy patient man woman boy girl child baby".split())
 _PLEAS = frozenset("give wait hang hold just need in another take".split())
 _LIMITS = frozenset("every each than most within under".split())
 
@@ -22,21 +19,9 @@ def is_other_length(mention: Mention, moment: Moment) -> bool:
     return (told or mention.unit is Unit.INCHES) and not moment.awaits(Quantity.LENGTH)
 
 
-def is_weight(words: Sequence[str], mention: Mention, earliest: int, moment: Moment) -> bool:
-    """Whether pounds or kilograms are what somebody weighs, and no pressure and no pull."""
-    pounds = mention.unit in {Unit.PSI, Unit.POUNDS_FORCE} and said_in_pounds(words, mention)
-    kilograms = mention.unit is Unit.KILOGRAMS_FORCE and words[mention.end - 1] in KILOGRAMS
-    if kilograms and not moment.awaits(Quantity.PULL):
-        return True
-    before = words[max(earliest, mention.start - 4) : mention.start]
-    weighed = not _WEIGHING.isdisjoint(before) or not _WEIGHED.isdisjoint(
-        words[mention.end : mention.end + 1]
-    )
-    return (pounds or kilograms) and weighed
-
-
-def said_in_pounds(words: Sequence[str], mention: Mention) -> bool:
-    return (words[mention.end - 1],) in POUNDS
+def is_unwanted_weight(mention: Mention, moment: Moment) -> bool:
+    """Whether it is told what somebody weighs, and nobody has a use for that."""
+    return mention.quantity is Quantity.WEIGHT and not moment.hears(Quantity.WEIGHT)
 
 
 def is_limit_or_plea(words: Sequence[str], mention: Mention, moment: Moment) -> bool:

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
 from coach.core.units import RATES, Quantity, Unit
+from coach.language.body_temperatures import as_temperature
+from coach.language.body_weights import as_weight, said_in_pounds
 from coach.language.counts_of_acts import as_row, is_count, tells_how_often
 from coach.language.homophones import heard_digits
 from coach.language.measured import is_all, one_and_a_half, parted, scaled, with_units
@@ -13,18 +15,21 @@ from coach.language.mention import Mention
 from coach.language.no_readings import (
     is_limit_or_plea,
     is_other_length,
-    is_weight,
-    said_in_pounds,
+    is_unwanted_weight,
 )
 from coach.language.number_context import is_counting, is_denied, is_hedged, is_placed
 from coach.language.number_ranges import Moment
 from coach.language.numbers import SpokenNumber, find_numbers
+from coach.language.percentages import NAMES, percentage_of
 from coach.language.quantities import quantity_of
 from coach.language.rates import rate_of
 from coach.language.ratios import rows
 from coach.language.run_together import apart
 
-_WHOLE = frozenset({Quantity.PRESSURE, Quantity.SATURATION, Quantity.LENGTH}) | RATES
+_WHOLE = RATES | {
+    *(Quantity.PRESSURE, Quantity.SATURATION, Quantity.LENGTH),
+    *(Quantity.BURNED_AREA, Quantity.TEMPERATURE, Quantity.WEIGHT),
+}
 """Quantities of which "three quarters" tells no number but how full something is."""
 
 
@@ -79,9 +84,14 @@ def _known(said: _Said, mention: Mention, earliest: int, latest: int) -> Mention
     """A number with what the words between `earliest` and `latest` say of it; None if it can be
     no reading."""
     words, breaks, moment = said.words, said.breaks, said.moment
-    start, end = mention.start, mention.end
-    if is_other_length(mention, moment) or is_weight(words, mention, earliest, moment):
+    mention = as_weight(words, mention, earliest, moment)
+    if is_other_length(mention, moment) or is_unwanted_weight(mention, moment):
         return None
+    temperature = as_temperature(words, mention, earliest, moment)
+    if temperature is None:
+        return None
+    mention = temperature
+    start, end = mention.start, mention.end
     bare = mention.unit is None and mention.quantity is None
     how_often = bare and moment.quantity is Quantity.COUNT and tells_how_often(words, start, end)
     if bare and not how_often and not is_placed(words, breaks, start, end, earliest, latest):
@@ -89,8 +99,13 @@ def _known(said: _Said, mention: Mention, earliest: int, latest: int) -> Mention
     if is_limit_or_plea(words, mention, moment):
         return None
     quantity = mention.quantity or quantity_of(words, breaks, mention, earliest, moment)
+    places, around = range(start, end), range(earliest, latest)
     if quantity is not None:
-        quantity = rate_of(quantity, words, range(start, end), range(earliest, latest), moment)
+        quantity = rate_of(quantity, words, places, around, moment)
+    if mention.unit is Unit.PERCENT:
+        told = percentage_of(words, places, around, moment)
+        quantity = told or quantity
+        mention = mention if told else replace(mention, could_be_in=(*NAMES.values(),))
     if mention.unit is None and quantity in _WHOLE and 0 < mention.values[0] < 1:
         return None
     guessed = is_counting(words[start:end]) or is_hedged(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence, Set
 
-from coach.core.units import RATES, Quantity, Unit
+from coach.core.units import PERCENTAGES, RATES, Quantity, Unit
 from coach.language.mention import Mention
 from coach.language.number_context import EXTENTS, named_quantity
 from coach.language.number_ranges import Moment
@@ -34,6 +34,8 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
     match unit:
         case Unit.LITRES_PER_MINUTE:
             return Quantity.FLOW
+        case Unit.PERCENT if asked in PERCENTAGES:
+            return asked
         case Unit.PERCENT:
             return Quantity.SATURATION
         case Unit.PER_MINUTE:
@@ -68,6 +70,10 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
             return Quantity.AIRWAY_PRESSURE
         case Unit.POUNDS_FORCE | Unit.NEWTONS | Unit.KILOGRAMS_FORCE | Unit.PERCENT_OF_WEIGHT:
             return Quantity.PULL
+        case Unit.DEGREES_CELSIUS | Unit.DEGREES_FAHRENHEIT:
+            return Quantity.TEMPERATURE
+        case Unit.KILOGRAMS | Unit.POUNDS:
+            return Quantity.WEIGHT
         case Unit.KILOPASCAL:
             sucked = asked is Quantity.VACUUM or (
                 asked is not Quantity.PRESSURE
