@@ -8,8 +8,9 @@ from dataclasses import replace
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity, Unit
 from coach.language.as_written import as_written
+from coach.language.clause import Clause
 from coach.language.clause_words import DETERMINERS, PLACING_WORDS
-from coach.language.clauses import Clause, clauses
+from coach.language.clauses import clauses
 from coach.language.commands import (
     REFUSALS,
     answer_in,
