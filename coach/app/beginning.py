@@ -132,4 +132,5 @@ def first_event(
         training_cylinder=settings.training_cylinder == "empty",
         safety_ends=way is Way.ASSESSED and settings.safety_failure == "ends",
         ends_as_told=way is not Way.LED,
+        own_quantities=True,
     )
