@@ -113,6 +113,21 @@ def facts_named(root: Json) -> tuple[str, ...]:
     return tuple(dict.fromkeys(named))
 
 
+def all_stand(root: Json, table: FactTable) -> bool:
+    """Whether every reference stands for something."""
+    references = (
+        reference
+        for path, text in every_text(root, ())
+        if "sources" not in path
+        for reference in BRACES.findall(text)
+    )
+    return all(
+        _looked_up(reference.partition(".")[2], table) is not None
+        for reference in references
+        if reference.startswith(f"{FACT}.")
+    )
+
+
 def fact_mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
     """Every reference that stands for nothing, in a wrong unit, or where it may not be told."""
     for name in mapping(root.get("settings")):
