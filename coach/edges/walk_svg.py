@@ -17,7 +17,10 @@ BOX_WIDE, BOX_HIGH = 164, 66
 
 MARGIN = 24
 HEAD = 64
-"""Pixels above the first row, whose boxes begin a little lower: three lines of choices fit."""
+"""Pixels above the first row, whose boxes begin a little lower."""
+
+HEAD_LINES = 3
+"""Lines of choices that fit above the first row."""
 
 FOOT = 92
 LINE = 15
@@ -42,23 +45,27 @@ def svg_picture(title: str, chosen: tuple[str, ...], graph: OrderGraph) -> str:
     width = max(inner + 2 * MARGIN, LEAST_WIDE)
     letters = int((width - 2 * MARGIN) / LETTER_WIDE)
     only_if = _only_if(graph, letters)
-    height = HEAD + graph.rows * HIGH + FOOT + LINE * len(only_if)
+    choices = wrap("; ".join(chosen), letters)
+    lower = LINE * max(len(choices) - HEAD_LINES, 0)
+    height = HEAD + lower + graph.rows * HIGH + FOOT + LINE * len(only_if)
     drawing = drawsvg.Drawing(
         width, height, id_prefix="w", font_family=FONT, role="img", aria_label=f"Order of {title}"
     )
     drawing.append_css(_on_paper(width, height))
     drawing.append(drawsvg.Rectangle(0, 0, width, height, fill="white"))
     drawing.append(drawsvg.Text(title, 20, MARGIN, 32, font_weight="bold", fill=INK))
-    for place, line in enumerate(wrap("; ".join(chosen), letters)):
+    for place, line in enumerate(choices):
         drawing.append(drawsvg.Text(line, 12, MARGIN, 50 + LINE * place, fill=FAINT))
     left = (width - inner) / 2
     arrows = {True: _arrow(INK), False: _arrow(FAINT)}
     boxes = {node.step: node for node in graph.nodes}
+    order = drawsvg.Group(transform=f"translate(0,{lower})")
     for edge in graph.edges:
-        drawing.append(_line(edge, boxes, left, arrows[edge.safety]))
+        order.append(_line(edge, boxes, left, arrows[edge.safety]))
     for node in graph.nodes:
-        drawing.append(_box(node, left))
-    below = HEAD + graph.rows * HIGH + 24
+        order.append(_box(node, left))
+    drawing.append(order)
+    below = HEAD + lower + graph.rows * HIGH + 24
     _legend(drawing, below, arrows, only_if, any(edge.brings for edge in graph.edges))
     svg: str = drawing.as_svg()
     return svg

@@ -95,6 +95,13 @@ def _looked_up(rest: str, table: FactTable) -> str | float | None:
     return round(found * times, 6) if times and isinstance(found, float) else None
 
 
+def told_in(value: float, unit: str, wanted: str) -> float | None:
+    """A number in another unit of the same quantity; None where there is no way to it."""
+    if (unit, wanted) in _TIMES:
+        return value * _TIMES[unit, wanted]
+    return value / _TIMES[wanted, unit] if (wanted, unit) in _TIMES else None
+
+
 def split_reference(rest: str) -> tuple[str, str, str]:
     """The name of a fact, the part of it, and the unit asked for ("" for its own)."""
     rest, _, unit = rest.partition(_IN_UNIT)
