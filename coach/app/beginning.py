@@ -89,7 +89,7 @@ def _times(each: Happening, dice: random.Random) -> int:
 
 
 def _reserve_unit(settings: Settings) -> Unit:
-    """The unit in which the reserve was given; the gauge's own where nobody gave one in psi."""
+    """The unit in which the reserve was given, else the one in which the gauge is read."""
     given = settings.origin("reserve") != DEFAULT or settings.reserve.unit is not Unit.PSI
     return settings.reserve.unit if given else settings.pressure_unit
 

@@ -16,8 +16,9 @@ from coach.core.units import Unit
 class SessionStarted:
     """A session began with these choices; `complications` are the ids that will come, in order.
 
-    `reserve_unit` is the unit of pressure in which the reserve was given, and is spoken. `program`
-    is the local program by whose rules it is practised, with its date; "" for none.
+    `reserve_unit` is the unit of pressure in which the reserve was given, and is spoken (where that
+    is psi, in the one that the gauge is read in). `program` is the local program by whose rules it
+    is practised, with its date; "" for none.
 
     `way` is how it is practised (led, recall, assessed, drill), `learner` the id of whose attempt
     it is ("" for nobody's), `limit_seconds` the time limit that is called (0 for none),

@@ -20,7 +20,7 @@ from coach.dialogue.progress import (
 from coach.dialogue.state import ReadBack, RunningClock, State, WhichUnit
 from coach.dialogue.training import cylinder_asked
 from coach.dialogue.turn import expectation
-from coach.dialogue.units_asked import asks_in_centimetres, number_said
+from coach.dialogue.units_asked import number_said
 from coach.dialogue.weight import is_share
 from coach.hearing.hypothesis import Hint
 from coach.language.body import parts_named
@@ -244,7 +244,7 @@ def _forbidden_words(act: Forbidden) -> StepWords:
 def range_of(spec: ReadingSpec) -> Range:
     """The numbers that a reading may show."""
     also = tuple(Range(one.low, one.high, one.unit) for one in spec.also)
-    centimetres = asks_in_centimetres(spec)
+    centimetres = spec.in_centimetres
     return Range(spec.low, spec.high, spec.unit, spec.lower, also, centimetres)
 
 

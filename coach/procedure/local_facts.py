@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coach.core.problem import Problem
+from coach.procedure.fact_references import told_in
 from coach.procedure.facts import Amount, Differing, Fact, FactTable, Kept, Safer, Source
 from coach.procedure.local_scoring import (
     ScoringChange,
@@ -246,6 +247,17 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
             yield from _change_mistakes(root, path, written, fact)
 
 
+def _in_the_tables(written: dict[str, Json], unit: str, fact: Fact) -> str:
+    """What was written in the table's unit, where there is a way to it."""
+    told = [
+        f"{key} {round(converted, 1):g}"
+        for key in _AMOUNT
+        if isinstance(value := written.get(key), int | float)
+        and (converted := told_in(value, unit, fact.unit)) is not None
+    ]
+    return f" ({', '.join(told)})" if told else ""
+
+
 def _change_mistakes(
     root: dict[str, Json], path: Path, written: dict[str, Json], fact: Fact
 ) -> Iterator[Mistake]:
@@ -270,7 +282,7 @@ def _change_mistakes(
         yield (
             (*path, "unit"),
             f"{where} is in {unit}, but the table's is in {fact.unit}: give the number in "
-            f"{fact.unit}.",
+            f"{fact.unit}{_in_the_tables(written, unit, fact)}.",
         )
         return
     now = _amount(written)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from coach.core.problem import Problem
-from coach.procedure.fact_references import facts_named, with_facts
+from coach.procedure.fact_references import all_stand, facts_named, with_facts
 from coach.procedure.facts import EMPTY, FactTable
 from coach.procedure.fragments import (
     NO_FRAGMENTS,
@@ -71,7 +71,7 @@ def parse_skill(
         *(Problem(file, tree.line(path), message) for path, message in unknown),
         *schema_problems(filled, schema, file),
         *fact_checks(whole, file, table),
-        *skill_checks(filled, file, table.sources),
+        *skill_checks(filled, file, table.sources, all_stand(whole.value, table)),
     }
     if found:
         return ParsedSkill(None, tuple(sorted(found)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -363,3 +364,45 @@ def test_no_audio_library_is_imported() -> None:
     )
     finished = subprocess.run([sys.executable, "-c", script], check=False, capture_output=True)
     assert finished.returncode == 0
+
+
+def test_the_local_program_says_what_is_kept_back(capsys: pytest.CaptureFixture[str]) -> None:
+    # (1700 - 435) psi x 0.16 L/psi / 15 L/min are 13.49 min; without the program 16.
+    gauge = [*D15, "--pressure", "1700 psi", "--program", "northharbor"]
+    data = answer(capsys, *gauge)
+    assert (data["reserve_psi"], data["whole_minutes"]) == (435, 13)
+    assert data["program"].startswith("North Harbor ambulance school, of March 15, 2026")
+    assert "Rules      North Harbor ambulance school" in run(capsys, *gauge)
+    own = answer(capsys, *gauge, "--reserve", "200")
+    assert (own["reserve_psi"], own.get("program")) == (200, None)
+    runs = answer(capsys, *("--cylinder", "D", "--run", "15 for 5", "--program", "northharbor"))
+    assert (runs["reserve_psi"], runs["program"]) == (435, data["program"])
+
+
+def test_a_reserve_less_safe_than_published_tells_its_reason(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    rules = tmp_path / "short.local.yaml"
+    rules.write_text(
+        'program: Short course\ndate: "2026-01-02"\napproved-by: nobody\nfacts:\n'
+        "  cylinder-reserve: {value: 100, unit: psi, because: so, weakens: No patient is near.}\n",
+        encoding="utf-8",
+    )
+    out = run(capsys, *D15, "--pressure", "1700 psi", "--program", str(rules))
+    assert "Less safe than published: No patient is near." in out
+
+
+def test_reserve_and_region_of_the_settings_count(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COACH_RESERVE", "30 bar")
+    monkeypatch.setenv("COACH_REGION", "uk")
+    monkeypatch.setenv("COACH_PROGRAM", "northharbor")
+    data = answer(capsys, "--cylinder", "E", "--flow", "10", "--pressure", "100 bar")
+    assert (data["region"], data.get("program")) == ("uk", None)
+    assert data["reserve_psi"] == pytest.approx(435.11, abs=0.01)
+    assert "keeping thirty bar in reserve" in data["spoken"]
+    us = answer(capsys, "--cylinder", "E", "--region", "us", "--flow", "10", "--minutes", "5")
+    assert us["region"] == "us"
+    assert main(["oxygen", *D15, "--pressure", "1700 psi", "--program", "nowhere"]) == 1
+    assert "nowhere" in capsys.readouterr().err

@@ -20,7 +20,7 @@ from coach.dialogue.engine import advance, new_state
 from coach.dialogue.events import Heard, SessionStarted
 from coach.dialogue.moment import asked_context, context_of
 from coach.dialogue.state import Credit, Mode, ReadBack, State, WhichUnit
-from coach.dialogue.units_asked import asks_in_centimetres, with_unit
+from coach.dialogue.units_asked import with_unit
 from coach.edges.skill_files import load_skill
 from coach.language.context import Range
 from coach.language.normal import plain
@@ -99,7 +99,7 @@ def test_every_question_carries_its_unit() -> None:
             if spec.quantity not in SEVERAL or not spec.ask:
                 continue
             unit = pressure if spec.quantity is Quantity.PRESSURE else spec.unit
-            name = CENTIMETRES if asks_in_centimetres(spec) else unit_name(unit)
+            name = CENTIMETRES if spec.in_centimetres else unit_name(unit)
             assert plain(name) in plain(with_unit(spec, pressure)), (skill, spec.name)
             seen += 1
     assert seen > 100
@@ -108,7 +108,7 @@ def test_every_question_carries_its_unit() -> None:
 def test_in_the_unit_asked_for_a_likely_number_is_never_questioned() -> None:
     """Both ends of every range of every skill and the middle, unless unlikely by themselves."""
     for skill, spec in ranges_of_all_skills():
-        if spec.quantity not in SEVERAL or asks_in_centimetres(spec):
+        if spec.quantity not in SEVERAL or spec.in_centimetres:
             continue
         allowed = Range(spec.low, spec.high, spec.unit)
         for value in (spec.low, round((spec.low + spec.high) / 2, 1), spec.high):
