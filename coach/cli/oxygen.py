@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import json
+import os
 from dataclasses import dataclass
 
 import click
 
+from coach.app.cylinder_in_use import cylinders_known
+from coach.app.local_rules import program_in_force, settings_by
 from coach.cli.answered import answer_or_ask
 from coach.cli.oxygen_draw import Draw, DrawOptions, draw_of
 from coach.cli.oxygen_runs import RunsAnswer, runs_answer
 from coach.cli.oxygen_source import Source, SourceOptions, source_of
 from coach.core.errors import InputError
 from coach.core.units import Duration, Flow, Pressure, Unit, Volume
+from coach.edges.settings import load_settings
+from coach.procedure.local_facts import LocalProgram
 from coach.trade import amounts, planned_amounts, spoken
 from coach.trade.cylinders import Region, checked_pressure
 from coach.trade.margins import NO_MARGIN, Margin
-from coach.trade.oxygen import DEFAULT_RESERVE, Supply, lasts, minutes_of_contents
+from coach.trade.oxygen import Supply, lasts, minutes_of_contents
 from coach.trade.sources import with_full_names
 from coach.trade.spoken_sums import margin_words
 
@@ -108,12 +113,15 @@ class Answer:
 @click.option(
     "--reserve",
     help="What is kept in the cylinder; a bare number is in the unit of --pressure.  "
-    "[default: 200 psi]",
+    "[default: as in the settings and by the local program, else 200 psi]",
 )
 @click.option("--minutes", help="How long it must last: adds the least pressure for that.")
 @click.option(
     "--margin",
     help="Plan for so many times the need, for example 1.5; or leave a fifth, third or half.",
+)
+@click.option(
+    "--program", help="Local program whose cylinders and reserve count: its name or file."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one line of JSON.")
 def command(
@@ -136,6 +144,7 @@ def command(
     reserve: str | None,
     minutes: str | None,
     margin: str | None,
+    program: str | None,
     as_json: bool,
 ) -> None:
     """Work out how long the oxygen lasts, keeping a reserve.
@@ -144,8 +153,12 @@ def command(
     patient care.
     """
     place = Region(region.lower()) if region else None
+    settings = load_settings({"program": program}, os.environ)
+    local = program_in_force(settings)
+    usual = settings_by(local, settings).reserve
     source = source_of(
-        SourceOptions(cylinder, factor, contents, water, liquid, filled, full, place)
+        SourceOptions(cylinder, factor, contents, water, liquid, filled, full, place),
+        cylinders_known(local),
     )
     drawing = DrawOptions(flow, breath, rate, minute_volume, oxygen_percent, driving_gas)
     planned = NO_MARGIN
@@ -154,14 +167,24 @@ def command(
     answer: Answer | RunsAnswer
     if run:
         _refuse_beside_runs(drawing, minutes)
-        gauge, kept = _pressures(source, pressure, reserve)
+        gauge, kept = _pressures(source, pressure, reserve, usual)
         answer = runs_answer(source, run, gauge, kept, planned)
-        click.echo(json.dumps(answer.data()) if as_json else _runs_as_text(answer))
+        _show(answer.data() if as_json else _runs_as_text(answer), local)
         return
     draw = draw_of(drawing)
     needed = amounts.parse_minutes(minutes, "--minutes") if minutes is not None else None
-    answer = _answer(source, draw, (pressure, reserve), planned, needed)
-    click.echo(_as_json(answer) if as_json else _as_text(answer))
+    answer = _answer(source, draw, (pressure, reserve), usual, planned, needed)
+    _show(_as_data(answer) if as_json else _as_text(answer), local)
+
+
+def _show(answer: dict[str, object] | list[str], local: LocalProgram | None) -> None:
+    """Print data as one line of JSON, lines as text; both name the local program in force."""
+    if isinstance(answer, dict):
+        named = {"program": f"{local.name}, {local.date}"} if local else {}
+        click.echo(json.dumps({**answer, **named}))
+        return
+    rules = [f"By the rules of {local.name}, {local.date}."] if local else []
+    click.echo("\n".join([*answer, "", *rules, CAUTION]))
 
 
 def _refuse_beside_runs(drawing: DrawOptions, minutes: str | None) -> None:
@@ -174,13 +197,17 @@ def _refuse_beside_runs(drawing: DrawOptions, minutes: str | None) -> None:
 
 
 def _pressures(
-    source: Source, pressure: str | None, reserve: str | None
+    source: Source,
+    pressure: str | None,
+    reserve: str | None,
+    usual: amounts.WrittenPressure,
 ) -> tuple[amounts.WrittenPressure | None, amounts.WrittenPressure]:
-    """The gauge, if one is given, and what is kept, both such as the source can have."""
+    """The gauge, if one is given, and what is kept, both such as the source can have; `usual` is
+    kept where nothing else is given."""
     gauge = amounts.parse_pressure(pressure, "--pressure") if pressure is not None else None
     if gauge is not None:
         checked_pressure(gauge.pressure, source.highest, f"--pressure {gauge}")
-    kept = amounts.WrittenPressure(DEFAULT_RESERVE.psi, Unit.PSI)
+    kept = usual
     if reserve is not None:
         kept = amounts.parse_pressure(reserve, "--reserve", gauge.unit if gauge else Unit.PSI)
         checked_pressure(kept.pressure, source.highest, f"--reserve {kept}")
@@ -191,11 +218,13 @@ def _answer(
     source: Source,
     draw: Draw,
     written: tuple[str | None, str | None],
+    usual: amounts.WrittenPressure,
     margin: Margin,
     needed: Duration | None,
 ) -> Answer:
-    """The answer for one flow; `written` are the gauge and the reserve as they were given."""
-    gauge, kept = _pressures(source, *written)
+    """The answer for one flow; `written` are the gauge and the reserve as they were given, `usual`
+    is what is kept otherwise."""
+    gauge, kept = _pressures(source, *written, usual)
     if isinstance(source.gives, Volume):
         _refuse_pressures(source, gauge, kept if written[1] is not None else None)
         return _of_what_is_left(source, source.gives, draw, margin, needed)
@@ -265,7 +294,7 @@ def _need(
     )
 
 
-def _as_json(answer: Answer) -> str:
+def _as_data(answer: Answer) -> dict[str, object]:
     left, need = answer.left, answer.need
     data: dict[str, object] = {
         "minutes": left.minutes if left else None,
@@ -284,10 +313,10 @@ def _as_json(answer: Answer) -> str:
         data["needed_litres"] = need.litres
         data["minimum_psi"] = int(answer.minimum.psi) if answer.minimum else None
         data["enough"] = need.enough
-    return json.dumps(data)
+    return data
 
 
-def _as_text(answer: Answer) -> str:
+def _as_text(answer: Answer) -> list[str]:
     lines = [answer.sentence, "", f"  Cylinder   {answer.source.line}"]
     if answer.gauge:
         lines.append(f"  Gauge      {answer.gauge}")
@@ -307,7 +336,7 @@ def _as_text(answer: Answer) -> str:
     return _with_notes(lines, answer.source)
 
 
-def _runs_as_text(answer: RunsAnswer) -> str:
+def _runs_as_text(answer: RunsAnswer) -> list[str]:
     lines = [answer.sentence, "", f"  Cylinder   {answer.source.line}"]
     return _with_notes([*lines, *_margin_lines(answer.margin), *answer.lines()], answer.source)
 
@@ -319,6 +348,6 @@ def _margin_lines(margin: Margin) -> list[str]:
     return [f"  Margin     x {margin.multiplier:g}, {left} ({with_full_names(margin.source)})"]
 
 
-def _with_notes(lines: list[str], source: Source) -> str:
+def _with_notes(lines: list[str], source: Source) -> list[str]:
     note = source.cylinder.note if source.cylinder else ""
-    return "\n".join([*lines, *(("", note) if note else ()), "", CAUTION])
+    return [*lines, *(("", note) if note else ())]
