@@ -35,13 +35,13 @@ def find_readings(
     expect: Expectation | None,
     expect_range: Range | None = None,
     step_ranges: Mapping[Quantity, Range] | None = None,
-    highest_psi: float = 2400.0,
+    highest_psi: float = 2640.0,
 ) -> tuple[Reading, ...]:
     """The readings in an utterance, in the order said, each in the unit said.
 
     A number without a unit is taken for the quantity that is expected, and means nothing if none
-    is. Of numbers that correct each other the last counts. `highest_psi` is the highest cylinder
-    pressure of the region (psi).
+    is. Of numbers that correct each other the last counts. `highest_psi` is the highest gauge of a
+    cylinder that is believed (psi).
     """
     found = locate_readings(text_or_tokens, expect, expect_range, step_ranges, highest_psi)
     return tuple(place.reading for place in found)
@@ -52,7 +52,7 @@ def locate_readings(
     expect: Expectation | None,
     expect_range: Range | None = None,
     step_ranges: Mapping[Quantity, Range] | None = None,
-    highest_psi: float = 2400.0,
+    highest_psi: float = 2640.0,
 ) -> tuple[FoundReading, ...]:
     """As `find_readings`, with the place of each reading in the tokens."""
     said = tokens(text_or_tokens) if isinstance(text_or_tokens, str) else tuple(text_or_tokens)
