@@ -120,6 +120,7 @@ def first_event(
         reserve_psi=settings.reserve.pressure.psi,
         reserve_unit=_reserve_unit(settings),
         highest_psi=cylinder.highest_fill.psi,
+        overfill_percent=round(100 * skill_file.cylinders.overfill, 6),
         nudge_seconds=settings.nudge_seconds,
         program=skill_file.in_force.key if skill_file.in_force else "",
         way=str(way),

@@ -16,9 +16,10 @@ from coach.core.units import Unit
 class SessionStarted:
     """A session began with these choices; `complications` are the ids that will come, in order.
 
-    `reserve_unit` is the unit of pressure in which the reserve was given, and is spoken (where that
-    is psi, in the one that the gauge is read in). `program` is the local program by whose rules it
-    is practised, with its date; "" for none.
+    `highest_psi` is the highest fill of the cylinder in use, `overfill_percent` how far a gauge may
+    stand above it. `reserve_unit` is the unit of pressure in which the reserve was given, and is
+    spoken (where that is psi, in the one that the gauge is read in). `program` is the local program
+    by whose rules it is practised, with its date; "" for none.
 
     `way` is how it is practised (led, recall, assessed, drill), `learner` the id of whose attempt
     it is ("" for nobody's), `limit_seconds` the time limit that is called (0 for none),
@@ -42,6 +43,7 @@ class SessionStarted:
     reserve_psi: float = 200.0
     reserve_unit: Unit = Unit.PSI
     highest_psi: float = 2200.0
+    overfill_percent: float = 10.0
     nudge_seconds: float = 20.0
     program: str = ""
     way: str = "led"
