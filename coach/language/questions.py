@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from coach.language.as_written import CALLED
 from coach.language.clause_words import AUXILIARIES, QUESTION_HEADS
+from coach.language.clauses import CALLED
 from coach.language.normal import plain
 from coach.language.word_forms import occurs, stem
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity, Unit
-from coach.language.as_written import as_written
+from coach.language.as_written import as_written, written_phrases
 from coach.language.clause import Clause
 from coach.language.clause_words import DETERMINERS, PLACING_WORDS
 from coach.language.clauses import clauses
@@ -302,6 +302,7 @@ def _clauses(said: Sequence[Token], text: str, steps: Sequence[StepWords]) -> li
         [token.break_after for token in parted],
         asked=text.rstrip().endswith("?"),
         everyday=_everyday(said, steps),
+        written=written_phrases(steps),
     )
 
 
