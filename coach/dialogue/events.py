@@ -11,6 +11,10 @@ from dataclasses import dataclass, field
 from coach.core.meaning import Meaning
 from coach.core.units import Unit
 
+CONVERSATION = 2
+"""How sessions are talked that begin today. In the second way a leading coach asks about what was
+told too early, and a quiet one answers commands in a pause as outside of it."""
+
 
 @dataclass(frozen=True, slots=True)
 class SessionStarted:
@@ -27,6 +31,8 @@ class SessionStarted:
     `training_cylinder`: the cylinder holds no pressure, so that one is assumed.
     `safety_ends`: an attempt that is assessed ends at the first safety failure. `ends_as_told`:
     a look or feel that is timed ends where the telling of it begins, not where it was heard.
+    `conversation` is how it is talked: journals of before it was kept have the first way, so that
+    they come to what they came to then.
     """
 
     at_s: float
@@ -51,6 +57,7 @@ class SessionStarted:
     pressure_unit: Unit = Unit.PSI
     training_cylinder: bool = False
     ends_as_told: bool = False
+    conversation: int = 1
 
 
 @dataclass(frozen=True, slots=True)
