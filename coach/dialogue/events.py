@@ -11,6 +11,11 @@ from dataclasses import dataclass, field
 from coach.core.meaning import Meaning
 from coach.core.units import Unit
 
+CONVERSATION = 2
+"""How sessions are talked that begin today. In the second way a leading coach asks about what was
+told too early, a quiet one answers commands in a pause as outside of it, a yes ends what is timed,
+and burned areas, temperatures and weights are heard as what they are."""
+
 
 @dataclass(frozen=True, slots=True)
 class SessionStarted:
@@ -29,8 +34,8 @@ class SessionStarted:
     `training_cylinder`: the cylinder holds no pressure, so that one is assumed.
     `safety_ends`: an attempt that is assessed ends at the first safety failure. `ends_as_told`:
     a look or feel that is timed ends where the telling of it begins, not where it was heard.
-    `own_quantities`: burned areas, temperatures and weights are heard as what they are
-    (`coach.dialogue.earlier_sessions`).
+    `conversation` is how it is talked: journals of before it was kept have the first way, so that
+    they come to what they came to then (`coach.dialogue.earlier_sessions`).
     """
 
     at_s: float
@@ -56,7 +61,7 @@ class SessionStarted:
     pressure_unit: Unit = Unit.PSI
     training_cylinder: bool = False
     ends_as_told: bool = False
-    own_quantities: bool = False
+    conversation: int = 1
 
 
 @dataclass(frozen=True, slots=True)

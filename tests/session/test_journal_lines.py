@@ -91,7 +91,7 @@ SAMPLES: tuple[Record, ...] = (
         pressure_unit=Unit.BAR,
         training_cylinder=True,
         ends_as_told=True,
-        own_quantities=True,
+        conversation=2,
     ),
     events.SessionStarted(
         0.25,
