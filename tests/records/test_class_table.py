@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -16,6 +18,7 @@ from coach.records.class_table import (
     StepCounts,
     cell_of,
     cells_of,
+    coach_and_people,
     most_missed,
     pairs_of,
 )
@@ -165,3 +168,15 @@ def test_no_interval_of_no_width_pretends_to_be_sure(
 ) -> None:
     table = ClassTable("2026-03-05", (), (), {}, (), (), agreement(pairs), 1)
     assert told in agreement_words(table)
+
+
+def test_what_the_coach_left_unclear_is_settled_and_no_disagreement() -> None:
+    agreed, settled = coach_and_people([("unclear", "done"), ("done", "missed"), ("late", "late")])
+    assert (agreed.same, agreed.of, settled) == (1, 2, 1)
+    assert coach_and_people([("done", "unclear")])[0].of == 1
+    table = ClassTable("2026-03-05", (), (), {}, (), (), agreement([]), 1, settled=1)
+    only = "People settled 1 mark that the coach had left unclear."
+    assert agreement_words(table) == only
+    table = replace(table, agreement=agreement([("done", "done"), ("missed", "missed")]))
+    assert agreement_words(table).startswith("Coach and people gave 2 of 2 marks alike")
+    assert agreement_words(table).endswith(only)
