@@ -39,7 +39,12 @@ class Run:
             self.clock, self.ear, self.voice, self.journal, self.observer, self.clock.skip
         )
         session = Session(new_state(skill_file or bench_skill()), ports)
-        first = SessionStarted(0.0, "bench", complications=complications, highest_psi=2437.6)
+        first = SessionStarted(
+            *(0.0, "bench"),
+            complications=complications,
+            highest_psi=2437.6,
+            own_quantities=True,
+        )
         self.state: State = session.run(replace(first, **(started or {})))
 
     @property

@@ -6,6 +6,7 @@ import random
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from coach.app.cylinder_in_use import cylinder_in_use
 from coach.core.errors import InputError
 from coach.core.units import Unit
 from coach.dialogue.events import SessionStarted
@@ -14,7 +15,6 @@ from coach.edges.settings import DEFAULT, Settings
 from coach.procedure.scenario import Happening, Scenario
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
-from coach.trade.cylinders import find_cylinder
 
 CHANCE = 0.5
 """How often a complication comes in a live session for which no seed was given."""
@@ -108,7 +108,7 @@ def first_event(
     The scenario of the skill file is played, with those `happenings`.
     """
     scenario = skill_file.scenario
-    cylinder = find_cylinder(settings.cylinder, settings.region)
+    cylinder = cylinder_in_use(settings, skill_file.cylinders)
     return SessionStarted(
         at_s=0.0,
         skill=skill_file.id,
@@ -132,4 +132,5 @@ def first_event(
         training_cylinder=settings.training_cylinder == "empty",
         safety_ends=way is Way.ASSESSED and settings.safety_failure == "ends",
         ends_as_told=way is not Way.LED,
+        own_quantities=True,
     )

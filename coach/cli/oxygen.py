@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import click
 
@@ -119,6 +119,9 @@ class Answer:
     "--margin",
     help="Plan for so many times the need, for example 1.5; or leave a fifth, third or half.",
 )
+@click.option(
+    "--program", help="Local program whose cylinders and reserve count: its name or file."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one line of JSON.")
 def command(
     cylinder: str | None,
@@ -153,7 +156,8 @@ def command(
     if place is None and cylinder is not None:
         place = now.region
     source = source_of(
-        SourceOptions(cylinder, factor, contents, water, liquid, filled, full, place)
+        SourceOptions(cylinder, factor, contents, water, liquid, filled, full, place),
+        now.cylinders,
     )
     drawing = DrawOptions(flow, breath, rate, minute_volume, oxygen_percent, driving_gas)
     planned = NO_MARGIN
@@ -164,13 +168,18 @@ def command(
         _refuse_beside_runs(drawing, minutes)
         gauge, kept = _pressures(source, pressure, reserve, now)
         answer = runs_answer(source, run, gauge, kept, planned)
-        data = {**answer.data(), **now.data()}
-        click.echo(json.dumps(data) if as_json else _runs_as_text(answer, now))
+        _show({**answer.data(), **now.data()} if as_json else _runs_as_text(answer, now))
         return
     draw = draw_of(drawing)
     needed = amounts.parse_minutes(minutes, "--minutes") if minutes is not None else None
     answer = _answer(source, draw, (pressure, reserve, now), planned, needed)
-    click.echo(_as_json(answer) if as_json else _as_text(answer))
+    _show(_as_data(answer) if as_json else _as_text(answer))
+
+
+def _show(answer: dict[str, object] | list[str]) -> None:
+    """Print data as one line of JSON, lines as text."""
+    told = json.dumps(answer) if isinstance(answer, dict) else "\n".join([*answer, "", CAUTION])
+    click.echo(told)
 
 
 def _refuse_beside_runs(drawing: DrawOptions, minutes: str | None) -> None:
@@ -185,7 +194,8 @@ def _refuse_beside_runs(drawing: DrawOptions, minutes: str | None) -> None:
 def _pressures(
     source: Source, pressure: str | None, reserve: str | None, now: Usual
 ) -> tuple[amounts.WrittenPressure | None, amounts.WrittenPressure]:
-    """The gauge, if one is given, and what is kept, both such as the source can have."""
+    """The gauge, if one is given, and what is kept, both such as the source can have; what
+    is usual is kept where nothing else is given."""
     gauge = amounts.parse_pressure(pressure, "--pressure") if pressure is not None else None
     if gauge is not None:
         checked_pressure(gauge.pressure, source.highest, f"--pressure {gauge}")
@@ -209,7 +219,7 @@ def _answer(
     gauge, kept = _pressures(source, *written)
     if isinstance(source.gives, Volume):
         _refuse_pressures(source, gauge, kept if written[1] is not None else None)
-        unruled = Usual(written[2].region, written[2].reserve)
+        unruled = replace(written[2], program="", weaker="")
         return _of_what_is_left(source, source.gives, draw, margin, needed, unruled)
     supply = Supply(source.gives, kept.pressure)
     usable = margin.usable(supply.usable(gauge.pressure)) if gauge else None
@@ -282,7 +292,7 @@ def _need(
     )
 
 
-def _as_json(answer: Answer) -> str:
+def _as_data(answer: Answer) -> dict[str, object]:
     left, need = answer.left, answer.need
     data: dict[str, object] = {
         "minutes": left.minutes if left else None,
@@ -302,10 +312,10 @@ def _as_json(answer: Answer) -> str:
         data["needed_litres"] = need.litres
         data["minimum_psi"] = int(answer.minimum.psi) if answer.minimum else None
         data["enough"] = need.enough
-    return json.dumps(data)
+    return data
 
 
-def _as_text(answer: Answer) -> str:
+def _as_text(answer: Answer) -> list[str]:
     lines = [answer.sentence, "", f"  Cylinder   {answer.source.line}"]
     if answer.gauge:
         lines.append(f"  Gauge      {answer.gauge}")
@@ -326,7 +336,7 @@ def _as_text(answer: Answer) -> str:
     return _with_notes(lines, answer.source)
 
 
-def _runs_as_text(answer: RunsAnswer, now: Usual) -> str:
+def _runs_as_text(answer: RunsAnswer, now: Usual) -> list[str]:
     lines = [
         answer.sentence,
         "",
@@ -343,6 +353,6 @@ def _margin_lines(margin: Margin) -> list[str]:
     return [f"  Margin     x {margin.multiplier:g}, {left} ({with_full_names(margin.source)})"]
 
 
-def _with_notes(lines: list[str], source: Source) -> str:
+def _with_notes(lines: list[str], source: Source) -> list[str]:
     note = source.cylinder.note if source.cylinder else ""
-    return "\n".join([*lines, *(("", note) if note else ()), "", CAUTION])
+    return [*lines, *(("", note) if note else ())]

@@ -5,23 +5,25 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass
 
+from coach.app.cylinder_in_use import cylinders_known
 from coach.app.local_rules import program_in_force, settings_by
 from coach.edges.settings import DEFAULT, load_settings
 from coach.procedure.in_force import RESERVE, InForce
 from coach.trade.amounts import WrittenPressure
-from coach.trade.cylinders import Region
+from coach.trade.cylinders import Cylinders, Region
 
 
 @dataclass(frozen=True, slots=True)
 class Usual:
-    """The region of a letter, the pressure kept back, and whose rule that is.
+    """The region of a letter, the pressure kept back, and the cylinders that are known.
 
-    `program` names the local program whose reserve it is ("": none), `weaker` its reason for a
-    reserve that is less safe than the published one.
+    `program` names the local program in force ("": none), `weaker` its reason for a reserve that is
+    less safe than the published one.
     """
 
     region: Region
     reserve: WrittenPressure
+    cylinders: Cylinders
     program: str = ""
     weaker: str = ""
 
@@ -44,10 +46,11 @@ def usual(program: str | None, reserve_given: bool) -> Usual:
     """
     settings = load_settings({"program": program}, os.environ)
     rules = program_in_force(settings)
-    own = settings.origin("reserve") != DEFAULT
-    changes = [each for each in rules.changes if each.fact == RESERVE] if rules else []
     reserve = settings_by(rules, settings).reserve
-    if rules is None or own or reserve_given or not changes:
-        return Usual(settings.region, reserve)
+    cylinders = cylinders_known(rules)
+    if rules is None:
+        return Usual(settings.region, reserve, cylinders)
     named = InForce(rules.name, rules.date, rules.approved_by).named
-    return Usual(settings.region, reserve, named, changes[0].weakens)
+    own = reserve_given or settings.origin("reserve") != DEFAULT
+    weaker = [each.weakens for each in rules.changes if each.fact == RESERVE and not own]
+    return Usual(settings.region, reserve, cylinders, named, "".join(weaker))

@@ -28,6 +28,8 @@ class SessionStarted:
     `training_cylinder`: the cylinder holds no pressure, so that one is assumed.
     `safety_ends`: an attempt that is assessed ends at the first safety failure. `ends_as_told`:
     a look or feel that is timed ends where the telling of it begins, not where it was heard.
+    `own_quantities`: burned areas, temperatures and weights are heard as what they are
+    (`coach.dialogue.earlier_sessions`).
     """
 
     at_s: float
@@ -52,6 +54,7 @@ class SessionStarted:
     pressure_unit: Unit = Unit.PSI
     training_cylinder: bool = False
     ends_as_told: bool = False
+    own_quantities: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from coach.dialogue import lines
 from coach.dialogue.answers import answered, ask_again
 from coach.dialogue.burned import note_burned_parts
 from coach.dialogue.crediting import after_credits, finish, lead_on, take_mentions
+from coach.dialogue.earlier_sessions import as_heard_now
 from coach.dialogue.effects import StartTimer
 from coach.dialogue.events import Heard
 from coach.dialogue.forbidden import warn
@@ -30,13 +31,13 @@ from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, go_on, silence
 from coach.dialogue.temperature import take_temperature
 from coach.dialogue.training import act_on, told_of_cylinder
 from coach.dialogue.turn import STAND, STAND_SECONDS, About, Turn
-from coach.dialogue.weight import note_weight
+from coach.dialogue.weight import take_weight
 from coach.language.counting import counted_in, told_among_numbers
 
 
 def heard(turn: Turn, event: Heard) -> None:
     """Act on what was understood, as the mode of the session has it."""
-    meaning = event.meaning
+    meaning = as_heard_now(turn.state, event.meaning)
     if meaning.command is Command.QUIET:
         silence(turn)
         turn.finish_line()
@@ -101,9 +102,10 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
             lead_on(turn)
             return
     note_burned_parts(turn, meaning)
-    weighed = note_weight(turn, meaning)
+    unweighed = take_weight(turn, meaning)
+    meaning = meaning if unweighed is None else unweighed
     rest = take_temperature(turn, meaning) if turn.state.mode is Mode.RUNNING else None
-    told_besides = weighed or rest is not None
+    told_besides = unweighed is not None or rest is not None
     meaning = meaning if rest is None else rest
     if told_besides and not (meaning.steps or meaning.readings or meaning.command):
         ask_again(turn)

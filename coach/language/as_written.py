@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
-from coach.language.clauses import Clause, Word
+from coach.language.clause import Clause, Word
 from coach.language.commands import bare
 from coach.language.context import StepWords
 from coach.language.normal import Token, tokens

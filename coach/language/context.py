@@ -82,7 +82,8 @@ class Context:
     with; `cylinder_named`: the skill asks for such a pressure at some time.
     `led`: the coach leads, so that "I'm done" tells of the step in hand and not of everything.
     `highest_psi` is the highest cylinder pressure of the region (psi). `without_unit` is the
-    number, in figures, of which the coach has just asked the unit.
+    number, in figures, of which the coach has just asked the unit. `besides` are quantities that
+    no step waits for, heard where they are told by name.
     """
 
     steps: tuple[StepWords, ...] = ()
@@ -100,3 +101,4 @@ class Context:
     cylinder_named: bool = False
     led: bool = True
     without_unit: str = ""
+    besides: frozenset[Quantity] = frozenset()

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
+from coach.language.clause import Clause, Word
 from coach.language.clause_words import BE, DETERMINERS, LOOKING, NEGATORS
-from coach.language.clauses import Clause, Word
 from coach.language.context import Words
 from coach.language.dates import EXPIRY, is_over
 from coach.language.denials import denied

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.core.meaning import Part
+from coach.language.clause import Clause
 from coach.language.clause_words import NEGATORS, TELLING
-from coach.language.clauses import Clause
 from coach.language.context import StepWords, Words
 from coach.language.denials import denied, looking_denied
 from coach.language.lines import absences, in_clause, key_line, phrase_forms, phrase_words

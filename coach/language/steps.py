@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from coach.core.meaning import Part, StepMention
 from coach.language.afterthoughts import lacks
+from coach.language.clause import Clause, Mood
 from coach.language.clause_words import (
     DETERMINERS,
     NEGATORS,
@@ -15,7 +16,7 @@ from coach.language.clause_words import (
     OTHERS,
     SUBJECTS,
 )
-from coach.language.clauses import Clause, Mood, told_plan
+from coach.language.clauses import told_plan
 from coach.language.context import StepWords
 from coach.language.hedges import REVISING, TakenBack
 from coach.language.lines import EMPTY_WORDS

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
-from coach.core.units import Quantity
+from coach.core.units import Quantity, Unit
 from coach.language.as_written import as_written
+from coach.language.clause import Clause
 from coach.language.clause_words import DETERMINERS, PLACING_WORDS
-from coach.language.clauses import Clause, clauses
+from coach.language.clauses import clauses
 from coach.language.commands import (
     REFUSALS,
     answer_in,
@@ -27,6 +28,7 @@ from coach.language.everyday import EVERYDAY
 from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
 from coach.language.numbers import find_numbers
+from coach.language.percentages import names_percentage
 from coach.language.persons import names_somebody
 from coach.language.questions import begins_as_question
 from coach.language.readings import find_readings
@@ -136,7 +138,10 @@ def understand(text: str, context: Context) -> Meaning:
 
 def _with_number(said: tuple[Token, ...], number: str) -> tuple[Token, ...]:
     """The words with the number of which they name the unit: "French" after "which unit"."""
-    named = names_unit([token.word for token in said])
+    words = [token.word for token in said]
+    named = names_unit(words)
+    if named is None and names_percentage(words):
+        return (*said, Token(number), Token("percent"))
     if named is None:
         return said
     return (*said[: named[0]], Token(number), *said[named[0] :])
@@ -204,6 +209,7 @@ def _readings(said: Sequence[Token], context: Context) -> tuple[Reading, ...]:
         context.expect_range,
         {q: r for step in reversed(context.steps) for q, r in step.ranges.items()},
         context.highest_psi,
+        context.besides,
     )
     return tuple(sorted(found, key=lambda reading: reading.quantity is not expect))
 
@@ -217,7 +223,8 @@ def _readings_of_step(
     if len(owners) != 1:
         return ()
     quantity, allowed = next(iter(owners[0].ranges.items()))
-    return find_readings(tuple(said), quantity, allowed, owners[0].ranges, context.highest_psi)
+    ranges, besides = owners[0].ranges, context.besides
+    return find_readings(tuple(said), quantity, allowed, ranges, context.highest_psi, besides)
 
 
 def _of_another_step(
@@ -229,8 +236,11 @@ def _of_another_step(
     """Whether the number was said of another step than the one that waits for such a number.
 
     It is then held against the range of that other step: "thirty compressions", not five blows.
-    A bare number is what that step measures, too: "the pulse is gone at one ten" is no rate.
+    A bare number is what that step measures, too: "the pulse is gone at one ten" is no rate; and
+    a percentage of which nobody can tell what it is of.
     """
+    if all(reading.unit is Unit.PERCENT and reading.could_be_in for reading in readings):
+        return True
     named = {mention.step for mention in steps}
     return context.suggested not in named and (
         [reading.quantity for reading in own] == [reading.quantity for reading in readings]

@@ -78,7 +78,8 @@ def parse_skill(
     written = mapping(filled.value)
     facts = facts_named(whole.value)
     sources = _sources_behind(mapping(whole.value), facts, table)
-    return ParsedSkill(skill_file_from({**written, "sources": {**sources}}, file), (), facts)
+    skill_file = skill_file_from({**written, "sources": {**sources}}, file)
+    return ParsedSkill(replace(skill_file, cylinders=table.oxygen_cylinders()), (), facts)
 
 
 def _sources_behind(

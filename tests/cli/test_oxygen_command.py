@@ -346,6 +346,43 @@ def test_more_is_asked_about(
     assert message in refusal(capsys, *arguments)
 
 
+M10 = ["--cylinder", "M", "--flow", "10", "--pressure", "2000 psi"]
+
+
+def test_a_local_program_s_cylinder_and_reserve_count_and_are_told(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    # 3,450 liters by the label: 1.56 liters per psi as courses print; 300 psi kept: 265.2 minutes.
+    by_program = answer(capsys, *M10, "--program", "riverside")
+    assert by_program["whole_minutes"] == 265
+    assert (by_program["factor_l_per_psi"], by_program["reserve_psi"]) == (1.56, 300)
+    assert by_program["program"].startswith("Riverside evening course, of September 1, 2026")
+    plain = answer(capsys, *M10)
+    assert (plain["factor_l_per_psi"], plain["reserve_psi"]) == (1.36, 200)
+    assert "program" not in plain
+    out = run(capsys, *M10, "--program", "riverside")
+    assert "Rules      Riverside evening course, of September 1, 2026" in out
+    assert "It promises more time than what is published: The county owns none" in out
+    assert "Rules      Riverside" in run(
+        capsys, *M10[:2], *M10[4:], "--run", "10 for 5", "--program", "riverside"
+    )
+
+
+def test_a_size_of_a_local_program_alone(capsys: pytest.CaptureFixture[str]) -> None:
+    own = ["--cylinder", "PD", "--region", "uk", "--flow", "10", "--pressure", "200 bar"]
+    assert answer(capsys, *own, "--program", "northharbor", "--reserve", "0")["whole_minutes"] == 29
+    assert 'no UK cylinder "PD"' in refusal(capsys, *own)
+
+
+def test_the_reserve_of_the_settings_is_kept(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COACH_RESERVE", "500 psi")
+    assert answer(capsys, *M10)["reserve_psi"] == 500
+    assert answer(capsys, *M10, "--program", "riverside")["reserve_psi"] == 500
+    assert answer(capsys, *M10, "--reserve", "0")["reserve_psi"] == 0
+
+
 def test_an_unknown_region_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["oxygen", *D15, "--region", "mars"]) == 1
     assert "anz" in capsys.readouterr().err
@@ -374,7 +411,7 @@ def test_the_local_program_says_what_is_kept_back(capsys: pytest.CaptureFixture[
     assert data["program"].startswith("North Harbor ambulance school, of March 15, 2026")
     assert "Rules      North Harbor ambulance school" in run(capsys, *gauge)
     own = answer(capsys, *gauge, "--reserve", "200")
-    assert (own["reserve_psi"], own.get("program")) == (200, None)
+    assert (own["reserve_psi"], own["program"]) == (200, data["program"])
     runs = answer(capsys, *("--cylinder", "D", "--run", "15 for 5", "--program", "northharbor"))
     assert (runs["reserve_psi"], runs["program"]) == (435, data["program"])
 
@@ -399,7 +436,7 @@ def test_reserve_and_region_of_the_settings_count(
     monkeypatch.setenv("COACH_REGION", "uk")
     monkeypatch.setenv("COACH_PROGRAM", "northharbor")
     data = answer(capsys, "--cylinder", "E", "--flow", "10", "--pressure", "100 bar")
-    assert (data["region"], data.get("program")) == ("uk", None)
+    assert data["region"] == "uk"
     assert data["reserve_psi"] == pytest.approx(435.11, abs=0.01)
     assert "keeping thirty bar in reserve" in data["spoken"]
     us = answer(capsys, "--cylinder", "E", "--region", "us", "--flow", "10", "--minutes", "5")

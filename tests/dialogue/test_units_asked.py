@@ -54,6 +54,11 @@ CASES: tuple[tuple[Quantity, Range, str, tuple[str, ...]], ...] = (
     (Quantity.DOSE, Range(160, 325, Unit.MILLIGRAMS), "point three", ("milligrams", "grams")),
     (Quantity.DOSE, Range(15, 20, Unit.GRAMS), "fifteen thousand", ("grams", "milligrams")),
     (Quantity.PULL, Range(1, 15, Unit.POUNDS_FORCE), "sixty", ("pounds of pull", "newtons")),
+    (
+        *(Quantity.TEMPERATURE, Range(34, 43, Unit.DEGREES_CELSIUS), "one hundred"),
+        ("degrees Celsius", "degrees Fahrenheit"),
+    ),
+    (Quantity.WEIGHT, Range(2, 40, Unit.KILOGRAMS), "eighty", ("kilograms", "pounds")),
 )
 """What was asked, what was said, and in which units it may be meant; () for any two."""
 

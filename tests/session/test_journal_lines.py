@@ -91,6 +91,7 @@ SAMPLES: tuple[Record, ...] = (
         pressure_unit=Unit.BAR,
         training_cylinder=True,
         ends_as_told=True,
+        own_quantities=True,
     ),
     events.SessionStarted(
         0.25,
