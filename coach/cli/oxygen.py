@@ -119,9 +119,6 @@ class Answer:
     "--margin",
     help="Plan for so many times the need, for example 1.5; or leave a fifth, third or half.",
 )
-@click.option(
-    "--program", help="Local program whose cylinders and reserve count: its name or file."
-)
 @click.option("--json", "as_json", is_flag=True, help="Print one line of JSON.")
 def command(
     cylinder: str | None,
