@@ -14,8 +14,14 @@ from coach.edges.records.class_rows import (
 )
 from coach.edges.records.database import Records
 from coach.edges.records.standing_rows import chances_of
-from coach.records.class_table import Chance, ClassTable, cells_of, most_missed, pairs_of
-from coach.records.statistics import agreement
+from coach.records.class_table import (
+    Chance,
+    ClassTable,
+    cells_of,
+    coach_and_people,
+    most_missed,
+    pairs_of,
+)
 
 
 def chance_at(now: datetime, found: dict[tuple[str, str], Standing]) -> Chance:
@@ -36,6 +42,7 @@ def class_table(
         wanted = tuple(skills) or tuple(sorted({skill for _, skill in found}))
         counts = step_counts(connection, wanted)
         judged, pairs = judged_by_both(connection)
+    agreed, settled = coach_and_people(pairs)
     histories = {key: standing.history for key, standing in found.items()}
     chance, now_s = chance_at(now, found), now.timestamp()
     cells = cells_of(people, wanted, histories, chance, fades_below, now_s)
@@ -46,6 +53,7 @@ def class_table(
         cells=cells,
         steps=most_missed(counts),
         pairs=pairs_of(people, wanted, cells),
-        agreement=agreement(pairs),
+        agreement=agreed,
         judged=judged,
+        settled=settled,
     )

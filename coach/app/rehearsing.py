@@ -72,14 +72,15 @@ class Whose:
     called: str
 
 
-def whose(register: Register, name: str | None) -> Whose:
+def whose(register: Register, name: str | None, in_part: bool = False) -> Whose:
     """The learner of that name, or without one the only learner there is.
 
-    With nobody in the register, attempts are nobody's. InputError for an unknown name, or none
-    where there are several learners.
+    With nobody in the register, attempts are nobody's. `in_part`: as much of a name is enough as
+    tells one from all others, for what is only shown. InputError for an unknown name, for one that
+    several could be, or none where there are several learners.
     """
     if name is not None:
-        found = register.named(name)
+        found = register.named(name) or (register.meant(name) if in_part else None)
         if found is None:
             names = sorted(one.called for one in register.learners.values())
             raise InputError(f'There is no learner called "{name}": {_meant(name, names)}')

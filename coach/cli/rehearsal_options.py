@@ -67,7 +67,7 @@ def asked(name: str | None, target_chance: str | None) -> Asked:
     return Asked(
         register,
         RecordedPractice(here.records),
-        whose(register, name),
+        whose(register, name, in_part=True),
         settings,
         now(),
         aim_in_force(settings),

@@ -208,8 +208,10 @@ def heard(
         return _default(interview, question)
     if command is not None:
         return _commanded(interview, question, command[0])
-    if answer_in(plain(text), asked=False) == "no" and interview.last_settled:
-        return _commanded(interview, question, Command.BACK)
+    if interview.last_settled and (said := answer_in(plain(text), asked=True)):
+        # It answers the line before, which read an answer back.
+        about_it = Command.BACK if said == "no" else Command.REPEAT
+        return _commanded(interview, question, about_it)
     return _missed(interview, question)
 
 

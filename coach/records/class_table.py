@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
-from coach.records.statistics import Agreement, Interval, wilson
+from coach.records.statistics import Agreement, Interval, agreement, wilson
 from coach.rehearsal.outlook import CLOCKS_DIFFER
+from coach.report.attempt import Mark
 
 Chance = Callable[[str, str], float | None]
 """From a learner's id and a skill's, the chance of doing it right now; None if it is not known."""
@@ -109,10 +110,18 @@ class Pair:
     other_helps_in: tuple[str, ...]
 
 
+def coach_and_people(pairs: Sequence[tuple[str, str]]) -> tuple[Agreement, int]:
+    """The agreement of the coach's mark of each pair with that of a person, where the coach gave
+    one, and in how many it had left that to a person."""
+    given = [pair for pair in pairs if pair[0] != Mark.UNCLEAR]
+    return agreement(given), len(pairs) - len(given)
+
+
 @dataclass(frozen=True, slots=True)
 class ClassTable:
     """The whole: `cells` by learner and skill. `agreement` is that of the coach's marks with those
-    set by hand; `made` is when (ISO 8601)."""
+    set by hand, where the coach gave one; `settled` counts those that it had left unclear. `made`
+    is when (ISO 8601)."""
 
     made: str
     people: tuple[Person, ...]
@@ -122,6 +131,7 @@ class ClassTable:
     pairs: tuple[Pair, ...]
     agreement: Agreement
     judged: int
+    settled: int = 0
 
     def count(self, skill: str, state: State) -> int:
         """How many of the class are that in a skill."""

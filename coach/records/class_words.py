@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from coach.core.plain import Fields
 from coach.records.class_table import Cell, ClassTable, Pair, State, StepCounts
+from coach.records.statistics import Agreement
 
 SIGNS = {State.READY: "R", State.FADING: "F", State.NOT_YET: "n", State.NEVER: "-"}
 """What stands for a state in a narrow table."""
@@ -123,16 +124,23 @@ def _few(skills: tuple[str, ...]) -> str:
 def agreement_words(table: ClassTable) -> str:
     """How far the coach and people agree, on the steps that both marked."""
     found = table.agreement
+    marks = "1 mark" if table.settled == 1 else f"{table.settled} marks"
+    settled = f" People settled {marks} that the coach had left unclear." if table.settled else ""
     if not found.of:
-        return "Nobody has judged an attempt beside the coach yet (coach judge)."
+        nobody = "Nobody has judged an attempt beside the coach yet (coach judge)."
+        return settled.lstrip() or nobody
     attempts = "1 attempt" if table.judged == 1 else f"{table.judged} attempts"
     told = f"Coach and people gave {found.same} of {found.of} marks alike, in {attempts}"
+    return f"{told}{_kappa(found)}{settled}"
+
+
+def _kappa(found: Agreement) -> str:
     if found.kappa is None or found.interval is None:
-        return f"{told}; all were one and the same mark, so kappa cannot be told."
+        return "; all were one and the same mark, so kappa cannot be told."
     low, high = found.interval.low, found.interval.high
     if high - low < NO_WIDTH:
-        return f"{told}: kappa {found.kappa:.2f}, and these marks cannot tell how surely."
-    return f"{told}: kappa {found.kappa:.2f} ({low:.2f} to {high:.2f})."
+        return f": kappa {found.kappa:.2f}, and these marks cannot tell how surely."
+    return f": kappa {found.kappa:.2f} ({low:.2f} to {high:.2f})."
 
 
 def csv_rows(table: ClassTable) -> Iterator[tuple[str, ...]]:
@@ -188,6 +196,7 @@ def as_json(table: ClassTable) -> Fields:
             "kappa": table.agreement.kappa,
             "low": table.agreement.interval.low if table.agreement.interval else None,
             "high": table.agreement.interval.high if table.agreement.interval else None,
+            "settled": table.settled,
         },
     }
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from coach.core.errors import InputError
-from coach.core.meaning import YES_NO
+from coach.core.meaning import YES_NO, Command
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
 from coach.language.next_learner import called_next, name_meant
@@ -66,6 +66,7 @@ class NextStudentEar(PassingEar):
         self._asked: str | None = None
         self._which: Sequence[str] = ()
         self._asked_s = 0.0
+        self._pressed = False
 
     def listen(self, hint: Hint) -> None:
         """Pass the hint on, with the calls that may come."""
@@ -98,18 +99,23 @@ class NextStudentEar(PassingEar):
             return self._told_which(heard, surely)
         if self._asked is None:
             return heard
-        answer = understand(text, Context(steps=(), expect=YES_NO)).answer
-        if answer == "yes" and surely:
+        meaning = understand(text, Context(steps=(), expect=YES_NO))
+        if meaning.answer == "yes" and surely:
             return self._called(self._answered())
-        if answer == "yes":
+        if meaning.answer == "yes":
             return NOTHING
-        self._answered()
-        if answer == "no":
+        name = self._answered()
+        if meaning.answer == "no":
             self._say(STAYS)
             return NOTHING
+        if meaning.command is Command.RESUME and not self._pressed:
+            # "I'm ready", says the next student: what follows would count for the one before
+            self._pressed = True
+            return self._ask(name, known=bool(self._could_be(name)))
         return heard
 
     def _named(self, said: str, surely: bool) -> EarEvent:
+        self._pressed = False
         if not said:
             self._say(WHO)
             return NOTHING

@@ -49,6 +49,20 @@ def test_every_part_that_is_commented_out_is_sound_as_well(own: Path) -> None:
     assert skill.step("act").how.endswith("for an infant.")
 
 
+def test_the_facts_that_the_remarks_show_are_sound(own: Path) -> None:
+    main(["new", "chest-seal"])
+    skill = own / "chest-seal.yaml"
+    text = skill.read_text("utf-8")
+    shown = text[text.index("# sources: {") : text.index("# and {fact.flush-least}")]
+    (own / "facts.yaml").write_text(re.sub("^# ?", "", shown, flags=re.MULTILINE), "utf-8")
+    used = "Flush for {fact.flush-least} minutes, or {fact.flush-least.in-s} seconds."
+    skill.write_text(text.replace("Write here how the hands do it.", used), "utf-8")
+    assert check_file(own / "facts.yaml") == ()
+    assert check_file(skill) == ()
+    how = load_skill("chest-seal").chosen({}).step("act").how
+    assert how == "Flush for 20 minutes, or 1,200 seconds."
+
+
 def test_an_editor_finds_the_schemas(own: Path) -> None:
     main(["new", "chest-seal"])
     for name in ("chest-seal.yaml", "chest-seal.dialogues.yaml"):

@@ -120,8 +120,17 @@ def test_of_several_learners_one_is_named(ana: str, capsys: pytest.CaptureFixtur
     err = run(capsys, "today", code=1)
     assert "There are 2 learners: say whose by --learner (Ana Lima, Ben O'Neil)." in err
     assert "Nothing is due." in run(capsys, "today", "--learner", "ben o'neil")
+    assert run(capsys, "learner", "ben").startswith("Ben O'Neil, ")
+    learners("Ben Young")
+    err = run(capsys, "learner", "ben", code=1)
+    assert "There are 2 people called ben: say which, Ben O'Neil; Ben Young." in err
+    assert run(capsys, "learner", "young").startswith("Ben Young, ")
+    noting = ("certificate", "Basic", "--until", "2027-03-31", "--skill", "cpr")
+    # What is written needs the whole name: nobody sees whom it went to.
+    err = run(capsys, *noting, "--learner", "young", code=1)
+    assert 'There is no learner called "young"' in err
     err = run(capsys, "learner", "Zoë", code=1)
-    told = 'There is no learner called "Zoë": there are 2 learners, such as Ana Lima, Ben O\'Neil.'
+    told = 'There is no learner called "Zoë": there are 3 learners, such as Ana Lima, Ben O\'Neil, '
     assert told in err
     err = run(capsys, "learner", "Ana Lime", code=1)
     assert 'There is no learner called "Ana Lime": did you mean "Ana Lima"?' in err

@@ -142,6 +142,15 @@ def test_commands_work() -> None:
     assert "Then I take the United States" in heard(interview, "skip it")[1]
 
 
+@pytest.mark.parametrize("word", ["yes", "okay", "that's right"])
+def test_a_yes_to_what_was_just_read_back_is_no_answer_to_the_next_question(word: str) -> None:
+    interview, said = talked(oxygen(), "the United Kingdom", word, word, "bar", word, "D")
+    assert said[0] == "The United Kingdom. Does your gauge show P S I or bar?"
+    assert said[1] == said[2] == "Does your gauge show P S I or bar?"
+    assert interview.answers == {REGION: "uk", UNIT: "bar", CYLINDER: "D"}
+    assert "Sorry" in talked(oxygen(), word)[1][0]
+
+
 @pytest.mark.parametrize("back", ["go back", "no", "that's wrong", "scratch that"])
 def test_an_answer_that_was_misheard_is_taken_back(back: str) -> None:
     interview, said = talked(oxygen(), "the states", back, "britain")

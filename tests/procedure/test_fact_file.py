@@ -20,6 +20,13 @@ BROKEN = {
         "booklet: {",
         "'booklet' of 'sources' has no 'year': add the year it was published, or 'undated'.",
     ),
+    "no standing": (
+        ", year: 2020, standing: textbook}",
+        ", year: 2020}",
+        "booklet: {",
+        "'booklet' of 'sources' has no 'standing': add what kind of text it is, such as "
+        "'protocol', 'textbook' or 'custom'.",
+    ),
     "year in words": (
         "year: 2020",
         "year: lately",

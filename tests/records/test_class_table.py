@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -18,6 +19,7 @@ from coach.records.class_table import (
     StepCounts,
     cell_of,
     cells_of,
+    coach_and_people,
     most_missed,
     pairs_of,
 )
@@ -206,3 +208,15 @@ def test_a_roster_of_thousands_who_have_not_begun_is_no_matter_of_pairs() -> Non
     ready = {(people[7].id, "0"): Cell(State.READY, CLEAN, 1, 1.0)}
     found = pairs_of(people, ("0",), never | ready)
     assert [(one.one, one.other) for one in found] == [("p0", "p7")]
+
+
+def test_what_the_coach_left_unclear_is_settled_and_no_disagreement() -> None:
+    agreed, settled = coach_and_people([("unclear", "done"), ("done", "missed"), ("late", "late")])
+    assert (agreed.same, agreed.of, settled) == (1, 2, 1)
+    assert coach_and_people([("done", "unclear")])[0].of == 1
+    table = ClassTable("2026-03-05", (), (), {}, (), (), agreement([]), 1, settled=1)
+    only = "People settled 1 mark that the coach had left unclear."
+    assert agreement_words(table) == only
+    table = replace(table, agreement=agreement([("done", "done"), ("missed", "missed")]))
+    assert agreement_words(table).startswith("Coach and people gave 2 of 2 marks alike")
+    assert agreement_words(table).endswith(only)

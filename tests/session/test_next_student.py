@@ -126,6 +126,16 @@ def test_a_mistaken_hearing_ends_nothing_and_loses_no_word(answer: str) -> None:
     assert (STAYS in one.said) is (answer == "no")
 
 
+def test_a_next_student_who_is_ready_before_the_yes_is_asked_again_but_once() -> None:
+    ready = spoken("i'm ready")
+    one = Class(spoken("next student ana", 0.97), ready, spoken("yes"))
+    assert isinstance(one.came()[-1], NextCalled) and one.ear.following == "id of Ana Lima"
+    assert one.said == ["Next student, Ana Lima? Say yes to end this attempt."] * 2
+    twice = Class(spoken("next student ana", 0.97), ready, ready, spoken("gloves on"))
+    heard = [event.hypothesis.text for event in twice.came() if isinstance(event, TextHeard)]
+    assert heard == ["", "", "i'm ready", "gloves on"] and twice.ear.following is None
+
+
 def test_a_faint_yes_is_no_yes_and_a_late_one_neither() -> None:
     faint = Class(spoken("next student ben", 0.5), spoken("yes", 0.4), spoken("no"))
     faint.came()
