@@ -40,10 +40,10 @@ class Run:
         )
         session = Session(new_state(skill_file or bench_skill()), ports)
         first = SessionStarted(
-            0.0,
-            "bench",
+            *(0.0, "bench"),
             complications=complications,
             highest_psi=2437.6,
+            own_quantities=True,
             conversation=CONVERSATION,
         )
         self.state: State = session.run(replace(first, **(started or {})))

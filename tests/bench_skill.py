@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coach.edges.shared_files import facts_for, program_facts
 from coach.edges.skill_text import published_schema
 from coach.procedure.parse import parse_skill
 from coach.procedure.skill_file import SkillFile
@@ -125,6 +126,7 @@ complications:
 
 def bench_skill(text: str = TEXT) -> SkillFile:
     """The skill, or another text of that id, read as any other."""
-    parsed = parse_skill(text, "bench.yaml", published_schema("skill.schema.json"))
+    table = facts_for(program_facts().parent)
+    parsed = parse_skill(text, "bench.yaml", published_schema("skill.schema.json"), table)
     assert parsed.skill_file is not None, parsed.problems
     return parsed.skill_file

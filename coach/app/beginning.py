@@ -6,6 +6,7 @@ import random
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from coach.app.cylinder_in_use import cylinder_in_use
 from coach.core.errors import InputError
 from coach.core.units import Unit
 from coach.dialogue.events import CONVERSATION, SessionStarted
@@ -14,7 +15,6 @@ from coach.edges.settings import DEFAULT, Settings
 from coach.procedure.scenario import Happening, Scenario
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
-from coach.trade.cylinders import find_cylinder
 
 CHANCE = 0.5
 """How often a complication comes in a live session for which no seed was given."""
@@ -89,7 +89,7 @@ def _times(each: Happening, dice: random.Random) -> int:
 
 
 def _reserve_unit(settings: Settings) -> Unit:
-    """The unit in which the reserve was given; the gauge's own where nobody gave one in psi."""
+    """The unit in which the reserve was given, else the one in which the gauge is read."""
     given = settings.origin("reserve") != DEFAULT or settings.reserve.unit is not Unit.PSI
     return settings.reserve.unit if given else settings.pressure_unit
 
@@ -108,7 +108,7 @@ def first_event(
     The scenario of the skill file is played, with those `happenings`.
     """
     scenario = skill_file.scenario
-    cylinder = find_cylinder(settings.cylinder, settings.region)
+    cylinder = cylinder_in_use(settings, skill_file.cylinders)
     return SessionStarted(
         at_s=0.0,
         skill=skill_file.id,
@@ -120,6 +120,7 @@ def first_event(
         reserve_psi=settings.reserve.pressure.psi,
         reserve_unit=_reserve_unit(settings),
         highest_psi=cylinder.highest_fill.psi,
+        overfill_percent=round(100 * skill_file.cylinders.overfill, 6),
         nudge_seconds=settings.nudge_seconds,
         program=skill_file.in_force.key if skill_file.in_force else "",
         way=str(way),
@@ -133,4 +134,5 @@ def first_event(
         safety_ends=way is Way.ASSESSED and settings.safety_failure == "ends",
         ends_as_told=way is not Way.LED,
         conversation=CONVERSATION,
+        own_quantities=True,
     )

@@ -13,7 +13,7 @@ from coach.core.meaning import Meaning, Part
 from coach.core.problem import Problem
 from coach.edges.local_program_file import load_local_program
 from coach.edges.skill_files import read_skill
-from coach.edges.skill_folders import skill_paths
+from coach.edges.skill_folders import skill_beside
 from coach.edges.skill_text import read_text, shown
 from coach.language.context import Context, StepWords, Words
 from coach.language.understand import understand
@@ -61,9 +61,10 @@ def word_problems(path: Path) -> tuple[Problem, ...]:
 def program_word_problems(path: Path) -> Iterator[Problem]:
     """What is wrong with the words of skills as a sound file of a program's own rules has them, at
     the line of the skill there."""
-    program, paths = load_local_program(path), skill_paths()
+    program = load_local_program(path)
     for name, change in program.skills.items():
-        skill_file = None if change.off else read_skill(paths[name], program).skill_file
+        written = None if change.off else skill_beside(name, path.parent)
+        skill_file = read_skill(written, program).skill_file if written else None
         for _, message in () if skill_file is None else word_mistakes(skill_file):
             told = f"with these changes skill '{name}' is not sound: {message}"
             yield Problem(shown(path), change.line, told)

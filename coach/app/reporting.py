@@ -86,7 +86,7 @@ def journal_named(told: str, folder: Path) -> Path:
         raise InputError(f"{told} begins the id of {len(found)} attempts ({ids}): give more of it.")
     raise InputError(
         f"There is no attempt {told} in {folder}: give a journal's file, or at least "
-        f"{LEAST_OF_AN_ID} digits of an attempt's id."
+        f"{LEAST_OF_AN_ID} digits of an attempt's id, which `coach learner NAME` shows."
     )
 
 

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from coach.app.beginning import first_event
+from coach.app.cylinder_in_use import cylinder_in_use
 from coach.dialogue.events import SessionStarted
 from coach.dialogue.first_questions import CYLINDER, REGION, Needs
 from coach.edges.settings import Settings, with_values
 from coach.procedure.cylinder_fill import fill_choices
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
-from coach.trade.cylinders import find_cylinder
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,7 @@ def answered(request: Request, answers: Mapping[str, str]) -> Request:
     }
     filled = request.filled
     if {REGION, CYLINDER} & answers.keys():
-        fitting = fill_choices(skill.settings, find_cylinder(now.cylinder, now.region))
+        fitting = fill_choices(skill.settings, cylinder_in_use(now, skill.cylinders))
         filled = {name: each for name, each in fitting.items() if name not in request.decided}
     choices = {**request.choices, **chosen}
     return replace(request, settings=now, choices=choices, filled=filled)

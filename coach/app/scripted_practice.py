@@ -80,15 +80,10 @@ class ScriptEar:
         """Nothing to release."""
 
 
-def practise_script(
-    skill_file: SkillFile,
-    dialogue: Dialogue,
-    observer: Observer,
-    complications: tuple[str, ...] = (),
-    voice: Voice | None = None,
-    speak: Speak | None = None,
-) -> tuple[State, list[Exchange]]:
-    """A scripted learner's session; with `speak` and `voice` it is done in sound."""
+def request_of(
+    skill_file: SkillFile, dialogue: Dialogue, complications: tuple[str, ...]
+) -> Request:
+    """What a dialogue practises: the skill with its settings, whatever those of the user are."""
     settings = load_settings(
         {
             "region": dialogue.region,
@@ -99,7 +94,19 @@ def practise_script(
         },
         {},
     )
-    request = Request(skill_file, settings, dialogue.settings, complications)
+    return Request(skill_file, settings, dialogue.settings, complications)
+
+
+def practise_script(
+    skill_file: SkillFile,
+    dialogue: Dialogue,
+    observer: Observer,
+    complications: tuple[str, ...] = (),
+    voice: Voice | None = None,
+    speak: Speak | None = None,
+) -> tuple[State, list[Exchange]]:
+    """A scripted learner's session; with `speak` and `voice` it is done in sound."""
+    request = request_of(skill_file, dialogue, complications)
     watching = ScriptObserver(observer)
     coach = voice or SilentVoice()
     ear = ScriptEar(dialogue.turns, watching, speak, coach.busy)

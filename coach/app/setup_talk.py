@@ -30,7 +30,7 @@ def setup_ear(
     """
     skill_file, settings = request.skill_file, request.settings
     skill = skill_file.chosen({**request.filled, **request.choices})
-    needs = every_need(skill, settings.region)
+    needs = every_need(skill, skill_file.cylinders, settings.region)
     scenario = skill_file.scenario.settings if skill_file.scenario else {}
     fixed = {f"{skill.id}.{name}" for name in (*request.decided, *scenario)}
     needs = replace(

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from coach.app.cylinder_in_use import cylinder_in_use
 from coach.core.errors import InputError
 from coach.edges.settings import DEFAULT, Settings
 from coach.procedure.cylinder_fill import fill_choices
 from coach.procedure.local_facts import LocalProgram
 from coach.procedure.resolve import mapping
 from coach.procedure.skill_file import SkillFile
-from coach.trade.cylinders import find_cylinder
 
 
 def usual_choices(
@@ -41,7 +41,7 @@ def filled_choices(
     if all(settings.origin(name) == DEFAULT for name in ("region", "cylinder")):
         return {}
     decided = program_decides(program, skill_file.id)
-    cylinder = find_cylinder(settings.cylinder, settings.region)
+    cylinder = cylinder_in_use(settings, skill_file.cylinders)
     filled = fill_choices(skill_file.settings, cylinder)
     return {name: option for name, option in filled.items() if name not in decided}
 

@@ -1,9 +1,10 @@
-"""Lines of words by which two steps may be meant, either of which may be next."""
+"""Lines of words by which two steps may be meant, either of which may be next, or one at once after
+the other."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import permutations, product
+from itertools import pairwise, permutations, product
 
 from coach.app.word_blocks import WordBlock
 from coach.core.meaning import Part
@@ -18,7 +19,8 @@ LONGEST_LINE = 6
 
 
 def colliding(root: dict[str, Json], blocks: list[WordBlock]) -> Iterator[Mistake]:
-    """Lines by which the same words tell of two steps, either of which may be next."""
+    """Lines by which the same words tell of two steps, either of which may be next, and phrases
+    that two steps share of which one is next when the other is done."""
     lines = [
         (block, path, text, line)
         for block in blocks
@@ -45,11 +47,26 @@ def colliding(root: dict[str, Json], blocks: list[WordBlock]) -> Iterator[Mistak
                     f'("{other_text}"), and either may be next: add a word that only one has, or '
                     "let one come after the other.",
                 )
+            elif _one_phrase(path, line, other_line) and together.one_is_next(block, earlier):
+                told.add((path, earlier.step))
+                yield (
+                    path,
+                    f"{place(root, path)}, \"{text}\", is a phrase of step '{earlier.step}' too, "
+                    "and the one of these steps is next when the other is done: said twice, it "
+                    "would count for both, so word one of them otherwise.",
+                )
 
 
 def _meet(one: tuple[frozenset[str], ...], other: tuple[frozenset[str], ...]) -> bool:
     """Whether the same words satisfy both lines, in any order."""
     return any(all(a & b for a, b in zip(one, order, strict=True)) for order in permutations(other))
+
+
+def _one_phrase(
+    path: Place, line: tuple[frozenset[str], ...], other: tuple[frozenset[str], ...]
+) -> bool:
+    """Whether two lines are the same words, and whole phrases."""
+    return path[-2] == "phrases" and line == other and all(len(word) == 1 for word in line)
 
 
 class _Together:
@@ -74,10 +91,31 @@ class _Together:
             self._known[pair] = self._look(one, other)
         return self._known[pair]
 
+    def one_is_next(self, one: WordBlock, other: WordBlock) -> bool:
+        """Whether some choice brings both blocks, of one step and of the one suggested next."""
+        both = {one.step, other.step}
+        return any(
+            both == {first, then}
+            for fields in self._with_both(one, other)
+            for first, then in pairwise(fields)
+        )
+
     def _look(self, one: WordBlock, other: WordBlock) -> bool:
+        return any(
+            not any(
+                second in self._before(first, fields)
+                for first, second in product((one.step, other.step), repeat=2)
+            )
+            for fields in self._with_both(one, other)
+        )
+
+    def _with_both(
+        self, one: WordBlock, other: WordBlock
+    ) -> Iterator[dict[str, dict[str, tuple[Place, Json]]]]:
+        """The steps in their order, with their fields, for each choice that brings both blocks."""
         complications = {self._steps[block.step].get("complication") for block in (one, other)}
         if len(complications - {None}) > 1:
-            return False  # one complication comes in a session
+            return  # one complication comes in a session
         for choices in every_choice(self._deciding):
             present = self._standing.present(choices)
             fields = {str(self._standing.id_at(position)): own for position, own in present}
@@ -85,15 +123,8 @@ class _Together:
                 (own := fields.get(block.step)) is not None and own["heard-as"][0] == block.path[2:]
                 for block in (one, other)
             )
-            if not stands:
-                continue
-            waits = any(
-                second in self._before(first, fields)
-                for first, second in product((one.step, other.step), repeat=2)
-            )
-            if not waits:
-                return True
-        return False
+            if stands:
+                yield fields
 
     def _before(self, step: str, fields: dict[str, dict[str, tuple[Place, Json]]]) -> set[str]:
         """Every step that has to be done before it, in turn."""

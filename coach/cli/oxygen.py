@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import click
 
@@ -11,12 +11,14 @@ from coach.cli.answered import answer_or_ask
 from coach.cli.oxygen_draw import Draw, DrawOptions, draw_of
 from coach.cli.oxygen_runs import RunsAnswer, runs_answer
 from coach.cli.oxygen_source import Source, SourceOptions, source_of
+from coach.cli.oxygen_usual import Usual, usual
+from coach.cli.session_options import setting_options
 from coach.core.errors import InputError
 from coach.core.units import Duration, Flow, Pressure, Unit, Volume
 from coach.trade import amounts, planned_amounts, spoken
 from coach.trade.cylinders import Region, checked_pressure
 from coach.trade.margins import NO_MARGIN, Margin
-from coach.trade.oxygen import DEFAULT_RESERVE, Supply, lasts, minutes_of_contents
+from coach.trade.oxygen import Supply, lasts, minutes_of_contents
 from coach.trade.sources import with_full_names
 from coach.trade.spoken_sums import margin_words
 
@@ -39,6 +41,7 @@ class Answer:
     usable: Volume | None
     need: spoken.Need | None
     minimum: Pressure | None
+    usual: Usual
 
     @property
     def flow(self) -> Flow:
@@ -83,7 +86,7 @@ class Answer:
 @click.option(
     "--region",
     type=click.Choice([region.value for region in Region], case_sensitive=False),
-    help="Where the letter comes from: letters differ by country.  [default: us]",
+    help="Where the letter comes from: letters differ by country.  [default: that of the settings]",
 )
 @click.option("--full", help='With --contents: the gauge when full, for example "2000 psi".')
 @click.option("--pressure", help='What the gauge reads, with its unit: "1700 psi", "117 bar".')
@@ -108,8 +111,9 @@ class Answer:
 @click.option(
     "--reserve",
     help="What is kept in the cylinder; a bare number is in the unit of --pressure.  "
-    "[default: 200 psi]",
+    "[default: that of the settings or of the local program, else 200 psi]",
 )
+@setting_options("program")
 @click.option("--minutes", help="How long it must last: adds the least pressure for that.")
 @click.option(
     "--margin",
@@ -134,6 +138,7 @@ def command(
     oxygen_percent: str | None,
     driving_gas: str | None,
     reserve: str | None,
+    program: str | None,
     minutes: str | None,
     margin: str | None,
     as_json: bool,
@@ -143,9 +148,13 @@ def command(
     The time is rounded down and a needed pressure rounded up. A training aid only, never for
     patient care.
     """
+    now = usual(program, reserve is not None)
     place = Region(region.lower()) if region else None
+    if place is None and cylinder is not None:
+        place = now.region
     source = source_of(
-        SourceOptions(cylinder, factor, contents, water, liquid, filled, full, place)
+        SourceOptions(cylinder, factor, contents, water, liquid, filled, full, place),
+        now.cylinders,
     )
     drawing = DrawOptions(flow, breath, rate, minute_volume, oxygen_percent, driving_gas)
     planned = NO_MARGIN
@@ -154,14 +163,20 @@ def command(
     answer: Answer | RunsAnswer
     if run:
         _refuse_beside_runs(drawing, minutes)
-        gauge, kept = _pressures(source, pressure, reserve)
+        gauge, kept = _pressures(source, pressure, reserve, now)
         answer = runs_answer(source, run, gauge, kept, planned)
-        click.echo(json.dumps(answer.data()) if as_json else _runs_as_text(answer))
+        _show({**answer.data(), **now.data()} if as_json else _runs_as_text(answer, now))
         return
     draw = draw_of(drawing)
     needed = amounts.parse_minutes(minutes, "--minutes") if minutes is not None else None
-    answer = _answer(source, draw, (pressure, reserve), planned, needed)
-    click.echo(_as_json(answer) if as_json else _as_text(answer))
+    answer = _answer(source, draw, (pressure, reserve, now), planned, needed)
+    _show(_as_data(answer) if as_json else _as_text(answer))
+
+
+def _show(answer: dict[str, object] | list[str]) -> None:
+    """Print data as one line of JSON, lines as text."""
+    told = json.dumps(answer) if isinstance(answer, dict) else "\n".join([*answer, "", CAUTION])
+    click.echo(told)
 
 
 def _refuse_beside_runs(drawing: DrawOptions, minutes: str | None) -> None:
@@ -174,31 +189,35 @@ def _refuse_beside_runs(drawing: DrawOptions, minutes: str | None) -> None:
 
 
 def _pressures(
-    source: Source, pressure: str | None, reserve: str | None
+    source: Source, pressure: str | None, reserve: str | None, now: Usual
 ) -> tuple[amounts.WrittenPressure | None, amounts.WrittenPressure]:
-    """The gauge, if one is given, and what is kept, both such as the source can have."""
+    """The gauge, if one is given, and what is kept, both such as the source can have; what
+    is usual is kept where nothing else is given."""
     gauge = amounts.parse_pressure(pressure, "--pressure") if pressure is not None else None
     if gauge is not None:
         checked_pressure(gauge.pressure, source.highest, f"--pressure {gauge}")
-    kept = amounts.WrittenPressure(DEFAULT_RESERVE.psi, Unit.PSI)
-    if reserve is not None:
-        kept = amounts.parse_pressure(reserve, "--reserve", gauge.unit if gauge else Unit.PSI)
-        checked_pressure(kept.pressure, source.highest, f"--reserve {kept}")
+    if reserve is None:
+        checked_pressure(now.reserve.pressure, source.highest, f"The usual reserve {now.reserve}")
+        return gauge, now.reserve
+    kept = amounts.parse_pressure(reserve, "--reserve", gauge.unit if gauge else Unit.PSI)
+    checked_pressure(kept.pressure, source.highest, f"--reserve {kept}")
     return gauge, kept
 
 
 def _answer(
     source: Source,
     draw: Draw,
-    written: tuple[str | None, str | None],
+    written: tuple[str | None, str | None, Usual],
     margin: Margin,
     needed: Duration | None,
 ) -> Answer:
-    """The answer for one flow; `written` are the gauge and the reserve as they were given."""
+    """The answer for one flow; `written` are the gauge and the reserve as they were given, and
+    what is usual."""
     gauge, kept = _pressures(source, *written)
     if isinstance(source.gives, Volume):
         _refuse_pressures(source, gauge, kept if written[1] is not None else None)
-        return _of_what_is_left(source, source.gives, draw, margin, needed)
+        unruled = replace(written[2], program="", weaker="")
+        return _of_what_is_left(source, source.gives, draw, margin, needed, unruled)
     supply = Supply(source.gives, kept.pressure)
     usable = margin.usable(supply.usable(gauge.pressure)) if gauge else None
     left = minutes_of_contents(usable, draw.flow) if usable is not None else None
@@ -210,7 +229,7 @@ def _answer(
     planned = Flow(draw.flow.litres_per_minute * margin.multiplier)
     minimum = supply.minimum_pressure(planned, needed) if needed else None
     need = _need(source, planned, left, needed, minimum, gauge.unit if gauge else kept.unit)
-    return Answer(source, draw, gauge, kept, margin, left, usable, need, minimum)
+    return Answer(source, draw, gauge, kept, margin, left, usable, need, minimum, written[2])
 
 
 def _refuse_pressures(
@@ -236,14 +255,19 @@ def _refuse_pressures(
 
 
 def _of_what_is_left(
-    source: Source, contents: Volume, draw: Draw, margin: Margin, needed: Duration | None
+    source: Source,
+    contents: Volume,
+    draw: Draw,
+    margin: Margin,
+    needed: Duration | None,
+    now: Usual,
 ) -> Answer:
     usable = margin.usable(contents)
     left = minutes_of_contents(usable, draw.flow)
     nothing = amounts.WrittenPressure(0.0, Unit.PSI)
     planned = Flow(draw.flow.litres_per_minute * margin.multiplier)
     need = _need(source, planned, left, needed, None, Unit.PSI)
-    return Answer(source, draw, None, nothing, margin, left, usable, need, None)
+    return Answer(source, draw, None, nothing, margin, left, usable, need, None, now)
 
 
 def _need(
@@ -265,7 +289,7 @@ def _need(
     )
 
 
-def _as_json(answer: Answer) -> str:
+def _as_data(answer: Answer) -> dict[str, object]:
     left, need = answer.left, answer.need
     data: dict[str, object] = {
         "minutes": left.minutes if left else None,
@@ -276,6 +300,7 @@ def _as_json(answer: Answer) -> str:
         "pressure_psi": answer.gauge.pressure.psi if answer.gauge else None,
         "flow_l_min": answer.flow.litres_per_minute,
         "spoken": answer.sentence,
+        **answer.usual.data(),
     }
     if answer.margin.multiplier != 1:
         data["margin"] = answer.margin.multiplier
@@ -284,15 +309,16 @@ def _as_json(answer: Answer) -> str:
         data["needed_litres"] = need.litres
         data["minimum_psi"] = int(answer.minimum.psi) if answer.minimum else None
         data["enough"] = need.enough
-    return json.dumps(data)
+    return data
 
 
-def _as_text(answer: Answer) -> str:
+def _as_text(answer: Answer) -> list[str]:
     lines = [answer.sentence, "", f"  Cylinder   {answer.source.line}"]
     if answer.gauge:
         lines.append(f"  Gauge      {answer.gauge}")
     if answer.source.litres_per_psi is not None:
         lines.append(f"  Reserve    {answer.reserve}, kept back")
+    lines.extend(answer.usual.lines())
     lines.extend(answer.draw.lines)
     lines.append(f"  Flow       {answer.flow.litres_per_minute:g} L/min")
     lines.extend(_margin_lines(answer.margin))
@@ -307,9 +333,14 @@ def _as_text(answer: Answer) -> str:
     return _with_notes(lines, answer.source)
 
 
-def _runs_as_text(answer: RunsAnswer) -> str:
-    lines = [answer.sentence, "", f"  Cylinder   {answer.source.line}"]
-    return _with_notes([*lines, *_margin_lines(answer.margin), *answer.lines()], answer.source)
+def _runs_as_text(answer: RunsAnswer, now: Usual) -> list[str]:
+    lines = [
+        answer.sentence,
+        "",
+        f"  Cylinder   {answer.source.line}",
+        *_margin_lines(answer.margin),
+    ]
+    return _with_notes([*lines, *answer.lines(), *now.lines()], answer.source)
 
 
 def _margin_lines(margin: Margin) -> list[str]:
@@ -319,6 +350,6 @@ def _margin_lines(margin: Margin) -> list[str]:
     return [f"  Margin     x {margin.multiplier:g}, {left} ({with_full_names(margin.source)})"]
 
 
-def _with_notes(lines: list[str], source: Source) -> str:
+def _with_notes(lines: list[str], source: Source) -> list[str]:
     note = source.cylinder.note if source.cylinder else ""
-    return "\n".join([*lines, *(("", note) if note else ()), "", CAUTION])
+    return [*lines, *(("", note) if note else ())]

@@ -9,13 +9,11 @@ from coach.core.errors import InputError
 from coach.core.units import Pressure, Volume
 from coach.trade import amounts, planned_amounts, spoken
 from coach.trade.cylinders import (
-    FILL_MARGIN,
     REGION_NAMES,
     Cylinder,
+    Cylinders,
     Region,
     checked_pressure,
-    find_cylinder,
-    highest_plausible_pressure,
 )
 from coach.trade.liquid_oxygen import gas_of_liquid
 from coach.trade.oxygen import Supply
@@ -69,8 +67,11 @@ class SourceOptions:
     region: Region | None = None
 
 
-def source_of(options: SourceOptions) -> Source:
-    """What the oxygen comes from; InputError where none, several or an impossible one is given."""
+def source_of(options: SourceOptions, cylinders: Cylinders) -> Source:
+    """What the oxygen comes from; InputError where none, several or an impossible one is given.
+
+    `cylinders` are those that a letter may name.
+    """
     given = [
         f"--{name}"
         for name in ("cylinder", "factor", "contents", "water", "liquid")
@@ -88,35 +89,37 @@ def source_of(options: SourceOptions) -> Source:
         raise InputError("--filled goes with --liquid: leave it out, or give the liquid.")
     region = options.region
     if options.cylinder is not None:
-        return _of_letter(find_cylinder(options.cylinder, region or Region.US))
+        return _of_letter(cylinders.find(options.cylinder, region or Region.US), cylinders)
     if options.factor is not None:
-        return _of_factor(amounts.parse_factor(options.factor, "--factor"), region or Region.US)
+        factor = amounts.parse_factor(options.factor, "--factor")
+        return _of_factor(factor, cylinders.highest_plausible_in(region or Region.US))
     if options.water is not None:
         # Water capacity is the custom of many countries, so no one country's fill is assumed.
         litres = amounts.parse_water(options.water, "--water")
-        return _of_water(litres, highest_plausible_pressure(region))
+        return _of_water(litres, cylinders.highest_plausible_in(region))
     if options.liquid is not None:
-        return _of_liquid(options.liquid, options.filled)
-    return _of_contents(amounts.parse_litres(str(options.contents), "--contents"), options.full)
+        return _of_liquid(options.liquid, options.filled, cylinders.highest_plausible_in())
+    contents = amounts.parse_litres(str(options.contents), "--contents")
+    return _of_contents(contents, options.full, cylinders)
 
 
-def _of_letter(cylinder: Cylinder) -> Source:
+def _of_letter(cylinder: Cylinder, cylinders: Cylinders) -> Source:
     return Source(
         words=spoken.cylinder_words(cylinder),
         line=f"{REGION_NAMES[cylinder.region]} size {cylinder.letter}, {cylinder.full.litres:g} L "
         f"at {cylinder.full_pressure.psi:.0f} psi when full, {cylinder.litres_per_psi:g} L per psi",
-        highest=cylinder.highest_plausible,
+        highest=cylinders.highest_plausible(cylinder.highest_fill),
         gives=cylinder.litres_per_psi,
         full=cylinder.highest_fill,
         cylinder=cylinder,
     )
 
 
-def _of_factor(factor: float, region: Region) -> Source:
+def _of_factor(factor: float, highest: Pressure) -> Source:
     return Source(
         words=spoken.factor_words(factor),
         line=f"{factor:g} L per psi",
-        highest=highest_plausible_pressure(region),
+        highest=highest,
         gives=factor,
     )
 
@@ -131,29 +134,29 @@ def _of_water(litres: float, highest: Pressure) -> Source:
     )
 
 
-def _of_contents(contents: Volume, full: str | None) -> Source:
+def _of_contents(contents: Volume, full: str | None, cylinders: Cylinders) -> Source:
     litres = contents.litres
     words = f"{number_words(litres)} {'liter' if litres == 1 else 'liters'}"
     if full is None:
         return Source(
             words=f"all of {words} used",
             line=f"{litres:g} L left, all of it used",
-            highest=highest_plausible_pressure(),
+            highest=cylinders.highest_plausible_in(),
             gives=contents,
         )
     written = amounts.parse_pressure(full, "--full")
     supply = Supply.in_proportion(contents, written.pressure)
-    checked_pressure(written.pressure, highest_plausible_pressure(), f"--full {written}")
+    checked_pressure(written.pressure, cylinders.highest_plausible_in(), f"--full {written}")
     return Source(
         words=f"{words} when full at {written.words}",
         line=f"{litres:g} L at {written} when full",
-        highest=Pressure(written.pressure.psi * FILL_MARGIN),
+        highest=cylinders.highest_plausible(written.pressure),
         gives=supply.litres_per_psi,
         full=written.pressure,
     )
 
 
-def _of_liquid(liquid: str, filled: str | None) -> Source:
+def _of_liquid(liquid: str, filled: str | None, highest: Pressure) -> Source:
     amount, unit = planned_amounts.parse_liquid(liquid, "--liquid")
     percent = planned_amounts.parse_percent(filled, "--filled") if filled is not None else 100.0
     gas = answer_or_ask(gas_of_liquid(amount, unit, percent), "--liquid, --filled")
@@ -161,7 +164,7 @@ def _of_liquid(liquid: str, filled: str | None) -> Source:
     return Source(
         words="if nothing boils away",
         line=f"{amount:g} {unit} of liquid oxygen{held}, about {gas.litres:.0f} L of gas",
-        highest=highest_plausible_pressure(),
+        highest=highest,
         gives=gas,
         first=liquid_words(amount * percent / 100, unit, gas),
         kept="",

@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
+from coach.app.local_rules import program_in_force
 from coach.app.pace import PaceRequest, pace_aloud, pace_into_file, pace_typed
+from coach.cli.session_options import setting_options
 from coach.core.errors import InputError
 from coach.edges.settings import load_settings
 from coach.edges.shared_files import facts_for, program_facts
-from coach.procedure.paces import Age, Paced, pace_of
+from coach.procedure.facts import FactTable
+from coach.procedure.in_force import in_force
+from coach.procedure.local_facts import LocalProgram
+from coach.procedure.paces import Age, Paced, facts_of_pace, pace_of
 from coach.session.pacing import PaceEnd
 from coach.trade.pacing import Pattern
 from coach.trade.wording import cardinal, number_words
@@ -40,6 +46,7 @@ SAID = {
 @click.option("--headset/--no-headset", default=None, help="The microphone can't hear the coach.")
 @click.option("--microphone", help="Number or part of the name of the microphone.")
 @click.option("--loudspeaker", help="Number or part of the name of the loudspeaker.")
+@setting_options("program")
 def command(
     paced: str,
     age: str,
@@ -61,13 +68,16 @@ def command(
         raise InputError(f"--minutes {minutes:g} is no length: give up to {LONGEST_MINUTES:g}.")
     if typed and keep:
         raise click.UsageError("--typed and --keep exclude each other: choose one.")
-    table = facts_for(program_facts().parent)
+    settings = load_settings(flags, os.environ)
+    program = program_in_force(settings)
+    published = facts_for(program_facts().parent)
+    table = program.over(published) if program else published
     pattern = pace_of(Paced(paced), Age(age), rescuers, rate, table)
-    request = PaceRequest(pattern, 60.0 * minutes, words, _line(Paced(paced), pattern))
+    rules = _rules(program, facts_of_pace(Paced(paced), Age(age), rescuers), published)
+    request = PaceRequest(pattern, 60.0 * minutes, words, _line(Paced(paced), pattern, rules))
     if typed:
         click.echo(SAID[pace_typed(request, click.echo)])
         return 0
-    settings = load_settings(flags, os.environ)
     if keep:
         pace_into_file(request, settings, Path(keep))
         click.echo(f"{request.line} Kept in {keep}.")
@@ -76,9 +86,18 @@ def command(
     return 0
 
 
-def _line(paced: Paced, pattern: Pattern) -> str:
-    """What is said first: the pace, and what this is for."""
-    practice = "Practice only, never patient care; say stop to end."
+def _rules(program: LocalProgram | None, facts: tuple[str, ...], published: FactTable) -> str:
+    """Whose rules the pace goes by, and what of them is less safe; "" where none differs."""
+    if program is None or not any(change.fact in facts for change in program.changes):
+        return ""
+    rules = in_force(replace(program, scoring=None), "", facts, {}, published)
+    weaker = (f"{told} The reason that your program gives: {why}" for told, why in rules.weaker)
+    return " ".join((f"By the rules of {rules.named}.", *weaker, ""))
+
+
+def _line(paced: Paced, pattern: Pattern, rules: str) -> str:
+    """What is said first: the pace, by which rules, and what this is for."""
+    practice = f"{rules}Practice only, never patient care; say stop to end."
     if paced is Paced.VENTILATIONS:
         every = number_words(round(pattern.interval_s, 2))
         return f"A breath every {every} seconds. {practice}"

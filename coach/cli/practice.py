@@ -147,7 +147,8 @@ def _needs(
     known = {name for name in (REGION, UNIT, CYLINDER) if settings.origin(name) != DEFAULT}
     known |= {REGION} if CYLINDER in known else set()  # its letter was taken for that region's
     known |= {f"{skill_file.id}.{name}" for name in (*chosen, *decided)}
-    needs = needs_of(skill_file.chosen(chosen), known, settings.region)
+    skill = skill_file.chosen(chosen)
+    needs = needs_of(skill, known, skill_file.cylinders, settings.region)
     return needs if needs.names else None
 
 

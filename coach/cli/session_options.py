@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 import click
 
 from coach.app.beginning import choices_from
+from coach.app.cylinder_in_use import cylinder_in_use
 from coach.app.local_rules import program_in_force, settings_by
 from coach.app.usual_choices import filled_choices, program_decides, usual_choices
 from coach.edges.settings import Settings, load_settings
@@ -84,6 +85,7 @@ def opened(skill: str, choices: Sequence[str], flags: Mapping[str, object]) -> O
     program = program_in_force(settings)
     settings = settings_by(program, settings)
     skill_file = load_skill(skill, program)
+    cylinder_in_use(settings, skill_file.cylinders)  # a wrong letter is told before all else
     chosen = choices_from(choices, skill_file)
     usual = usual_choices(settings, skill_file, program)
     decided = program_decides(program, skill_file.id)

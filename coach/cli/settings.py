@@ -8,6 +8,9 @@ from pathlib import Path
 
 import click
 
+from coach.app.cylinder_in_use import cylinder_in_use, cylinders_known
+from coach.app.local_rules import program_in_force
+from coach.core.errors import InputError
 from coach.dialogue.first_questions import CYLINDER, REGION, UNIT
 from coach.edges.folders import (
     DATA_VARIABLE,
@@ -60,7 +63,7 @@ def command(context: click.Context, as_json: bool) -> None:
     settings = load_settings({}, os.environ)
     show = _as_json if as_json else _as_text
     click.echo(show(settings, settings_file(os.environ), user_data_folder(os.environ)))
-    for remark in unknown_variables(os.environ, OTHER_VARIABLES):
+    for remark in (*unknown_variables(os.environ, OTHER_VARIABLES), *_cylinder_remark(settings)):
         click.echo(f"coach: {remark}", err=True)
 
 
@@ -73,7 +76,9 @@ def set_(name: str, value: str) -> None:
     A setting of a skill is named SKILL.SETTING.
     """
     _check_choice(name, value)
-    load_settings({name: value} if name in NAMES else {}, os.environ)
+    now = load_settings({name: value} if name in NAMES else {}, os.environ)
+    if name in (REGION, CYLINDER):
+        cylinder_in_use(now, cylinders_known(program_in_force(now)))
     path = remember({name: value}, os.environ)
     click.echo(f"{name}: {value}  {path}")
 
@@ -98,6 +103,16 @@ def _check_choice(name: str, value: str) -> None:
     skill, dot, setting = name.partition(".")
     if dot:
         load_skill(skill).chosen({setting: value})
+
+
+def _cylinder_remark(settings: Settings) -> tuple[str, ...]:
+    """What is wrong with the cylinder, or with the local program that may have it; empty if
+    nothing is."""
+    try:
+        cylinder_in_use(settings, cylinders_known(program_in_force(settings)))
+    except InputError as error:
+        return (str(error),)
+    return ()
 
 
 def _as_text(settings: Settings, file: Path, data: Path) -> str:

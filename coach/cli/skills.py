@@ -81,6 +81,7 @@ def _print_rules(local: LocalProgram | None) -> None:
     else:
         click.echo("\n".join(rules_told(local, table)))
     own = {change.fact for change in local.changes} if local else set()
+    own |= {change.now.name for change in local.cylinders} if local else set()
     click.echo("\n".join(exceptions_told(table, own)))
 
 

@@ -31,6 +31,8 @@ class Quantity(StrEnum):
     AIRWAY_PRESSURE = "airway-pressure"
     PULL = "pull"
     BURNED_AREA = "burned-area"
+    TEMPERATURE = "temperature"
+    WEIGHT = "weight"
 
 
 class Unit(StrEnum):
@@ -60,6 +62,10 @@ class Unit(StrEnum):
     NEWTONS = "N"
     KILOGRAMS_FORCE = "kgf"
     PERCENT_OF_WEIGHT = "% of weight"
+    DEGREES_CELSIUS = "°C"
+    DEGREES_FAHRENHEIT = "°F"
+    KILOGRAMS = "kg"
+    POUNDS = "lb"
 
 
 UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
@@ -83,16 +89,16 @@ UNITS_OF: dict[Quantity, tuple[Unit, ...]] = {
         Unit.PERCENT_OF_WEIGHT,
     ),
     Quantity.BURNED_AREA: (Unit.PERCENT,),
+    Quantity.TEMPERATURE: (Unit.DEGREES_CELSIUS, Unit.DEGREES_FAHRENHEIT),
+    Quantity.WEIGHT: (Unit.KILOGRAMS, Unit.POUNDS),
 }
 """Units each quantity may be read in; the first is taken for a bare number."""
 
 RATES = frozenset({Quantity.RATE, Quantity.PULSE_RATE, Quantity.BREATHING_RATE})
 """How often a minute; of a RATE nobody has said what is counted, so it may be any of them."""
 
-
-def heard_as(quantity: Quantity) -> Quantity:
-    """The quantity as which its numbers are heard: of a percentage nobody says what it is of."""
-    return Quantity.SATURATION if quantity is Quantity.BURNED_AREA else quantity
+PERCENTAGES = frozenset({Quantity.SATURATION, Quantity.BURNED_AREA})
+"""Read in percent, so that the unit does not tell which of them a number is."""
 
 
 _PSI_PER_UNIT = {

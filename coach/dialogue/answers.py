@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from coach.core.meaning import Meaning, StepMention
+from coach.core.meaning import Meaning, Part, StepMention
 from coach.dialogue import lines
+from coach.dialogue.clock import ends_by_a_word
 from coach.dialogue.crediting import after_credits, lead_on, take_mentions
 from coach.dialogue.misses import choose_between
 from coach.dialogue.numbers import contradict, let_stand
@@ -68,7 +69,8 @@ def _of_step(turn: Turn, meaning: Meaning, pending: ConfirmStep) -> None:
         take_mentions(turn, (pending.told.mention,), said=pending.told.said)
         after_credits(turn)
     elif meaning.answer == "yes":
-        take_mentions(turn, (StepMention(pending.step),), done_said=True)
+        part = Part.CLOCK_END if ends_by_a_word(turn.state, pending.step) else Part.DONE
+        take_mentions(turn, (StepMention(pending.step, part=part),), done_said=True)
         after_credits(turn)
     else:
         if pending.told is not None:

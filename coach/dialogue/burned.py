@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 from coach.core.meaning import Meaning, Reading
-from coach.core.units import heard_as
 from coach.dialogue.progress import suggested
 from coach.dialogue.state import State, ToldBurned
 from coach.dialogue.turn import Turn
@@ -38,7 +37,7 @@ def _step_of_area(state: State, meaning: Meaning) -> Step | None:
     heard = {reading.quantity for reading in meaning.readings}
     for step in state.skill.steps:
         areas = [spec for spec in step.readings if spec.burned_age_years is not None]
-        told = step.id in perhaps or any(heard_as(spec.quantity) in heard for spec in areas)
+        told = step.id in perhaps or any(spec.quantity in heard for spec in areas)
         if areas and (step.id in mentioned or (not mentioned and told)):
             return step
     return None

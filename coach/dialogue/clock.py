@@ -62,6 +62,16 @@ def ends_with_its_telling(state: State, step: Step, done_said: bool) -> bool:
     return done_said or spec.unless_found
 
 
+def ends_by_a_word(state: State, step: str) -> bool:
+    """Whether this step is timed now and over as soon as that is said; whatever has to last is not.
+
+    Asked whether it is done, because the word was not heard surely, the learner ends it by a yes.
+    """
+    timed = state.step(step)
+    running = state.clock is not None and state.clock.step == step
+    return running and timed is not None and timed.clock is not None and not timed.clock.least_s
+
+
 def end_clock(turn: Turn, step: Step, *, found: bool = False) -> bool:
     """Stop counting and say how long it was; false when it does not do for this step.
 

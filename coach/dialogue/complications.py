@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.core.meaning import Meaning, Reading
-from coach.core.units import Quantity, heard_as
+from coach.core.units import Quantity
 from coach.dialogue import lines
 from coach.dialogue.just_given import RECENT_S
 from coach.dialogue.state import Brought, Standing, State
@@ -112,7 +112,7 @@ def just_brought(state: State) -> Quantity | None:
     """The quantity of a number that has just brought something, and may be corrected bare."""
     for brought in reversed(state.brought):
         if state.at_s - brought.by.at_s <= RECENT_S:
-            return heard_as(brought.by.quantity)
+            return brought.by.quantity
     return None
 
 

@@ -201,7 +201,9 @@ def _complete(turn: Turn, step: Step, done_said: bool, told_who: bool, said: str
         start = (step.clock.start.phrases or ("start",))[0]
         end = (step.clock.end.phrases or ("out",))[0]
         at_end = "when you are out" if comes_out(step.clock) else "at the end"
-        turn.say(lines.sentence(f'say "{start}" as you start and "{end}" {at_end}'))
+        runs = turn.state.clock is not None and turn.state.clock.step == step.id
+        as_you_start = "" if runs else f'"{start}" as you start and '
+        turn.say(lines.sentence(f'say {as_you_start}"{end}" {at_end}'))
         return False
     return True
 

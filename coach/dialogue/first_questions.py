@@ -23,23 +23,16 @@ from coach.language.first_answers import (
     choice_in,
     letter_in,
     letter_phrases,
+    letter_sounds,
     letter_words,
     says_not_to_know,
 )
 from coach.language.normal import plain
 from coach.procedure.model import Setting, Skill
-from coach.trade.cylinders import CYLINDERS, Region
+from coach.trade.cylinders import Cylinders, Region
 
 REGION, UNIT, CYLINDER = "region", "pressure-unit", "cylinder"
 """Names of the settings that are asked for, as in the settings file; those of skills follow."""
-
-USUAL_LETTERS: Mapping[Region, tuple[str, ...]] = {
-    Region.US: ("D", "E", "M"),
-    Region.UK: ("D", "CD", "F"),
-    Region.ANZ: ("C", "D", "E"),
-}
-"""Cylinders that the question names: those of the sources of their factors ("virginia-2010",
-"lutman", "tsanz" in `coach.trade.cylinders`). Any other letter of the region is taken as well."""
 
 FIRST = "A question or two first; say I don't know, or skip it, if you like."
 REMEMBERED = "I remember that; the command coach settings changes it."
@@ -93,10 +86,11 @@ class Needs:
     """What is to be asked for: names of settings in their order, and what is known already.
 
     `settings` are those of the skill that are asked for, by the name they have in the settings
-    file. `region` counts until another is said.
+    file. `cylinders` are those that may be in use. `region` counts until another is said.
     """
 
     names: tuple[str, ...]
+    cylinders: Cylinders
     region: Region = Region.US
     settings: Mapping[str, Setting] = field(default_factory=dict)
 
@@ -144,7 +138,9 @@ class Interview:
         return Region(self.answers.get(REGION, self.needs.region))
 
 
-def needs_of(skill: Skill, decided: Collection[str], region: Region = Region.US) -> Needs:
+def needs_of(
+    skill: Skill, decided: Collection[str], cylinders: Cylinders, region: Region = Region.US
+) -> Needs:
     """What to ask for before a practice of this skill; `decided` are settings that stand.
 
     Those of the skill are named as in the settings file ("oral-airway.landmark").
@@ -157,12 +153,12 @@ def needs_of(skill: Skill, decided: Collection[str], region: Region = Region.US)
         if setting.asks_first
     }
     names = tuple(name for name in (*of_cylinders, *settings) if name not in decided)
-    return Needs(names, region, settings)
+    return Needs(names, cylinders, region, settings)
 
 
-def every_need(skill: Skill, region: Region) -> Needs:
+def every_need(skill: Skill, cylinders: Cylinders, region: Region) -> Needs:
     """All that may be asked for with this skill, cylinders and gauge among it whatever it needs."""
-    own = needs_of(skill, (REGION, UNIT, CYLINDER), region)
+    own = needs_of(skill, (REGION, UNIT, CYLINDER), cylinders, region)
     return replace(own, names=(REGION, UNIT, CYLINDER, *own.names))
 
 
@@ -332,7 +328,7 @@ def _question(name: str, interview: Interview) -> Question:
         # A number in bar that is taken for psi is far too low, and so errs on the safe side.
         return Question(name, "Does your gauge show P S I or bar?", Choice("psi", "P S I"), said)
     if name == CYLINDER:
-        return _of_cylinder(interview.region)
+        return _of_cylinder(interview.needs.cylinders, interview.region)
     setting = interview.needs.settings[name]
     said = tuple(phrase for ways in _words(setting).values() for phrase in ways.phrases)
     default = Choice(setting.default, setting.options[setting.default].says)
@@ -346,19 +342,19 @@ _REGIONS = {
 }
 
 
-def _of_cylinder(region: Region) -> Question:
-    """The default is the size that holds the least for its gauge: its time errs on the short
-    side."""
-    usual = USUAL_LETTERS[region]
-    least = min(usual, key=lambda letter: CYLINDERS[region][letter].litres_per_psi)
-    named = ", ".join(" ".join(letter) for letter in usual)
+def _of_cylinder(cylinders: Cylinders, region: Region) -> Question:
+    """The default is, of the sizes named, the one that holds the least for its gauge: its time errs
+    on the short side. Any other letter of the region is taken as well."""
+    usual = cylinders.usual(region)
+    least = min(usual, key=lambda cylinder: cylinder.litres_per_psi).letter
+    named = ", ".join(letter_sounds(cylinder.letter) for cylinder in usual)
     return Question(
         CYLINDER,
         f"Which cylinder do you use: {named}, or another letter?",
         Choice(least, letter_words(least)),
-        letter_phrases(tuple(CYLINDERS[region])),
+        letter_phrases(cylinders.letters(region)),
         alike=True,
-        again=f"Say it as a word, such as {SPELLED[usual[0][0].lower()]}, or not sure.",
+        again=f"Say it as a word, such as {SPELLED[usual[0].letter[0].lower()]}, or not sure.",
     )
 
 
@@ -371,7 +367,7 @@ def _choice(question: Question, interview: Interview, text: str) -> Choice | Non
         unit = choice_in(text, UNIT_WORDS)
         return Choice(unit, "P S I" if unit == "psi" else unit) if unit else None
     if question.name == CYLINDER:
-        letter = letter_in(text, tuple(CYLINDERS[interview.region]))
+        letter = letter_in(text, interview.needs.cylinders.letters(interview.region))
         return Choice(letter, letter_words(letter)) if letter else None
     setting = interview.needs.settings[question.name]
     option = choice_in(text, _words(setting))

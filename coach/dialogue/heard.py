@@ -9,6 +9,7 @@ from coach.dialogue import lines
 from coach.dialogue.answers import answered, ask_again
 from coach.dialogue.burned import note_burned_parts
 from coach.dialogue.crediting import after_credits, finish, lead_on, take_mentions
+from coach.dialogue.earlier_sessions import as_heard_now
 from coach.dialogue.effects import StartTimer
 from coach.dialogue.events import Heard
 from coach.dialogue.forbidden import warn
@@ -30,7 +31,7 @@ from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, go_on, silence
 from coach.dialogue.temperature import take_temperature
 from coach.dialogue.training import act_on, told_of_cylinder
 from coach.dialogue.turn import STAND, STAND_SECONDS, About, Turn
-from coach.dialogue.weight import note_weight
+from coach.dialogue.weight import take_weight
 from coach.language.counting import counted_in, told_among_numbers
 
 AS_OUTSIDE_A_PAUSE_FROM = 2
@@ -39,7 +40,7 @@ AS_OUTSIDE_A_PAUSE_FROM = 2
 
 def heard(turn: Turn, event: Heard) -> None:
     """Act on what was understood, as the mode of the session has it."""
-    meaning = event.meaning
+    meaning = as_heard_now(turn.state, event.meaning)
     if meaning.command is Command.QUIET:
         silence(turn)
         turn.finish_line()
@@ -123,11 +124,12 @@ def _told_besides(turn: Turn, meaning: Meaning) -> Meaning | None:
     """Note what no step waits for: burned parts, a weight, a temperature. The rest, None if none
     is left."""
     note_burned_parts(turn, meaning)
-    weighed = note_weight(turn, meaning)
+    unweighed = take_weight(turn, meaning)
+    meaning = meaning if unweighed is None else unweighed
     rest = take_temperature(turn, meaning) if turn.state.mode is Mode.RUNNING else None
     left = meaning if rest is None else rest
     nothing_left = not (left.steps or left.readings or left.command)
-    return None if (weighed or rest is not None) and nothing_left else left
+    return None if (unweighed is not None or rest is not None) and nothing_left else left
 
 
 def _told_while_led(turn: Turn, meaning: Meaning) -> None:

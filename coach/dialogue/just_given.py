@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coach.core.units import Quantity, heard_as
+from coach.core.units import Quantity
 from coach.dialogue.state import Standing, State
 
 RECENT_S = 20.0
@@ -15,9 +15,6 @@ def just_given(state: State, quantity: Quantity | None = None) -> Standing | Non
     if not state.quiet:
         return None
     for standing in reversed(state.readings):
-        if (
-            quantity in (None, heard_as(standing.quantity))
-            and state.at_s - standing.at_s <= RECENT_S
-        ):
+        if quantity in (None, standing.quantity) and state.at_s - standing.at_s <= RECENT_S:
             return standing
     return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import floor, log10
 
 from coach.core.units import Flow, Unit
 from coach.dialogue.state import Proposal, State
@@ -274,13 +275,19 @@ def minutes_of_oxygen(
     by = ", by the pressure assumed for training" if assumed else ""
     if minutes <= 0:
         return sentence(f"{CHANGE_CYLINDER.rstrip('.')}{by}")
-    kept = round(account.supply.reserve.in_unit(reserve_unit), 3)
+    kept = _as_on_a_gauge(account.supply.reserve.in_unit(reserve_unit))
     reserve = reserve_words(WrittenPressure(kept, reserve_unit))
     factor = factor_words(account.supply.litres_per_psi)
     return sentence(
         f"about {duration_words(minutes)} of oxygen at {flow_words(Flow(flow_litres))}{by}, "
         f"{reserve}, {factor}"
     )
+
+
+def _as_on_a_gauge(pressure: float) -> float:
+    """A pressure in three digits, which is more than a gauge shows; four in psi are one exact."""
+    digits = 2 - floor(log10(pressure)) if pressure > 0 else 0
+    return round(pressure, max(digits, 0))
 
 
 def elapsed(seconds: float, planned_minutes: int) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from coach.core.meaning import Expectation
-from coach.core.units import UNITS_OF, Pressure, Quantity, Unit, heard_as
+from coach.core.units import UNITS_OF, Pressure, Quantity, Unit
 from coach.dialogue.complications import just_brought
 from coach.dialogue.forbidden import counts, forbidden_now
 from coach.dialogue.just_given import just_given
@@ -20,7 +20,8 @@ from coach.dialogue.progress import (
 from coach.dialogue.state import ReadBack, RunningClock, State, WhichUnit
 from coach.dialogue.training import cylinder_asked
 from coach.dialogue.turn import expectation
-from coach.dialogue.units_asked import asks_in_centimetres, number_said
+from coach.dialogue.units_asked import number_said
+from coach.dialogue.weight import is_share
 from coach.hearing.hypothesis import Hint
 from coach.language.body import parts_named
 from coach.language.commands import answer_phrases, command_phrases
@@ -62,7 +63,7 @@ def context_of(state: State) -> Context:
         due=frozenset(s.id for s in open_steps(state) if missing_first(state, s) is None),
         in_question=question.reading.quantity
         if question
-        else (heard_as(given.quantity) if given else just_brought(state)),
+        else (given.quantity if given else just_brought(state)),
         who_asked=told.id if told and told.partner else None,
         who_named=told.partner.who if told and told.partner else "",
         time_asked=_time_due(state, told),
@@ -72,7 +73,18 @@ def context_of(state: State) -> Context:
         without_unit=number_said(state.pending.reading)
         if isinstance(state.pending, WhichUnit)
         else "",
+        besides=_heard_besides(skill),
     )
+
+
+def _heard_besides(skill: Skill) -> frozenset[Quantity]:
+    """The quantities that no step waits for, and that are heard whenever they are told."""
+    found: set[Quantity] = set()
+    if any(step.thermometer for step in skill.steps):
+        found.add(Quantity.TEMPERATURE)
+    if any(map(is_share, (spec for step in skill.steps for spec in step.readings))):
+        found.add(Quantity.WEIGHT)
+    return frozenset(found)
 
 
 def _with_pressures_in(unit: Unit, words: StepWords) -> StepWords:
@@ -113,7 +125,6 @@ def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None)
     if isinstance(expect, Quantity):
         specs = [spec for step in ordered for spec in step.readings]
         allowed = _joined([spec for spec in specs if spec.quantity is expect])
-        expect = heard_as(expect)
     done = _before(skill, due) if due else frozenset[str]()
     words = [step_words(skill, step, None, done, both_clock_parts=True) for step in ordered]
     return Context(
@@ -123,6 +134,7 @@ def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None)
         suggested=due.id if due else None,
         cylinder_asked=expect is Quantity.PRESSURE and _takes_training_cylinder(skill),
         cylinder_named=_takes_training_cylinder(skill),
+        besides=_heard_besides(skill),
     )
 
 
@@ -200,7 +212,7 @@ def step_words(
     if step.chooses:
         options = skill.settings[step.chooses].options
         choices = {name: _words(option.heard_as) for name, option in options.items()}
-    ranges = {heard_as(spec.quantity): range_of(spec) for spec in reversed(step.readings)}
+    ranges = {spec.quantity: range_of(spec) for spec in reversed(step.readings)}
     partner = _words(step.partner.heard_as) if step.partner else Words()
     for_two = step.partner is not None
     own = replace(
@@ -232,7 +244,7 @@ def _forbidden_words(act: Forbidden) -> StepWords:
 def range_of(spec: ReadingSpec) -> Range:
     """The numbers that a reading may show."""
     also = tuple(Range(one.low, one.high, one.unit) for one in spec.also)
-    centimetres = asks_in_centimetres(spec)
+    centimetres = spec.in_centimetres
     return Range(spec.low, spec.high, spec.unit, spec.lower, also, centimetres)
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coach.core.meaning import Doubt, Meaning, Outlook, Reading
 from coach.core.plain import Plain, one_or_all
-from coach.core.units import RATES, Quantity, Unit, heard_as
+from coach.core.units import RATES, Quantity, Unit
 from coach.dialogue import lines
 from coach.dialogue.burned import unlike_the_parts
 from coach.dialogue.complications import brought_by, call_off, corrected, is_bad
@@ -15,7 +15,7 @@ from coach.dialogue.crediting import bring, credit, refuse
 from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
 from coach.dialogue.pressures import ask_for_all, sums_of, unlikely_pair
-from coach.dialogue.progress import missing_first, next_reading, open_steps, suggested
+from coach.dialogue.progress import missing_first, next_reading, open_in_their_order, suggested
 from coach.dialogue.scores import tell_scores
 from coach.dialogue.state import Proposal, ReadBack, Standing, State, WhichUnit
 from coach.dialogue.turn import About, Turn
@@ -115,11 +115,7 @@ def place_of(
             if proposal.reading.quantity is reading.quantity or _same_rate(spec, reading):
                 return step, spec
     taken = {(p.step, p.name) for p in proposals}
-    due = suggested(state)
-    candidates = [step for step in open_steps(state) if step.id in mentioned]
-    candidates += [due] if due else []
-    candidates += [step for step in open_steps(state) if missing_first(state, step) is None]
-    candidates += [step for step in open_steps(state) if step not in candidates]
+    candidates = open_in_their_order(state, mentioned)
     if mentioned and reading.quantity is Quantity.TIME:
         # "The score at one minute" tells of the score, not how long another step took.
         candidates = [step for step in candidates if step.id in mentioned]
@@ -149,7 +145,7 @@ def _counted_without_me(turn: Turn, reading: Reading) -> bool:
 
 
 def _fits(spec: ReadingSpec, reading: Reading) -> bool:
-    if heard_as(spec.quantity) is reading.quantity or _same_rate(spec, reading):
+    if spec.quantity is reading.quantity or _same_rate(spec, reading):
         return True
     return {spec.quantity, reading.quantity} == {Quantity.LENGTH, Quantity.SIZE} and (
         reading.unit is spec.unit
@@ -246,7 +242,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
     standing = Standing(
         step=step.id,
         name=spec.name,
-        quantity=spec.quantity if spec.burned_age_years is not None else reading.quantity,
+        quantity=reading.quantity,
         values=reading.values,
         unit=reading.unit,
         at_s=state.at_s,

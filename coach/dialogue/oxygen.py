@@ -122,6 +122,15 @@ def oxygen_line(turn: Turn) -> str:
     turn.state = replace(turn.state, told_minutes=minutes, told_assumed=assumed)
     by = {"assumed": True} if assumed else {}
     turn.note("oxygen", minutes=minutes, flow=flow.litres_per_minute, **by)
-    unit = state.started.reserve_unit if state.started else Unit.PSI
     litres = flow.litres_per_minute
-    return lines.minutes_of_oxygen(state.account, minutes, litres, unit, assumed)
+    return lines.minutes_of_oxygen(state.account, minutes, litres, _reserve_unit(state), assumed)
+
+
+def _reserve_unit(state: State) -> Unit:
+    """The unit in which the reserve was given; that of the gauge where it stands in psi alone,
+    as in the table of facts."""
+    given = state.started.reserve_unit if state.started else Unit.PSI
+    pressures = [r for r in state.readings if r.quantity is Quantity.PRESSURE]
+    if given is not Unit.PSI or not pressures:
+        return given
+    return max(pressures, key=lambda reading: reading.at_s).unit

@@ -14,6 +14,17 @@ def open_steps(state: State) -> tuple[Step, ...]:
     return tuple(step for step in state.skill.steps if step.id not in gone)
 
 
+def open_in_their_order(state: State, mentioned: Collection[str]) -> list[Step]:
+    """The open steps in the order in which a number is theirs: spoken of with it, suggested, to be
+    done now, any."""
+    due = suggested(state)
+    still = open_steps(state)
+    steps = [step for step in still if step.id in mentioned]
+    steps += [due] if due else []
+    steps += [step for step in still if missing_first(state, step) is None]
+    return [*steps, *(step for step in still if step not in steps)]
+
+
 def missing_first(state: State, step: Step, also_said: Collection[str] = ()) -> Prerequisite | None:
     """The first prerequisite of a step that is not met, the ones of safety before the others.
 

@@ -292,7 +292,7 @@ class State:
     help_page: int = 0
     account: OxygenAccount | None = None
     intended: Flow | None = None
-    highest_psi: float = 2200.0
+    highest_psi: float = 2420.0
     nudge_seconds: float = 20.0
     told_minutes: int | None = None
     told_assumed: bool = False
@@ -376,7 +376,7 @@ def opening(skill_file: SkillFile, started: SessionStarted) -> State:
         choices=dict(started.choices),
         to_come=tuple(started.complications),
         account=OxygenAccount(supply, since_s=started.at_s),
-        highest_psi=started.highest_psi,
+        highest_psi=started.highest_psi * (1 + started.overfill_percent / 100),
         nudge_seconds=started.nudge_seconds,
         training=started.training_cylinder,
     )

@@ -10,7 +10,6 @@ from enum import StrEnum
 
 from coach.core.meaning import YES_NO, Expectation
 from coach.core.plain import Plain
-from coach.core.units import heard_as
 from coach.dialogue.effects import CancelTimer, CutOff, Effect, Listen, Noted, Say, StartTimer
 from coach.dialogue.progress import awaits_a_number, suggested
 from coach.dialogue.state import (
@@ -170,4 +169,4 @@ def expectation(state: State) -> Expectation | None:
     if state.mode in {Mode.PAUSED, Mode.READY}:
         return None
     awaited = awaits_a_number(state)
-    return heard_as(awaited[1].quantity) if awaited else None
+    return awaited[1].quantity if awaited else None

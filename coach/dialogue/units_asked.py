@@ -11,11 +11,6 @@ from coach.procedure.model import ReadingSpec
 from coach.trade.wording import number_words
 
 
-def asks_in_centimetres(spec: ReadingSpec) -> bool:
-    """Whether the question of a length asks for centimetres, while its range is in millimetres."""
-    return spec.unit is Unit.MILLIMETRES and CENTIMETRES in spec.ask.lower()
-
-
 def with_unit(spec: ReadingSpec, pressure_unit: Unit = Unit.PSI) -> str:
     """The question of a number, carrying its unit wherever there is more than one.
 
@@ -25,7 +20,7 @@ def with_unit(spec: ReadingSpec, pressure_unit: Unit = Unit.PSI) -> str:
         return spec.ask
     unit = pressure_unit if spec.quantity is Quantity.PRESSURE else spec.unit
     asked = f" {plain(spec.ask)} "
-    names = [CENTIMETRES] if asks_in_centimetres(spec) else [unit_name(unit)]
+    names = [CENTIMETRES] if spec.in_centimetres else [unit_name(unit)]
     if any(f" {plain(name)} " in asked for name in names):
         return spec.ask
     return f"{spec.ask.rstrip('?. ')}, in {unit_name(unit)}?"

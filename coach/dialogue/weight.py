@@ -2,69 +2,52 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.core.meaning import Meaning, Reading
-from coach.core.units import Unit
+from coach.core.units import Quantity, Unit
 from coach.dialogue import lines
+from coach.dialogue.earlier_sessions import told_besides
 from coach.dialogue.oxygen import forget_numbers
 from coach.dialogue.state import State
 from coach.dialogue.turn import Turn
-from coach.language.number_ranges import converted_to
-from coach.language.numbers import find_numbers
+from coach.language.number_ranges import HEAVIEST_KG, LIGHTEST_KG, converted_to
 from coach.procedure.model import ReadingSpec, Step
-from coach.trade.liquid_oxygen import KILOGRAMS_PER_POUND
 from coach.trade.wording import number_words, unit_words
 
-LIGHTEST_KG, HEAVIEST_KG = 2.0, 350.0
-"""Kilograms that a patient may weigh (from memory)."""
 
-_KILOGRAMS_PER_UNIT = {
-    **dict.fromkeys(("kilo", "kilos", "kilogram", "kilograms", "kg"), 1.0),
-    **dict.fromkeys(("pound", "pounds", "lb", "lbs"), KILOGRAMS_PER_POUND),
-}
-_WEIGHING = frozenset("weigh weighs weighed weighing weight".split())
-_WEIGHED = frozenset("heavy patient man woman boy girl child person".split())
-_WORDS_BETWEEN = 4
-"""Words between "weighs" and its number (our own choice): "he weighs I think about ninety"."""
-
-
-def weight_told(text: str) -> float | None:
-    """What a sentence says that somebody weighs, in kilograms; the most of what it may mean."""
-    words = text.split()
-    if "if" in words:
-        return None
-    for number in find_numbers(words):
-        per_unit = _KILOGRAMS_PER_UNIT.get(words[number.end] if number.end < len(words) else "")
-        if per_unit is None:
-            continue
-        before = words[max(0, number.start - _WORDS_BETWEEN) : number.start]
-        after = words[number.end + 1 : number.end + 2]
-        if _WEIGHING.isdisjoint(before) and _WEIGHED.isdisjoint(after):
-            continue
-        weights = [value * per_unit for value in (*number.values, *number.sound_alikes)]
-        weights = [each for each in weights if LIGHTEST_KG <= each <= HEAVIEST_KG]
-        if weights:
-            return max(weights)
+def weight_of(readings: Sequence[Reading]) -> float | None:
+    """The weight among readings, in kilograms; the most of what it may be; None where there is
+    none that anybody has."""
+    for reading in readings:
+        said = (*reading.values, *reading.alternatives)
+        weights = [converted_to(value, reading.unit, Unit.KILOGRAMS) for value in said]
+        possible = [w for w in weights if w is not None and LIGHTEST_KG <= w <= HEAVIEST_KG]
+        if possible:
+            return max(possible)
     return None
 
 
-def note_weight(turn: Turn, meaning: Meaning) -> bool:
-    """Keep what the patient weighs, where a number of the skill may be a share of it.
+def take_weight(turn: Turn, meaning: Meaning) -> Meaning | None:
+    """The meaning without the weight of the patient that was told in it, which is kept where a
+    number of the skill may be a share of it; None where none was told, or has no use.
 
-    A share that stands already and is too much of that weight does not stand any more. True where
-    a weight was told.
+    A share that stands already and is too much of that weight does not stand any more.
     """
-    steps = [step for step in turn.state.skill.steps if any(map(_shares, step.readings))]
-    weight = weight_told(meaning.text) if steps else None
+    steps = [step for step in turn.state.skill.steps if any(map(is_share, step.readings))]
+    told = told_besides(turn.state, meaning, Quantity.WEIGHT) if steps else ()
+    others = tuple(r for r in meaning.readings if r.quantity is not Quantity.WEIGHT)
+    rest = replace(meaning, readings=others)
+    weight = weight_of(told)
     if weight is None:
-        return False
+        return rest if len(others) < len(meaning.readings) else None
     turn.note("weight-told", kilograms=round(weight, 1))
     turn.state = replace(turn.state, weight_kg=weight)
     for step in steps:
         for spec in step.readings:
             _hold_again(turn, step, spec)
-    return True
+    return rest
 
 
 def _hold_again(turn: Turn, step: Step, spec: ReadingSpec) -> None:
@@ -93,7 +76,8 @@ def _hold_again(turn: Turn, step: Step, spec: ReadingSpec) -> None:
     turn.note("taken-back", step=step.id)
 
 
-def _shares(spec: ReadingSpec) -> bool:
+def is_share(spec: ReadingSpec) -> bool:
+    """Whether its number may be told as a share of the body's weight."""
     return any(also.unit is Unit.PERCENT_OF_WEIGHT for also in spec.also)
 
 

@@ -9,7 +9,7 @@ from coach.core.problem import Problem
 from coach.edges.scoring_file import published_scoring
 from coach.edges.shared_files import facts_for, fragments_for
 from coach.edges.skill_files import read_skill
-from coach.edges.skill_folders import skill_paths
+from coach.edges.skill_folders import skill_beside, skill_paths
 from coach.edges.skill_text import BrokenFileError, published_schema, read_text, shown
 from coach.procedure.fragments import with_fragments
 from coach.procedure.local_facts import LocalProgram, parse_local_facts
@@ -29,11 +29,11 @@ def load_local_program(path: Path) -> LocalProgram:
         shown(path),
         published_schema("local.schema.json"),
         facts_for(path.parent),
-        _SkillsAsWritten() if "skills:" in text else {},
+        _SkillsAsWritten(path.parent) if "skills:" in text else {},
         published_scoring(),
     )
     if program is not None:
-        problems = tuple(_problems_with(program, shown(path)))
+        problems = tuple(_problems_with(program, path))
     if program is None or problems:
         raise BrokenFileError(shown(path), problems)
     return program
@@ -42,16 +42,20 @@ def load_local_program(path: Path) -> LocalProgram:
 class _SkillsAsWritten(Mapping[str, dict[str, Json]]):
     """The content of every known skill that can be read, with shared steps in place.
 
-    Each is read when it is asked for: a program changes few of them.
+    Each is read when it is asked for: a program changes few of them. So is one that only stands
+    beside the program's file, and nobody else knows.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
         self._paths = skill_paths()
         self._read: dict[str, dict[str, Json] | None] = {}
 
     def __getitem__(self, name: str) -> dict[str, Json]:
         if name not in self._read:
-            path = self._paths[name]
+            path = self._paths.get(name) or skill_beside(name, self._folder)
+            if path is None:
+                raise KeyError(name)
             tree, _ = read_tree(read_text(path), shown(path))
             self._read[name] = (
                 None
@@ -70,11 +74,10 @@ class _SkillsAsWritten(Mapping[str, dict[str, Json]]):
         return sum(1 for _ in self)
 
 
-def _problems_with(program: LocalProgram, file: str) -> Iterator[Problem]:
+def _problems_with(program: LocalProgram, file: Path) -> Iterator[Problem]:
     """What is wrong with the skills as the program has them, at the lines of its own file."""
-    paths = skill_paths()
     for name, change in program.skills.items():
-        if not change.off:
-            for problem in read_skill(paths[name], program).problems:
-                message = f"with these changes skill '{name}' is not sound: {problem.message}"
-                yield Problem(file, change.line, message)
+        path = None if change.off else skill_beside(name, file.parent)
+        for problem in () if path is None else read_skill(path, program).problems:
+            message = f"with these changes skill '{name}' is not sound: {problem.message}"
+            yield Problem(shown(file), change.line, message)

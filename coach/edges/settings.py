@@ -18,7 +18,7 @@ from coach.edges.settings_text import Given, from_file
 from coach.procedure.wording import nearest
 from coach.rehearsal.aim import AIM
 from coach.trade.amounts import WrittenPressure
-from coach.trade.cylinders import Region, find_cylinder
+from coach.trade.cylinders import Region
 from coach.trade.oxygen import DEFAULT_RESERVE
 
 PREFIX = "COACH_"
@@ -34,7 +34,8 @@ _RESERVE = WrittenPressure(DEFAULT_RESERVE.psi, Unit.PSI)
 class Settings:
     """Every setting with its value, and where each value came from.
 
-    `cylinder` is a letter of `region`. `microphone`, `loudspeaker`, `voice` and `model` are None
+    `cylinder` is a letter; which letters `region` has is known by the rules in force.
+    `microphone`, `loudspeaker`, `voice` and `model` are None
     for the system's own or the program's own choice. `rate` is a factor of the ordinary speed.
     `nudge_seconds` is the silence after which the coach asks. `headset` says that the microphone
     does not hear the loudspeaker. `second_ear` lets a fetched Whisper model hear again the
@@ -125,13 +126,11 @@ def load_settings(flags: Mapping[str, object], environ: Mapping[str, str]) -> Se
             origins[name] = given.origin
     if mistakes:
         raise InputError("\n".join(mistakes))
-    settings = Settings(
+    return Settings(
         **{attribute_of(name): value for name, value in values.items()},
         skill_choices=MappingProxyType(chosen),
         origins=MappingProxyType(origins),
     )
-    _check_cylinder(settings)
-    return settings
 
 
 ANSWERED = "answered"
@@ -141,23 +140,11 @@ ANSWERED = "answered"
 def with_values(settings: Settings, values: Mapping[str, str]) -> Settings:
     """The settings with these values, given as text; InputError for one that does not fit."""
     told = {name: PARSERS[name](text, name) for name, text in values.items() if name in PARSERS}
-    now = replace(
+    return replace(
         settings,
         **{attribute_of(name): value for name, value in told.items()},
         origins=MappingProxyType({**settings.origins, **dict.fromkeys(told, ANSWERED)}),
     )
-    _check_cylinder(now)
-    return now
-
-
-def _check_cylinder(settings: Settings) -> None:
-    try:
-        find_cylinder(settings.cylinder, settings.region)
-    except InputError as error:
-        raise InputError(
-            f"{settings.origin('cylinder')}: {error} (The region {settings.region} is from: "
-            f"{settings.origin('region')}.)"
-        ) from error
 
 
 def _from_flags(flags: Mapping[str, object]) -> dict[str, Given]:

@@ -43,6 +43,11 @@ def forget(names: Collection[str], environ: Mapping[str, str]) -> tuple[str, ...
 def _changed(path: Path, values: Mapping[str, str], gone: Collection[str]) -> Path:
     # A link is followed: whoever keeps his settings elsewhere means that file.
     path = path.resolve()
+    if path.exists() and not path.is_file():
+        # A device would be replaced by a file, for the whole machine.
+        raise InputError(
+            f"{path} is no ordinary file, so nothing is written: set {SETTINGS_VARIABLE} to one."
+        )
     text = _text(path)
     before = {name: given.text for name, given in read_settings(text, path).items()}
     wanted = {name: value for name, value in {**before, **values}.items() if name not in gone}

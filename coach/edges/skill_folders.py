@@ -58,6 +58,13 @@ def skill_paths() -> dict[str, Path]:
     return known_files(is_skill_file)
 
 
+def skill_beside(skill: str, folder: Path) -> Path | None:
+    """The file of a known skill, or of one that stands in this folder; None if there is none."""
+    beside = (folder / f"{skill}{ending}" for ending in ENDINGS)
+    found = (path for path in beside if is_skill_file(path) and path.is_file())
+    return skill_paths().get(skill) or next(found, None)
+
+
 def known_files(is_one: Callable[[Path], bool], part: str = "") -> dict[str, Path]:
     """The files of one kind in the folders, by their names without `part` and ending, in order;
     the user's file hides the program's of the same name."""

@@ -19,7 +19,18 @@ BOX_WIDE, BOX_HIGH = 172, 72
 
 MARGIN = 24
 HEAD = 64
+"""Pixels above the first row, whose boxes begin a little lower."""
+
+HEAD_LINES = 3
+"""Lines of choices that fit above the first row."""
+
 FOOT = 92
+LINE = 15
+"""Pixels from one line beside the boxes to the next."""
+
+LETTER_WIDE = 6.6
+"""Pixels of a letter beside the boxes, on the average and a little more."""
+
 LEAST_WIDE = 640
 """Pixels that the legend needs."""
 
@@ -60,22 +71,31 @@ def _scale(width: float, height: float) -> float:
 def svg_picture(title: str, chosen: tuple[str, ...], graph: OrderGraph) -> str:
     """The picture as text: steps as boxes from top to bottom, lines to what waits for them."""
     inner = graph.columns * WIDE
-    width, height = _size(graph)
+    width, _ = _size(graph)
+    letters = int((width - 2 * MARGIN) / LETTER_WIDE)
+    only_if = _only_if(graph, letters)
+    choices = wrap("; ".join(chosen), letters)
+    lower = LINE * max(len(choices) - HEAD_LINES, 0)
+    height = HEAD + lower + graph.rows * HIGH + FOOT + LINE * len(only_if)
     drawing = drawsvg.Drawing(
         width, height, id_prefix="w", font_family=FONT, role="img", aria_label=f"Order of {title}"
     )
     drawing.append_css(_on_paper(width, height))
     drawing.append(drawsvg.Rectangle(0, 0, width, height, fill="white"))
     drawing.append(drawsvg.Text(title, 20, MARGIN, 32, font_weight="bold", fill=INK))
-    drawing.append(drawsvg.Text("; ".join(chosen), 12, MARGIN, 50, fill=FAINT))
+    for place, line in enumerate(choices):
+        drawing.append(drawsvg.Text(line, 12, MARGIN, 50 + LINE * place, fill=FAINT))
     left = (width - inner) / 2
     arrows = {True: _arrow(INK), False: _arrow(FAINT)}
     boxes = {node.step: node for node in graph.nodes}
+    order = drawsvg.Group(transform=f"translate(0,{lower})")
     for edge in graph.edges:
-        drawing.append(_line(edge, boxes, left, arrows[edge.safety]))
+        order.append(_line(edge, boxes, left, arrows[edge.safety]))
     for node in graph.nodes:
-        drawing.append(_box(node, left))
-    _legend(drawing, height - FOOT + 24, arrows)
+        order.append(_box(node, left))
+    drawing.append(order)
+    below = HEAD + lower + graph.rows * HIGH + 24
+    _legend(drawing, below, arrows, only_if, any(edge.brings for edge in graph.edges))
     svg: str = drawing.as_svg()
     return svg
 
@@ -150,12 +170,28 @@ def _box(node: Node, left: float) -> drawsvg.Group:
     return group
 
 
-def _legend(drawing: drawsvg.Drawing, y: float, arrows: dict[bool, drawsvg.Marker]) -> None:
+def _only_if(graph: OrderGraph, letters: int) -> list[str]:
+    """What has to happen for the dashed boxes, which paper shows nowhere else, in lines."""
+    brought: dict[str, list[str]] = {}
+    for node in graph.nodes:
+        if node.brought_by:
+            brought.setdefault(node.brought_by, []).append(str(node.number))
+    told = (f"{' and '.join(numbers)} only if: {what}" for what, numbers in brought.items())
+    return [line for each in told for line in wrap(each, letters)]
+
+
+def _legend(
+    drawing: drawsvg.Drawing,
+    y: float,
+    arrows: dict[bool, drawsvg.Marker],
+    only_if: list[str],
+    brings: bool,
+) -> None:
     x = MARGIN
     for text, safety, dashes in (
         ("must come first, for safety", True, None),
         ("comes first", False, "7 4"),
-        ("may bring it (dashed boxes)", False, "2 4"),
+        *([("may bring it (dashed boxes)", False, "2 4")] if brings else []),
     ):
         drawing.append(
             drawsvg.Line(
@@ -172,7 +208,10 @@ def _legend(drawing: drawsvg.Drawing, y: float, arrows: dict[bool, drawsvg.Marke
             12, MARGIN, y + 24, fill=INK,
         )
     )  # fmt: skip
+    for place, line in enumerate(only_if):
+        drawing.append(drawsvg.Text(line, 12, MARGIN, y + 42 + LINE * place, fill=INK))
+    y += LINE * len(only_if)
     for place, line in enumerate(wrap(CAUTION, 100)):
         drawing.append(
-            drawsvg.Text(line, 12, MARGIN, y + 42 + 15 * place, font_weight="bold", fill=INK)
+            drawsvg.Text(line, 12, MARGIN, y + 42 + LINE * place, font_weight="bold", fill=INK)
         )

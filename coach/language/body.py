@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
+from coach.language.clause import Clause
 from coach.language.clause_words import BE, DETERMINERS
-from coach.language.clauses import Clause
 from coach.language.match import Match
 from coach.language.normal import plain
 from coach.language.word_forms import stem

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coach.language.clause import Clause, Word
 from coach.language.clause_words import (
     BE,
     DETERMINERS,
@@ -12,7 +13,6 @@ from coach.language.clause_words import (
     TELLING,
     VERB_NEGATORS,
 )
-from coach.language.clauses import Clause, Word
 
 DEGREES = frozenset("so very really quite fully completely entirely all that exactly even".split())
 """Words between a "not" and what it denies: "not so awake"."""

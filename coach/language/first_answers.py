@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from coach.language.context import Words
 from coach.language.normal import plain
-from coach.language.word_forms import same, stem
+from coach.language.word_forms import occurs, stem
 from coach.trade.wording import cardinal
 
 REGION_WORDS = {
@@ -74,11 +74,23 @@ _LETTER_NAMES = {
     "f": "foxtrot ef eff",
     "g": "golf gee",
     "h": "hotel aitch",
+    "i": "india",
     "j": "juliet juliett jay",
     "k": "kilo kay",
     "l": "lima el",
     "m": "mike em",
+    "n": "november en",
+    "o": "oscar",
+    "p": "papa pee",
+    "q": "quebec",
+    "r": "romeo",
+    "s": "sierra ess",
+    "t": "tango tee",
+    "u": "uniform",
+    "v": "victor vee",
+    "w": "whiskey whisky",
     "x": "xray ex",
+    "y": "yankee",
     "z": "zulu zee zed",
 }
 """The names of letters, and the words of the spelling alphabet of radio (ITU Radio Regulations,
@@ -87,7 +99,7 @@ appendix 14), by which letters that sound alike are told apart."""
 SPELLED = {letter: names.split()[0] for letter, names in _LETTER_NAMES.items() if letter != "x"} | {
     "x": "x-ray"
 }
-"""The word of the spelling alphabet for each letter that names cylinders."""
+"""The word of the spelling alphabet for each letter."""
 
 _NAMED = {name: letter for letter, names in _LETTER_NAMES.items() for name in names.split()}
 
@@ -131,12 +143,7 @@ def choice_in(text: str, choices: dict[str, Words]) -> str | None:
 
 def _lines_in(lines: Sequence[str], heard: Sequence[str]) -> list[frozenset[str]]:
     keys = (frozenset(line.split()) for line in lines)
-    return [line for line in keys if all(_occurs(key, heard) for key in line)]
-
-
-def _occurs(key: str, heard: Sequence[str]) -> bool:
-    forms = [stem(form) for form in key.split("/")]
-    return any(same(form, word) for form in forms for word in heard)
+    return [line for line in keys if all(occurs(key, heard) for key in line)]
 
 
 def letter_in(text: str, letters: Sequence[str]) -> str | None:
@@ -174,19 +181,21 @@ def letter_phrases(letters: Sequence[str]) -> tuple[str, ...]:
     """Ways to name the cylinders, for recognisers."""
     found: list[str] = []
     for letter in letters:
-        stem_ = letter.rstrip("0123456789")
-        number = letter[len(stem_) :]
-        said = " ".join(stem_.lower()) + (f" {cardinal(int(number))}" if number else "")
+        said = letter_sounds(letter).lower()
         found += [said, f"a {said} cylinder", f"size {said}"]
-        if len(stem_) == 1 and not number:
-            found.append(SPELLED[stem_.lower()].replace("-", " "))
+        if len(letter) == 1:
+            found.append(SPELLED[letter.lower()].replace("-", " "))
     return tuple(found)
 
 
 def letter_words(letter: str) -> str:
     """A cylinder's letter as it is read back: "D as in delta", "C D", "M fifteen"."""
+    said = letter_sounds(letter)
+    return f"{said} as in {SPELLED[letter.lower()]}" if len(letter) == 1 else said
+
+
+def letter_sounds(letter: str) -> str:
+    """A cylinder's letter as it sounds: "D", "C D", "M fifteen"."""
     stem_ = letter.rstrip("0123456789")
     said = " ".join(stem_)
-    if letter != stem_:
-        return f"{said} {cardinal(int(letter[len(stem_) :]))}"
-    return f"{said} as in {SPELLED[stem_.lower()]}" if len(stem_) == 1 else said
+    return said if letter == stem_ else f"{said} {cardinal(int(letter[len(stem_) :]))}"

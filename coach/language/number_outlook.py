@@ -6,8 +6,9 @@ import re
 from collections.abc import Sequence, Set
 
 from coach.core.meaning import Outlook
+from coach.language.clause import Clause
 from coach.language.clause_words import AUXILIARIES, DETERMINERS, ELSEWHEN, SUBJECTS
-from coach.language.clauses import Clause, clauses
+from coach.language.clauses import clauses
 from coach.language.number_words import FILLERS
 
 _SUPPOSED = re.compile(

@@ -8,6 +8,13 @@ from dataclasses import dataclass, field, replace
 from coach.core.meaning import Expectation
 from coach.core.units import RATES, UNITS_OF, Pressure, Quantity, Unit
 from coach.language.context import Range
+from coach.trade.liquid_oxygen import KILOGRAMS_PER_POUND
+from coach.trade.temperature import (
+    HIGHEST_CELSIUS,
+    LOWEST_CELSIUS,
+    Degree,
+    Temperature,
+)
 
 KILOPASCALS_PER_MMHG = 0.1333224
 """1 mmHg in kPa (NIST SP 811, 2008, appendix B.8)."""
@@ -27,15 +34,20 @@ NEWTONS_PER_POUND = 4.448222
 NEWTONS_PER_KILOGRAM = 9.80665
 """1 kgf in newtons, exact (NIST SP 811, 2008, appendix B.8)."""
 
-OVERFILL = 1.1
-"""A cylinder marked with a plus may be filled a tenth beyond its service pressure
-(US 49 CFR 173.302a(b), from memory)."""
+LIGHTEST_KG, HEAVIEST_KG = 2.0, 350.0
+"""Kilograms that a patient may weigh (from memory)."""
 
 _NEWTONS_PER_UNIT = {
     Unit.NEWTONS: 1.0,
     Unit.POUNDS_FORCE: NEWTONS_PER_POUND,
     Unit.KILOGRAMS_FORCE: NEWTONS_PER_KILOGRAM,
 }
+DEGREES = {
+    Unit.DEGREES_CELSIUS: Degree.CELSIUS,
+    Unit.DEGREES_FAHRENHEIT: Degree.FAHRENHEIT,
+}
+"""The scale of each unit of temperature."""
+
 _ANY = (0.0, 100_000.0)
 _AIRWAY_LENGTH = (30.0, 200.0)
 _MEANT: dict[Unit | Quantity, tuple[float, float]] = {
@@ -52,6 +64,8 @@ _MEANT: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.COUNT: (0.0, 250.0),
     Quantity.AIRWAY_PRESSURE: (0.0, 60.0),
     Quantity.PULL: (0.0, 150.0),
+    Quantity.TEMPERATURE: (LOWEST_CELSIUS, HIGHEST_CELSIUS),
+    Quantity.WEIGHT: (LIGHTEST_KG, HEAVIEST_KG),
     Unit.MILLIMETRES: (3.0, 12.0),
     Unit.FRENCH: (10.0, 40.0),
 }
@@ -75,6 +89,8 @@ _LAWFUL: dict[Unit | Quantity, tuple[float, float]] = {
     Quantity.COUNT: (0.0, 250.0),
     Quantity.AIRWAY_PRESSURE: (0.0, 30.0),
     Quantity.PULL: (0.0, 50.0),
+    Quantity.TEMPERATURE: (LOWEST_CELSIUS, HIGHEST_CELSIUS),
+    Quantity.WEIGHT: (LIGHTEST_KG, HEAVIEST_KG),
     Unit.MILLIMETRES: (2.0, 130.0),
     Unit.FRENCH: (3.0, 60.0),
 }
@@ -86,18 +102,28 @@ there is (the standard atmosphere); the rest is common practice, no source."""
 class Moment:
     """What was asked, and the numbers that make sense for each quantity at this moment.
 
-    `highest_psi` is the highest cylinder pressure of the region (psi, gauge).
+    `highest_psi` is the highest gauge of a cylinder that is believed (psi). `besides` are the
+    quantities that no step waits for and that are heard where they are told by name.
     """
 
     expect: Expectation | None = None
     expect_range: Range | None = None
     step_ranges: Mapping[Quantity, Range] = field(default_factory=dict)
-    highest_psi: float = 2400.0
+    highest_psi: float = 2640.0
+    besides: frozenset[Quantity] = frozenset()
 
     @property
     def quantity(self) -> Quantity | None:
         """The quantity that was asked for, if a number was."""
         return self.expect if isinstance(self.expect, Quantity) else None
+
+    def awaits(self, quantity: Quantity) -> bool:
+        """Whether some step has a use for a number of the quantity."""
+        return quantity is self.quantity or quantity in self.step_ranges
+
+    def hears(self, quantity: Quantity) -> bool:
+        """Whether a number that is told to be of the quantity has a use."""
+        return self.awaits(quantity) or quantity in self.besides
 
     def range_of(self, quantity: Quantity) -> Range | None:
         """The numbers the moment allows for a quantity."""
@@ -109,19 +135,21 @@ class Moment:
         """The unit taken for a bare number: that of the range asked for, else the quantity's first.
 
         A size of which nobody knows the range is millimetres from 6 to 9 and from 40 on, else
-        French.
+        French; a temperature takes the scale on which somebody may live.
         """
         asked = self.range_of(quantity)
         if asked and asked.unit in UNITS_OF[quantity]:
             return asked.unit
         if quantity is Quantity.SIZE:
             return Unit.MILLIMETRES if value >= 40 or 6 <= value <= 9 else Unit.FRENCH
+        if quantity is Quantity.TEMPERATURE and value > HIGHEST_CELSIUS:
+            return Unit.DEGREES_FAHRENHEIT
         return UNITS_OF[quantity][0]
 
     def could_be_meant(self, quantity: Quantity, unit: Unit, value: float) -> bool:
         """Whether a person could well say this number of this quantity."""
         if quantity is Quantity.PRESSURE:
-            return 0 <= Pressure.of(value, unit).psi <= self.highest_psi * OVERFILL
+            return 0 <= Pressure.of(value, unit).psi <= self.highest_psi
         low, high = _MEANT[unit] if quantity is Quantity.SIZE else _MEANT[quantity]
         if unit is Unit.MILLIMETRES and value > high:
             low, high = _AIRWAY_LENGTH
@@ -168,6 +196,8 @@ def converted_to(value: float, unit: Unit, wanted: Unit) -> float | None:
         return value
     if unit in _NEWTONS_PER_UNIT and wanted in _NEWTONS_PER_UNIT:
         return value * _NEWTONS_PER_UNIT[unit] / _NEWTONS_PER_UNIT[wanted]
+    if unit in DEGREES and wanted in DEGREES:
+        return Temperature.of(value, DEGREES[unit]).in_degree(DEGREES[wanted])
     if {unit, wanted} <= set(UNITS_OF[Quantity.PRESSURE]):
         return Pressure.of(value, unit).in_unit(wanted)
     ratios = {
@@ -177,6 +207,8 @@ def converted_to(value: float, unit: Unit, wanted: Unit) -> float | None:
         (Unit.KILOPASCAL, Unit.MILLIMETRES_OF_MERCURY): 1 / KILOPASCALS_PER_MMHG,
         (Unit.INCHES, Unit.MILLIMETRES): MILLIMETRES_PER_INCH,
         (Unit.MILLIMETRES, Unit.INCHES): 1 / MILLIMETRES_PER_INCH,
+        (Unit.POUNDS, Unit.KILOGRAMS): KILOGRAMS_PER_POUND,
+        (Unit.KILOGRAMS, Unit.POUNDS): 1 / KILOGRAMS_PER_POUND,
         (Unit.GRAMS, Unit.MILLIGRAMS): 1000.0,
         (Unit.MILLIGRAMS, Unit.GRAMS): 1 / 1000.0,
         (Unit.CENTIMETRES_OF_WATER, Unit.HECTOPASCAL): HECTOPASCALS_PER_CMH2O,

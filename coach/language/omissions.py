@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from coach.core.meaning import Part
+from coach.language.clause import Clause, Word
 from coach.language.clause_words import (
     AUXILIARIES,
     NEGATORS,
     OMISSIONS,
     VERB_NEGATORS,
 )
-from coach.language.clauses import Clause, Word
 from coach.language.context import StepWords
 from coach.language.denials import denied, looking_denied
 from coach.language.lines import EMPTY_WORDS, LOOKING_FOR, key_line

@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from coach.core.meaning import Doubt, Expectation, Reading
 from coach.core.units import UNITS_OF, Quantity, Unit
 from coach.language.context import Range
+from coach.language.measured import scaled
+from coach.language.mention import Mention
 from coach.language.normal import Token, tokens
 from coach.language.number_context import Relation, is_unsettled, is_withdrawn, relation
-from coach.language.number_mentions import Mention, find_mentions, scaled
+from coach.language.number_mentions import find_mentions
 from coach.language.number_outlook import outlook
 from coach.language.number_ranges import Moment
 from coach.language.numbers import SpokenNumber
@@ -35,15 +37,17 @@ def find_readings(
     expect: Expectation | None,
     expect_range: Range | None = None,
     step_ranges: Mapping[Quantity, Range] | None = None,
-    highest_psi: float = 2400.0,
+    highest_psi: float = 2640.0,
+    besides: frozenset[Quantity] = frozenset(),
 ) -> tuple[Reading, ...]:
     """The readings in an utterance, in the order said, each in the unit said.
 
     A number without a unit is taken for the quantity that is expected, and means nothing if none
-    is. Of numbers that correct each other the last counts. `highest_psi` is the highest cylinder
-    pressure of the region (psi).
+    is. Of numbers that correct each other the last counts. `highest_psi` is the highest gauge of a
+    cylinder that is believed (psi). `besides` are quantities that are heard only where they are
+    told by name.
     """
-    found = locate_readings(text_or_tokens, expect, expect_range, step_ranges, highest_psi)
+    found = locate_readings(text_or_tokens, expect, expect_range, step_ranges, highest_psi, besides)
     return tuple(place.reading for place in found)
 
 
@@ -52,13 +56,14 @@ def locate_readings(
     expect: Expectation | None,
     expect_range: Range | None = None,
     step_ranges: Mapping[Quantity, Range] | None = None,
-    highest_psi: float = 2400.0,
+    highest_psi: float = 2640.0,
+    besides: frozenset[Quantity] = frozenset(),
 ) -> tuple[FoundReading, ...]:
     """As `find_readings`, with the place of each reading in the tokens."""
     said = tokens(text_or_tokens) if isinstance(text_or_tokens, str) else tuple(text_or_tokens)
     words = [token.word for token in said]
     breaks = frozenset(place for place, token in enumerate(said) if token.break_after)
-    moment = Moment(expect, expect_range, step_ranges or {}, highest_psi)
+    moment = Moment(expect, expect_range, step_ranges or {}, highest_psi, besides)
     found = find_mentions(words, breaks, moment)
     settled = _settled(words, _as_it_is(words, breaks, found), moment)
     return tuple(
@@ -218,11 +223,13 @@ def _reading(mention: Mention, quantity: Quantity, moment: Moment) -> Reading:
         doubt = Doubt.OUT_OF_RANGE
     elif alike or any(number.misheard for number in mention.numbers):
         doubt = Doubt.SOUND_ALIKE
-    elif mention.hedged:
+    elif mention.hedged or (quantity is Quantity.TEMPERATURE and mention.unit is None):
         doubt = Doubt.HEDGED
     others = tuple(v for v in dict.fromkeys([*alike, *offered]) if v not in chosen)
     said = mention.unit is not None
-    rivals = () if said or len(chosen) > 1 else could_be_in(quantity, unit, chosen[0], moment)
+    rivals = mention.could_be_in
+    if not said and len(chosen) == 1:
+        rivals = could_be_in(quantity, unit, chosen[0], moment)
     return Reading(quantity, chosen, unit, said, doubt, others, mention.outlook, rivals)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 
 from coach.core.meaning import Part
+from coach.language.clause import Clause
 from coach.language.clause_words import (
     AUXILIARIES,
     BE,
@@ -12,7 +13,6 @@ from coach.language.clause_words import (
     LOOKING,
     PLACING_WORDS,
 )
-from coach.language.clauses import Clause
 from coach.language.match import Match
 
 FOUND = 0.9

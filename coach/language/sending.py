@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coach.language.clause import Clause, Mood
 from coach.language.clause_words import NEGATORS, SUPPOSING
-from coach.language.clauses import Clause, Mood
 from coach.language.match import Match
 
 SENDING = frozenset("call get bring send fetch grab dial".split())

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from coach.language.asking import ASK_STEM, asks_the_patient
 from coach.language.body import at_another_part
+from coach.language.clause import Clause, Mood
 from coach.language.clause_words import (
     COMPLAINT,
     DEMANDED,
@@ -16,7 +17,6 @@ from coach.language.clause_words import (
     REQUESTS,
     SUPPOSING,
 )
-from coach.language.clauses import Clause, Mood
 from coach.language.context import StepWords
 from coach.language.falling_short import carelessly, in_part, opposite
 from coach.language.manner import faults, stems_at, tells_only_a_fault

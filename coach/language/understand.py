@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
-from coach.core.units import Quantity
-from coach.language.as_written import as_written
+from coach.core.units import Quantity, Unit
+from coach.language.as_written import as_written, written_phrases
+from coach.language.clause import Clause
 from coach.language.clause_words import DETERMINERS, PLACING_WORDS
-from coach.language.clauses import Clause, clauses
+from coach.language.clauses import clauses
 from coach.language.commands import (
     REFUSALS,
     answer_in,
@@ -27,6 +28,7 @@ from coach.language.everyday import EVERYDAY
 from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
 from coach.language.numbers import find_numbers
+from coach.language.percentages import names_percentage
 from coach.language.persons import names_somebody
 from coach.language.questions import begins_as_question
 from coach.language.readings import find_readings
@@ -67,23 +69,49 @@ def understand(text: str, context: Context) -> Meaning:
     Never guesses: what is only likely stands in `likely`.
     """
     said = meant(tokens(text[:LONGEST_TEXT]))[:LONGEST_WORDS]
-    heard = " ".join(token.word for token in said)
     shown = plain(text)
-    if not heard:
+    if not said:
         return Meaning(text=shown)
     if context.without_unit and not find_numbers([token.word for token in said]):
         said = _with_number(said, context.without_unit)
-    asked = context.expect == YES_NO
-    answer, rest = _answer(said, asked, context)
-    if said[0].word in CORRECTS and context.in_question and isinstance(context.expect, Quantity):
+    answer, rest = _answer(said, context.expect == YES_NO, context)
+    readings, answer = _numbers_told(text, said, rest, answer, context)
+    if answer is not None and len(rest) == len(said):
+        return Meaning(shown, Kind.ANSWER, answer=answer, confidence=1.0)
+    return _called(shown, said, rest, answer, context) or _told(
+        text, rest, answer, readings, context
+    )
+
+
+def _numbers_told(
+    text: str,
+    said: Sequence[Token],
+    rest: Sequence[Token],
+    answer: str | None,
+    context: Context,
+) -> tuple[tuple[Reading, ...], str | None]:
+    """The numbers beside the answer, and the answer, which a number may make a "no": "no, ten"."""
+    asked = context.expect
+    if said[0].word in CORRECTS and context.in_question and isinstance(asked, Quantity):
         context = replace(context, expect=None, expect_range=None)
     readings = _readings(rest, context)
     if len(text) > LONGEST_TEXT:
         readings = tuple(replace(r, doubt=r.doubt or Doubt.HEDGED) for r in readings)
     if readings and answer is None and context.in_question and said[0].word == "no":
         answer = "no"
-    if answer is not None and len(rest) == len(said):
-        return Meaning(shown, Kind.ANSWER, answer=answer, confidence=1.0)
+    return readings, answer
+
+
+def _called(
+    shown: str,
+    said: Sequence[Token],
+    rest: Sequence[Token],
+    answer: str | None,
+    context: Context,
+) -> Meaning | None:
+    """A command, a bare "done" or a filler; None where it is none of these."""
+    heard = " ".join(token.word for token in said)
+    asked = context.expect == YES_NO
     command = command_in(" ".join(token.word for token in rest))
     if command and command[0] is Command.QUIET:
         return Meaning(shown, Kind.COMMAND, command=Command.QUIET, confidence=1.0)
@@ -91,13 +119,49 @@ def understand(text: str, context: Context) -> Meaning:
         command = None
     if not (context.led or asked) and says_finished(heard):
         command = Command.STOP, 1.0
-    if command is None and says_nothing(heard):
-        return Meaning(shown, idle=True)
-    if command is None and says_done(heard):
-        return _done(shown, asked, context)
     if command is not None:
         kind = Kind.ANSWER if answer else Kind.COMMAND
         return Meaning(shown, kind, command[0], answer, confidence=command[1])
+    if says_nothing(heard):
+        return Meaning(shown, idle=True)
+    return _done(shown, asked, context) if says_done(heard) else None
+
+
+def _told(
+    text: str,
+    rest: Sequence[Token],
+    answer: str | None,
+    readings: tuple[Reading, ...],
+    context: Context,
+) -> Meaning:
+    """What an utterance tells of steps, numbers and the cylinder."""
+    shown = plain(text)
+    steps, likely, sure = _steps_told(text, shown, rest, context)
+    own = _readings_of_step(rest, steps, context)
+    if own and (not readings or _of_another_step(own, readings, steps, context)):
+        readings = own
+    cylinder = cylinder_told(text, readings, context.cylinder_asked, context.cylinder_named)
+    kind = _kind(readings, answer, steps)
+    if kind is Kind.NONE and cylinder is not None:
+        kind = Kind.CYLINDER
+    confidence = 0.9 if readings or answer or cylinder else sure
+    return Meaning(
+        text=shown,
+        kind=kind,
+        answer=answer,
+        steps=steps,
+        readings=readings,
+        likely=likely,
+        confidence=confidence if kind is not Kind.NONE else (0.4 if likely else 0.0),
+        cylinder=cylinder,
+    )
+
+
+def _steps_told(
+    text: str, shown: str, rest: Sequence[Token], context: Context
+) -> tuple[tuple[StepMention, ...], tuple[str, ...], float]:
+    """The steps surely spoken of, those perhaps meant, and how sure; what was asked of a step
+    beside, who does it and when, tells of it as well."""
     doubted = text.rstrip().endswith("?") and not begins_as_question(text)
     written = None if doubted else as_written(rest, context.steps)
     back = None if written else retraction([token.word for token in rest])
@@ -114,29 +178,15 @@ def understand(text: str, context: Context) -> Meaning:
     untold = all(mention.step in context.done and not mention.denied for mention in steps)
     if untold and context.time_asked is not None and names_a_time(shown):
         steps, sure = (*steps, StepMention(context.time_asked)), 0.9
-    own = _readings_of_step(rest, steps, context)
-    if own and (not readings or _of_another_step(own, readings, steps, context)):
-        readings = own
-    cylinder = cylinder_told(text, readings, context.cylinder_asked, context.cylinder_named)
-    confidence = 0.9 if readings or answer or cylinder else sure
-    kind = _kind(readings, answer, steps)
-    if kind is Kind.NONE and cylinder is not None:
-        kind = Kind.CYLINDER
-    return Meaning(
-        text=shown,
-        kind=kind,
-        answer=answer,
-        steps=steps,
-        readings=readings,
-        likely=likely,
-        confidence=confidence if kind is not Kind.NONE else (0.4 if likely else 0.0),
-        cylinder=cylinder,
-    )
+    return steps, likely, sure
 
 
 def _with_number(said: tuple[Token, ...], number: str) -> tuple[Token, ...]:
     """The words with the number of which they name the unit: "French" after "which unit"."""
-    named = names_unit([token.word for token in said])
+    words = [token.word for token in said]
+    named = names_unit(words)
+    if named is None and names_percentage(words):
+        return (*said, Token(number), Token("percent"))
     if named is None:
         return said
     return (*said[: named[0]], Token(number), *said[named[0] :])
@@ -204,6 +254,7 @@ def _readings(said: Sequence[Token], context: Context) -> tuple[Reading, ...]:
         context.expect_range,
         {q: r for step in reversed(context.steps) for q, r in step.ranges.items()},
         context.highest_psi,
+        context.besides,
     )
     return tuple(sorted(found, key=lambda reading: reading.quantity is not expect))
 
@@ -217,7 +268,8 @@ def _readings_of_step(
     if len(owners) != 1:
         return ()
     quantity, allowed = next(iter(owners[0].ranges.items()))
-    return find_readings(tuple(said), quantity, allowed, owners[0].ranges, context.highest_psi)
+    ranges, besides = owners[0].ranges, context.besides
+    return find_readings(tuple(said), quantity, allowed, ranges, context.highest_psi, besides)
 
 
 def _of_another_step(
@@ -229,8 +281,11 @@ def _of_another_step(
     """Whether the number was said of another step than the one that waits for such a number.
 
     It is then held against the range of that other step: "thirty compressions", not five blows.
-    A bare number is what that step measures, too: "the pulse is gone at one ten" is no rate.
+    A bare number is what that step measures, too: "the pulse is gone at one ten" is no rate; and
+    a percentage of which nobody can tell what it is of.
     """
+    if all(reading.unit is Unit.PERCENT and reading.could_be_in for reading in readings):
+        return True
     named = {mention.step for mention in steps}
     return context.suggested not in named and (
         [reading.quantity for reading in own] == [reading.quantity for reading in readings]
@@ -247,6 +302,7 @@ def _clauses(said: Sequence[Token], text: str, steps: Sequence[StepWords]) -> li
         [token.break_after for token in parted],
         asked=text.rstrip().endswith("?"),
         everyday=_everyday(said, steps),
+        written=written_phrases(steps),
     )
 
 

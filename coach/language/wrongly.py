@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from coach.language.clauses import Clause, Word
+from coach.language.clause import Clause, Word
 from coach.language.denials import denied
 from coach.language.lines import EMPTY_WORDS, LOOKING_FOR, all_said, key_line
 from coach.language.word_forms import same, stem

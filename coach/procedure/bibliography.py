@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from coach.procedure.facts import Amount, Fact, FactTable, Source
+from coach.procedure.local_cylinders import shown
 from coach.procedure.skill_file import SkillFile
+from coach.trade.cylinders import Cylinder, OtherText
+from coach.trade.sources import SUM_SOURCES
 
 _KEPT = "only checked against the learner's own number"
 
 
 def bibliography(table: FactTable, skills: Iterable[SkillFile]) -> Iterator[str]:
-    """The sources with the facts that rest on each, the disagreements, then the sources that
-    skills name for what is no number."""
+    """The sources with the facts and cylinders that rest on each, the disagreements, then the
+    sources that skills name for what is no number, and those of the program's arithmetic."""
     yield "SOURCES, AND THE FACTS THAT REST ON THEM"
     for key, source in sorted(table.sources.items(), key=lambda item: item[1].name.lower()):
         yield ""
@@ -27,6 +30,10 @@ def bibliography(table: FactTable, skills: Iterable[SkillFile]) -> Iterator[str]
         if fact.differs:
             yield ""
             yield from _disagreement(table, fact)
+    for cylinder in table.every_cylinder():
+        if cylinder.differs:
+            yield ""
+            yield from _other_sizes(table, cylinder)
     yield ""
     yield "SOURCES OF WHAT IS NO NUMBER"
     for skill in skills:
@@ -35,6 +42,10 @@ def bibliography(table: FactTable, skills: Iterable[SkillFile]) -> Iterator[str]
             yield ""
             yield f"{skill.title}:"
             yield from (f"    {name}" for name in sorted(own, key=str.lower))
+    yield ""
+    yield "SOURCES OF WHAT IS WORKED OUT: rates, pressures, scores, burned areas, gases"
+    yield ""
+    yield from sorted(SUM_SOURCES.values(), key=str.lower)
 
 
 def _described(source: Source) -> str:
@@ -55,6 +66,13 @@ def _resting(table: FactTable, key: str) -> Iterator[str]:
         for name, differing in fact.differs.items():
             if key in differing.sources:
                 yield f"    {fact.name}.{name}: {_shown(fact, differing.amount)}, differs"
+    for cylinder in table.every_cylinder():
+        if key in cylinder.sources:
+            default = ", the default" if cylinder.differs else ""
+            yield f"    {cylinder.name}: {shown(cylinder)}{default}"
+        for name, other in cylinder.differs.items():
+            if key in other.sources:
+                yield f"    {cylinder.name}, {name}: {_other_size(cylinder, other)}, differs"
 
 
 def _disagreement(table: FactTable, fact: Fact) -> Iterator[str]:
@@ -68,6 +86,30 @@ def _disagreement(table: FactTable, fact: Fact) -> Iterator[str]:
         yield f"    {name}: {told}"
         if differing.note:
             yield f"        {differing.note}"
+
+
+def _other_sizes(table: FactTable, cylinder: Cylinder) -> Iterator[str]:
+    yield f"{cylinder.name}: what it holds, when its gauge shows what"
+    yield f"    default: {shown(cylinder)} [{_names(table, cylinder.sources)}]"
+    yield f"        {cylinder.because}"
+    if cylinder.exception:
+        yield f"        NOT THE SAFEST PUBLISHED: {cylinder.exception}"
+    for name, other in cylinder.differs.items():
+        yield f"    {name}: {_other_size(cylinder, other)} [{_names(table, other.sources)}]"
+        if other.note:
+            yield f"        {other.note}"
+
+
+def _other_size(cylinder: Cylinder, other: OtherText) -> str:
+    """What another text gives, and what that comes to: "425 L at 2,216 psi (factor 0.192)"."""
+    parts = []
+    if other.full is not None:
+        parts.append(f"{other.full.litres:,g} L")
+    if other.full_pressure is not None:
+        unit = cylinder.unit
+        parts.append(f"at {other.full_pressure.in_unit(unit):,.0f} {unit}")
+    factor = f"factor {cylinder.factor_of(other):.3g}"
+    return f"{' '.join(parts)} ({factor})" if parts else factor
 
 
 def _shown(fact: Fact, amount: Amount) -> str:

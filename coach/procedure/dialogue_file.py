@@ -18,7 +18,7 @@ from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.wording import Mistake, did_you_mean, nearest, place
 from coach.procedure.yaml_tree import Json, Path, Tree, read_tree
-from coach.trade.cylinders import Region, find_cylinder
+from coach.trade.cylinders import Region
 
 _DOERS = ("learner", "silence", "key")
 _TURN_KEYS = (*_DOERS, "means", "coach", "never", "step")
@@ -78,8 +78,8 @@ def parse_dialogues(
 ) -> tuple[tuple[Dialogue, ...], tuple[Problem, ...]]:
     """The dialogues of a file's text and its problems, sorted by line; one of the two is empty.
 
-    `schema` is the published `dialogues.schema.json`. Step, setting and option names are checked
-    when the skill file is given.
+    `schema` is the published `dialogues.schema.json`. Steps, settings, options and cylinders are
+    checked when the skill file is given.
     """
     tree, problems = read_tree(text, file)
     if tree is None:
@@ -104,7 +104,7 @@ def _mistakes(root: Json, skill_file: SkillFile | None) -> Iterator[Mistake]:
                     f"two dialogues are named '{name}': give each its own name.",
                 )
             names.add(name)
-        yield from _cylinder(number, written)
+        yield from _cylinder(number, written, skill_file)
         for position, turn in enumerate(listed(written.get("turns"))):
             if isinstance(turn, dict):
                 yield from _turn_mistakes(root, (number, "turns", position), turn)
@@ -112,7 +112,9 @@ def _mistakes(root: Json, skill_file: SkillFile | None) -> Iterator[Mistake]:
             yield from _unknown_names(root, number, written, skill_file)
 
 
-def _cylinder(number: int, written: dict[str, Json]) -> Iterator[Mistake]:
+def _cylinder(
+    number: int, written: dict[str, Json], skill_file: SkillFile | None
+) -> Iterator[Mistake]:
     region, letter = written.get("region", "us"), written.get("cylinder", "D")
     if not isinstance(region, str) or not isinstance(letter, str):
         return
@@ -121,8 +123,10 @@ def _cylinder(number: int, written: dict[str, Json]) -> Iterator[Mistake]:
         advice = did_you_mean(region, regions, "regions")
         yield (number, "region"), f"there is no region '{region}': {advice}"
         return
+    if skill_file is None or not {"region", "cylinder"} & written.keys():
+        return
     try:
-        find_cylinder(letter, Region(region))
+        skill_file.cylinders.find(letter, Region(region))
     except InputError as error:
         yield (number, "cylinder"), str(error)
 

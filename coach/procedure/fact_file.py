@@ -7,8 +7,14 @@ from typing import Any
 
 from coach.core.problem import Problem
 from coach.procedure.build import whole
+from coach.procedure.cylinder_section import (
+    cylinder_mistakes,
+    cylinders_from,
+    unknown_sources,
+)
 from coach.procedure.facts import (
     EMPTY,
+    EXCEPTION,
     HIGH,
     LOW,
     Amount,
@@ -21,16 +27,13 @@ from coach.procedure.facts import (
     Source,
 )
 from coach.procedure.filler import texts
-from coach.procedure.resolve import listed, mapping
+from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
-from coach.procedure.wording import Mistake, did_you_mean, place
+from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path, read_tree
 
 UNDATED = "undated"
 """The year of a source that prints none."""
-
-EXCEPTION = "not-the-safest"
-"""The key under which a fact says why a published number that is safer is not its default."""
 
 _AMOUNT = ("value", LOW, HIGH)
 
@@ -55,12 +58,14 @@ def parse_facts(
     return ParsedFacts(
         FactTable(
             facts={
-                name: _fact(name, mapping(value)) for name, value in mapping(root["facts"]).items()
+                name: _fact(name, mapping(value))
+                for name, value in mapping(root.get("facts")).items()
             },
             sources={
                 key: _source(key, mapping(value))
                 for key, value in mapping(root.get("sources")).items()
             },
+            cylinders=cylinders_from(mapping(root.get("cylinders"))),
         ),
         (),
     )
@@ -104,6 +109,8 @@ def _mistakes(root: dict[str, Json], beside: FactTable) -> Iterator[Mistake]:
             yield from _amount_mistakes(root, here, mapping(differing))
             yield from _source_mistakes(root, here, mapping(differing), beside)
         yield from _safer_mistakes(root, path, fact)
+    known = {**beside.sources, **mapping(root.get("sources"))}
+    yield from cylinder_mistakes(root, known, beside.cylinders)
 
 
 def _amount_mistakes(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator[Mistake]:
@@ -127,13 +134,7 @@ def _source_mistakes(
     root: dict[str, Json], path: Path, part: dict[str, Json], beside: FactTable
 ) -> Iterator[Mistake]:
     known = {**beside.sources, **mapping(root.get("sources"))}
-    for number, key in enumerate(listed(part.get("sources"))):
-        if isinstance(key, str) and key not in known:
-            yield (
-                (*path, "sources", number),
-                f"{place(root, path)} names the source '{key}', which is not among the sources: "
-                f"{did_you_mean(key, known, 'sources')}",
-            )
+    yield from unknown_sources(root, path, part, known)
 
 
 def _safer_mistakes(root: dict[str, Json], path: Path, fact: dict[str, Json]) -> Iterator[Mistake]:

@@ -95,6 +95,13 @@ def _looked_up(rest: str, table: FactTable) -> str | float | None:
     return round(found * times, 6) if times and isinstance(found, float) else None
 
 
+def told_in(value: float, unit: str, wanted: str) -> float | None:
+    """A number in another unit of the same quantity; None where there is no way to it."""
+    if (unit, wanted) in _TIMES:
+        return value * _TIMES[unit, wanted]
+    return value / _TIMES[wanted, unit] if (wanted, unit) in _TIMES else None
+
+
 def split_reference(rest: str) -> tuple[str, str, str]:
     """The name of a fact, the part of it, and the unit asked for ("" for its own)."""
     rest, _, unit = rest.partition(_IN_UNIT)
@@ -111,6 +118,21 @@ def facts_named(root: Json) -> tuple[str, ...]:
         reference.split(".")[1] for reference in references if reference.startswith(f"{FACT}.")
     )
     return tuple(dict.fromkeys(named))
+
+
+def all_stand(root: Json, table: FactTable) -> bool:
+    """Whether every reference stands for something."""
+    references = (
+        reference
+        for path, text in every_text(root, ())
+        if "sources" not in path
+        for reference in BRACES.findall(text)
+    )
+    return all(
+        _looked_up(reference.partition(".")[2], table) is not None
+        for reference in references
+        if reference.startswith(f"{FACT}.")
+    )
 
 
 def fact_mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:

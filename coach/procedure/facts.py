@@ -7,6 +7,14 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from coach.core.problem import Problem
+from coach.trade.cylinders import Cylinder, Cylinders, Region
+
+OVERFILL = "cylinder-overfill"
+"""The fact that says by how much a gauge may stand above the fill, in percent of it."""
+
+EXCEPTION = "not-the-safest"
+"""The key under which a fact or a cylinder says why a published number that is safer is not its
+default."""
 
 LOW, HIGH = "low", "high"
 """How the ends of a range are named after its fact; no differing value may be named so."""
@@ -136,18 +144,39 @@ class Source:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FactTable:
-    """All facts by name and all sources by key. Two are equal only if they are the same object."""
+    """All facts by name, all sources by key, and the oxygen cylinders by region and letter.
+
+    Two are equal only if they are the same object.
+    """
 
     facts: Mapping[str, Fact] = field(default_factory=dict)
     sources: Mapping[str, Source] = field(default_factory=dict)
+    cylinders: Mapping[Region, Mapping[str, Cylinder]] = field(default_factory=dict)
 
     def with_more(self, more: FactTable) -> FactTable:
-        """The table with another's facts and sources added; for equal names the other's stand."""
+        """The table with another's content added; for equal names the other's stands."""
+        regions = [region for region in Region if {region} & {*self.cylinders, *more.cylinders}]
         return replace(
             self,
             facts={**self.facts, **more.facts},
             sources={**self.sources, **more.sources},
+            cylinders={
+                region: {**self.cylinders.get(region, {}), **more.cylinders.get(region, {})}
+                for region in regions
+            },
         )
+
+    def every_cylinder(self) -> Iterator[Cylinder]:
+        """The cylinders of all regions, in the order of the table."""
+        for sizes in self.cylinders.values():
+            yield from sizes.values()
+
+    def oxygen_cylinders(self) -> Cylinders:
+        """The cylinders with what may be believed of their gauges: nothing above the fill where
+        no fact says more."""
+        overfill = self.facts[OVERFILL].amount.value if OVERFILL in self.facts else None
+        share = overfill / 100 if isinstance(overfill, float) else 0.0
+        return Cylinders(self.cylinders, share)
 
     def names_of(self, keys: Iterable[str]) -> dict[str, str]:
         """Each of these keys that the table has, with the published name behind it."""

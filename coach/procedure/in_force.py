@@ -6,8 +6,9 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from coach.core.units import Quantity
-from coach.procedure.facts import Amount, FactTable, in_words
+from coach.procedure.facts import OVERFILL, Amount, FactTable, in_words
 from coach.procedure.left_out import lost_with
+from coach.procedure.local_cylinders import shown
 from coach.procedure.local_facts import Change, LocalProgram
 from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.local_skills import SkillChange
@@ -16,7 +17,11 @@ from coach.procedure.yaml_tree import Json
 from coach.trade.wording import MONTHS
 
 RESERVE = "cylinder-reserve"
-"""The fact that every skill rests on which asks for the pressure of a cylinder."""
+"""The fact that says what is kept in a cylinder."""
+
+_OF_PRESSURES = (RESERVE, OVERFILL)
+"""The facts that every skill rests on which asks for the pressure of a cylinder; so it does on the
+cylinders themselves."""
 
 _SPOKEN_UNITS = {
     "s": "seconds",
@@ -90,12 +95,19 @@ def in_force(
 
     `written` is the skill's content.
     """
-    named = {*facts, *([RESERVE] if _asks_for_pressure(written) else [])}
+    of_cylinders = _asks_for_pressure(written)
+    named = {*facts, *(_OF_PRESSURES if of_cylinders else ())}
     weaker = [
         (_weaker_number(change, table), change.weakens)
         for change in program.weakenings()
-        if change.fact in named
+        if change.fact in named and change.fact in table.facts
     ]
+    if of_cylinders:
+        weaker += [
+            (f"Weaker than published: {size.weaker}.", size.weakens)
+            for size in program.cylinders
+            if size.weakens
+        ]
     if skill in program.skills:
         change = program.skills[skill]
         weaker += [
@@ -178,10 +190,11 @@ def _said(amount: Amount, unit: str) -> str:
 def exceptions_told(table: FactTable, but: Collection[str] = ()) -> Iterator[str]:
     """The defaults that are not the safest published number, with the reason, as lines to print.
 
-    `but` are facts for which a program has a number of its own.
+    `but` are facts for which a program has a number of its own, and cylinders, by their names.
     """
     found = [fact for fact in table.facts.values() if fact.exception and fact.name not in but]
-    if found:
+    sizes = [size for size in table.every_cylinder() if size.exception and size.name not in but]
+    if found or sizes:
         yield ""
         yield "DEFAULTS THAT ARE NOT THE SAFEST PUBLISHED NUMBER"
     for fact in found:
@@ -189,6 +202,10 @@ def exceptions_told(table: FactTable, but: Collection[str] = ()) -> Iterator[str
         told = f"a {fact.kept}" if fact.kept else fact.amount.shown(fact.unit)
         yield f"{fact.name}: {told} ({fact.about}, {fact.population})"
         yield f"    because: {fact.exception}"
+    for size in sizes:
+        yield ""
+        yield f"{size.name}: {shown(size)}"
+        yield f"    because: {size.exception}"
 
 
 def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
@@ -206,6 +223,12 @@ def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
         yield f"    because: {change.because}"
         if change.weakens:
             yield f"    LESS SAFE, and said aloud: {change.weakens}"
+    for size in program.cylinders:
+        yield ""
+        yield size.told()
+        yield f"    because: {size.because}"
+        if size.weakens:
+            yield f"    LESS SAFE, and said aloud: {size.weakens}"
     if program.target_chance is not None:
         yield ""
         yield f"target-chance: {program.target_chance:g} (what its rehearsals aim at)"

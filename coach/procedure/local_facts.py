@@ -9,7 +9,13 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coach.core.problem import Problem
+from coach.procedure.fact_references import told_in
 from coach.procedure.facts import Amount, Differing, Fact, FactTable, Kept, Safer, Source
+from coach.procedure.local_cylinders import (
+    CylinderChange,
+    cylinder_changes,
+    local_cylinder_mistakes,
+)
 from coach.procedure.local_scoring import (
     ScoringChange,
     scoring_change,
@@ -24,6 +30,7 @@ from coach.procedure.spoken_length import spoken_words
 from coach.procedure.weaker_option import WeakerNumber
 from coach.procedure.wording import Mistake, counted, did_you_mean, place
 from coach.procedure.yaml_tree import Json, Path, read_tree
+from coach.trade.cylinders import Cylinder, Region
 
 LOCAL = "local-program"
 """Key of the source that a program's numbers rest on."""
@@ -52,7 +59,8 @@ class LocalProgram:
 
     `skills` are the skills that it changes or turns off, by id. `target_chance` is the chance of
     doing a skill right that its rehearsals aim at (None: it leaves that to the setting). `scoring`
-    is what it does otherwise with an attempt that is assessed.
+    is what it does otherwise with an attempt that is assessed. `cylinders` are the sizes that it
+    has otherwise, or that the table lacks.
     """
 
     name: str
@@ -62,16 +70,25 @@ class LocalProgram:
     skills: Mapping[str, SkillChange] = field(default_factory=dict)
     target_chance: float | None = None
     scoring: ScoringChange | None = None
+    cylinders: tuple[CylinderChange, ...] = ()
 
     def over(self, table: FactTable) -> FactTable:
-        """The table with the program's numbers as defaults; the published ones stay beside them."""
+        """The table with the program's numbers as defaults; the published ones stay beside them.
+
+        Facts that this table does not have, since they stand beside other skills, are left out.
+        """
         source = Source(
             LOCAL, f"{self.name}, approved by {self.approved_by}", "protocol", int(self.date[:4])
         )
         changed = {
-            change.fact: _changed(table.facts[change.fact], change) for change in self.changes
+            change.fact: _changed(table.facts[change.fact], change)
+            for change in self.changes
+            if change.fact in table.facts
         }
-        return table.with_more(FactTable(changed, {LOCAL: source}))
+        cylinders: dict[Region, dict[str, Cylinder]] = {}
+        for size in self.cylinders:
+            cylinders.setdefault(size.now.region, {})[size.now.letter] = size.now
+        return table.with_more(FactTable(changed, {LOCAL: source}, cylinders))
 
     def weakenings(self) -> tuple[Change, ...]:
         """The changes that make a rule less safe, which have to be said aloud."""
@@ -103,6 +120,7 @@ def parse_local_facts(
         *_mistakes(root, table),
         *skill_change_mistakes(root.get("skills"), skills, table),
         *scoring_mistakes(scoring_of(root), rule or {}),
+        *local_cylinder_mistakes(root, table),
     ):
         found.add(Problem(file, tree.line(path), message))
     if found:
@@ -128,6 +146,7 @@ def parse_local_facts(
             },
             _target_chance(root),
             scoring_change(scoring_of(root), rule or {}),
+            cylinder_changes(root, table, str(root["program"]), LOCAL),
         ),
         (),
     )
@@ -209,9 +228,11 @@ def _below(one: str | float | None, other: str | float | None) -> bool:
 
 
 def _mute(root: dict[str, Json], value: Json, path: Path) -> Iterator[Mistake]:
-    """Texts without a letter or digit, which give no reason and name nobody."""
+    """Texts without a letter or digit, which give no reason and name nobody; "%" is a unit."""
     if isinstance(value, dict):
         for key, inner in value.items():
+            if key == "unit":
+                continue
             yield from _mute(root, inner, (*path, key))
     elif isinstance(value, list):
         for number, inner in enumerate(value):
@@ -231,8 +252,8 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
     day = root.get("date")
     if isinstance(day, str) and not _is_a_day(day):
         yield ("date",), f"the date is '{day}': write a day of the calendar, as 2026-09-01."
-    if not root.keys() & {"facts", "skills", "target-chance", "scoring"}:
-        yield (), "the file changes nothing: add 'facts', 'skills' or 'scoring'."
+    if not root.keys() & {"facts", "cylinders", "skills", "target-chance", "scoring"}:
+        yield (), "the file changes nothing: add 'facts', 'cylinders', 'skills' or 'scoring'."
     for name, written in mapping(root.get("facts")).items():
         path: Path = ("facts", name)
         fact = table.facts.get(name)
@@ -244,6 +265,17 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
             )
         elif isinstance(written, dict) and written:
             yield from _change_mistakes(root, path, written, fact)
+
+
+def _in_the_tables(written: dict[str, Json], unit: str, fact: Fact) -> str:
+    """What was written in the table's unit, where there is a way to it."""
+    told = [
+        f"{key} {round(converted, 1):g}"
+        for key in _AMOUNT
+        if isinstance(value := written.get(key), int | float)
+        and (converted := told_in(value, unit, fact.unit)) is not None
+    ]
+    return f" ({', '.join(told)})" if told else ""
 
 
 def _change_mistakes(
@@ -270,7 +302,7 @@ def _change_mistakes(
         yield (
             (*path, "unit"),
             f"{where} is in {unit}, but the table's is in {fact.unit}: give the number in "
-            f"{fact.unit}.",
+            f"{fact.unit}{_in_the_tables(written, unit, fact)}.",
         )
         return
     now = _amount(written)

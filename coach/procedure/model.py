@@ -120,6 +120,11 @@ class ReadingSpec:
         usual = self.quantity in AHEAD or self.name.startswith(INTENDED)
         return usual if self.ahead is None else self.ahead
 
+    @property
+    def in_centimetres(self) -> bool:
+        """Whether its question asks for centimetres, while its range is in millimetres."""
+        return self.unit is Unit.MILLIMETRES and "centimeters" in self.ask.lower()
+
     def is_bad(self, value: float) -> bool:
         """Whether a number (in `unit`) is a finding that something has to follow from."""
         low, high = self.bad_below, self.bad_above

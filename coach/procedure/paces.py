@@ -9,6 +9,9 @@ from coach.procedure.fact_references import stands_for
 from coach.procedure.facts import FactTable, in_words
 from coach.trade.pacing import SECONDS_PER_MINUTE, Pattern, middle_rate
 
+_RATE, _BREATHS, _BREATH = "compression-rate", "breaths-after-compressions", "breath-length"
+"""Facts that every pace of compressions rests on."""
+
 
 class Paced(StrEnum):
     """What a pace is given for."""
@@ -33,21 +36,34 @@ def pace_of(
     InputError for a rate outside what the table of facts gives.
     """
     if paced is Paced.VENTILATIONS:
-        shortest, longest = _ends(f"breath-interval-{age}", table)
+        shortest, longest = _ends(_interval(age), table)
         low, high = SECONDS_PER_MINUTE / longest, SECONDS_PER_MINUTE / shortest
         middle = SECONDS_PER_MINUTE / middle_rate(shortest, longest)
         return Pattern(_checked(per_minute, low, high, paced) or middle, breaths=1)
-    low, high = _ends("compression-rate", table)
+    low, high = _ends(_RATE, table)
     rate = _checked(per_minute, low, high, paced) or middle_rate(low, high)
-    alone = "compressions-one-rescuer"
-    group = "adult" if age is Age.ADULT else "child"
-    row = alone if rescuers == 1 else f"compressions-two-rescuers-{group}"
     return Pattern(
         rate,
-        int(_number(row, table)),
-        int(_number("breaths-after-compressions", table)),
-        _number("breath-length", table),
+        int(_number(_row(age, rescuers), table)),
+        int(_number(_BREATHS, table)),
+        _number(_BREATH, table),
     )
+
+
+def facts_of_pace(paced: Paced, age: Age, rescuers: int) -> tuple[str, ...]:
+    """The names of the facts that such a pace rests on."""
+    if paced is Paced.VENTILATIONS:
+        return (_interval(age),)
+    return (_RATE, _row(age, rescuers), _BREATHS, _BREATH)
+
+
+def _interval(age: Age) -> str:
+    return f"breath-interval-{age}"
+
+
+def _row(age: Age, rescuers: int) -> str:
+    group = "adult" if age is Age.ADULT else "child"
+    return "compressions-one-rescuer" if rescuers == 1 else f"compressions-two-rescuers-{group}"
 
 
 def _checked(rate: float | None, low: float, high: float, paced: Paced) -> float | None:

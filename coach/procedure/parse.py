@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from coach.core.problem import Problem
-from coach.procedure.fact_references import facts_named, with_facts
+from coach.procedure.fact_references import all_stand, facts_named, with_facts
 from coach.procedure.facts import EMPTY, FactTable
 from coach.procedure.fragments import (
     NO_FRAGMENTS,
@@ -71,14 +71,15 @@ def parse_skill(
         *(Problem(file, tree.line(path), message) for path, message in unknown),
         *schema_problems(filled, schema, file),
         *fact_checks(whole, file, table),
-        *skill_checks(filled, file, table.sources),
+        *skill_checks(filled, file, table.sources, all_stand(whole.value, table)),
     }
     if found:
         return ParsedSkill(None, tuple(sorted(found)))
     written = mapping(filled.value)
     facts = facts_named(whole.value)
     sources = _sources_behind(mapping(whole.value), facts, table)
-    return ParsedSkill(skill_file_from({**written, "sources": {**sources}}, file), (), facts)
+    skill_file = skill_file_from({**written, "sources": {**sources}}, file)
+    return ParsedSkill(replace(skill_file, cylinders=table.oxygen_cylinders()), (), facts)
 
 
 def _sources_behind(

@@ -27,6 +27,9 @@ _TYPE_WORDS = {
     "object": "keys with values",
     "null": "nothing",
 }
+_NAMES = "small letters, digits and hyphens, beginning with a letter"
+"""What names are made of, where the schema does not describe them."""
+
 _LIST_OR_KEYS = (list, dict)
 _MOST_COMPILED = 16
 _compiled: dict[int, tuple[Mapping[str, Any], jsonschema_rs.Draft202012Validator]] = {}
@@ -66,8 +69,7 @@ def _sentences(error: ValidationError, root: Json, path: Path) -> Iterator[Mista
     if "propertyNames" in error.absolute_schema_path:
         yield (
             (*path, instance),
-            f"'{instance}' is not a good name: use small letters, digits and hyphens, beginning "
-            "with a letter.",
+            f"'{instance}' is not a good name: use {schema.get('description', _NAMES)}.",
         )
     elif rule == "required":
         # jsonschema reports each missing key by itself and names it only in its message.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from coach.core.units import Unit
+from coach.core.units import Quantity, Unit
 from coach.procedure.facts import in_words
 from coach.procedure.model import (
     COUNTED,
@@ -154,8 +154,16 @@ def _asked(reading: ReadingSpec, count: CountSpec | None) -> str:
     if count is not None and reading.name == COUNTED:
         return f"{count.of} in {count.seconds} s {_LINE}, a minute {_LINE}"
     line = f"{_LINE} over {_LINE}" if reading.by is TakenBy.EAR else _LINE
-    unit = "" if reading.unit is Unit.COUNTED else f" {reading.unit}"
-    return f"{reading.name.replace('-', ' ')} {line}{unit}"
+    return f"{reading.name.replace('-', ' ')} {line} {_unit(reading)}".rstrip()
+
+
+def _unit(reading: ReadingSpec) -> str:
+    """The unit as the learner tells it; a gauge has its own."""
+    if reading.quantity is Quantity.PRESSURE:
+        return "psi or bar"
+    if reading.in_centimetres:
+        return "cm"
+    return "" if reading.unit is Unit.COUNTED else str(reading.unit)
 
 
 def told_of(step: SheetStep) -> tuple[str, ...]:

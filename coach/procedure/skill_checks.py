@@ -20,18 +20,21 @@ from coach.procedure.wording import Mistake
 from coach.procedure.yaml_tree import Json, Tree
 
 
-def skill_checks(tree: Tree, file: str, table_sources: Iterable[str] = ()) -> Iterator[Problem]:
+def skill_checks(
+    tree: Tree, file: str, table_sources: Iterable[str] = (), numbers_known: bool = True
+) -> Iterator[Problem]:
     """Every mistake of meaning in a skill file with its facts in place, one by one, in no order.
 
     Parts that the schema refuses are passed over, so that one mistake is told once.
-    `table_sources` are the keys that the file may name beside its own.
+    `table_sources` are the keys that the file may name beside its own; without `numbers_known`
+    some number only stands for a fact that is not there.
     """
     root = mapping(tree.value)
     checks = (
         _name_mistakes(root, file),
         reference_mistakes(root, table_sources),
         text_mistakes(root),
-        choice_mistakes(root),
+        choice_mistakes(root, numbers_known),
         reach_mistakes(root),
         safety_mistakes(root),
         length_mistakes(root),

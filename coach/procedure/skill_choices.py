@@ -40,8 +40,12 @@ _COUNTS = ("times", "compressions", "breaths")
 Fields = dict[str, tuple[Path, Json]]
 
 
-def choice_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
-    """Every mistake that shows with some choice of the settings, once each, with its path."""
+def choice_mistakes(root: dict[str, Json], numbers_known: bool = True) -> Iterator[Mistake]:
+    """Every mistake that shows with some choice of the settings, once each, with its path.
+
+    Without `numbers_known` some number stands for a fact that is not there, and none is held
+    against another.
+    """
     facts = {name: options for name, options in facts_of(root.get("settings")).items() if options}
     ways = prod(map(len, facts.values()))
     if ways > MOST_CHOICES:
@@ -52,12 +56,14 @@ def choice_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
         )
         return
     found: dict[Mistake, None] = {}
-    for mistake in _with_every_choice(root, facts):
+    for mistake in _with_every_choice(root, facts, numbers_known):
         found.setdefault(mistake)
     yield from found
 
 
-def _with_every_choice(root: dict[str, Json], facts: Facts) -> Iterator[Mistake]:
+def _with_every_choice(
+    root: dict[str, Json], facts: Facts, numbers_known: bool
+) -> Iterator[Mistake]:
     for key in ("table", "cautions", "complications", "never", "repeats"):
         references = references_in(root.get(key))
         for choices in choices_for(root.get(key), facts):
@@ -66,33 +72,29 @@ def _with_every_choice(root: dict[str, Json], facts: Facts) -> Iterator[Mistake]
     for position, step in enumerate(steps):
         named: dict[Path, tuple[str, ...]] = {}
         for choices in choices_for(step, facts):
-            yield from _of_step(root, ("steps", position), step, choices, facts, named)
-    for position, repeat in enumerate(listed(root.get("repeats"))):
+            fields = written_fields(step, choices) or {}
+            for path, value in fields.values():
+                if path not in named:
+                    named[path] = references_in(value)
+                yield from _missing_facts(root, named[path], choices)
+                if numbers_known:
+                    yield from _numbers(root, ("steps", position, *path), value, choices, facts)
+    for position, repeat in enumerate(listed(root.get("repeats")) if numbers_known else ()):
         for choices in choices_for(repeat, facts):
             yield from _limit(root, ("repeats", position), mapping(repeat), choices, facts)
     yield from _cycles(Standing(steps), facts)
 
 
-def _of_step(
-    root: dict[str, Json],
-    at: Path,
-    step: Json,
-    choices: Choices,
-    facts: Facts,
-    named: dict[Path, tuple[str, ...]],
+def _numbers(
+    root: dict[str, Json], here: Path, value: Json, choices: Choices, facts: Facts
 ) -> Iterator[Mistake]:
-    """The mistakes of a step with these choices; `named` keeps the references of each field."""
-    for path, value in (written_fields(step, choices) or {}).values():
-        if path not in named:
-            named[path] = references_in(value)
-        yield from _missing_facts(root, named[path], choices)
-        here: Path = (*at, *path)
-        if path[-1] == "readings":
-            yield from _ranges(root, here, value, choices, facts)
-        if path[-1] in ("count", "pace"):
-            yield from _range(root, here, mapping(value), choices, facts)
-        if path[-1] in ("clock", "count", "pace", "since"):
-            yield from _limit(root, here, mapping(value), choices, facts)
+    """What is wrong with the numbers of a step's field with these choices."""
+    if here[-1] == "readings":
+        yield from _ranges(root, here, value, choices, facts)
+    if here[-1] in ("count", "pace"):
+        yield from _range(root, here, mapping(value), choices, facts)
+    if here[-1] in ("clock", "count", "pace", "since"):
+        yield from _limit(root, here, mapping(value), choices, facts)
 
 
 def _missing_facts(

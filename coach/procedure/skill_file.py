@@ -29,6 +29,7 @@ from coach.procedure.resolve import (
 from coach.procedure.scenario import Scenario
 from coach.procedure.wording import did_you_mean
 from coach.procedure.yaml_tree import Json
+from coach.trade.cylinders import NO_CYLINDERS, Cylinders
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -39,7 +40,9 @@ class SkillFile:
     published name. `file` is the name it was read under. `written` is the checked content of the
     file. `in_force` names the local program by whose rules it is practised, if there is one,
     `scenario` is the one that is played with it, `hides` whether it stands in place of a skill
-    that comes with the program. Two files are equal only if they are the same object.
+    that comes with the program. `cylinders` are those that may be in use; an attempt that is judged
+    again has none, for it keeps what it was begun with. Two files are equal only if they are the
+    same object.
     """
 
     id: str
@@ -56,6 +59,7 @@ class SkillFile:
     in_force: InForce | None = None
     scenario: Scenario | None = None
     hides: bool = False
+    cylinders: Cylinders = field(default=NO_CYLINDERS, repr=False)
 
     @property
     def act_ids(self) -> tuple[str, ...]:

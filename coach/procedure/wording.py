@@ -29,7 +29,15 @@ _NAMED_BY = {
     "variants": ("variant", ""),
     "turns": ("turn", ""),
 }
-_KEYED = {"settings": "setting", "options": "option", "facts": "fact", "differs": "differing value"}
+_KEYED = {
+    "settings": "setting",
+    "options": "option",
+    "facts": "fact",
+    "differs": "differing value",
+    "cylinders": "region",
+}
+_LETTER_AT = ("cylinders", 2)
+"""Where in a path the letter of a cylinder stands, behind its region."""
 
 
 def nearest(name: str, known: Iterable[str]) -> str | None:
@@ -71,9 +79,10 @@ def place(root: Json, path: Path) -> str:
     names: list[str] = []
     value = root
     parent: str | int | None = None if isinstance(root, dict) else "dialogues"
-    for key in path:
+    for at, key in enumerate(path):
         value = _child(value, key)
-        words = _name(parent, key, value)
+        letter = (path[0], at) == _LETTER_AT
+        words = f"cylinder '{key}'" if letter else _name(parent, key, value)
         if words:
             names.append(words)
         parent = key

@@ -16,6 +16,9 @@ from coach.report.attempt import Verdict, Way
 WATCHED_SHOWN = 5
 """Drills with a student that are shown: the newest."""
 
+_ID_DIGITS = 8
+"""Digits of an attempt's id that are shown, as a report's name has them."""
+
 LAST_SHOWN = 3
 """Results of a skill that are shown: the newest."""
 
@@ -74,6 +77,8 @@ class LearnerPage:
         ]
         for skill, each in self.known.items():
             lines += ["", *_skill_lines(skill, each)]
+        if any(attempt.attempt for each in self.known.values() for attempt in _last(each)):
+            lines += ["", "In brackets: what coach report and coach judge know an attempt by."]
         for certificate, needs in self.certificates:
             lines += ["", *certificate_lines(certificate, needs, self.known, self.now)]
         if self.watched:
@@ -176,7 +181,8 @@ def _result_words(attempt: Practised, now: datetime) -> str:
     hints = {0: "", 1: ", 1 hint"}.get(attempt.hints, f", {attempt.hints} hints")
     way = "led" if attempt.way is Way.LED else attempt.way.value
     came_to = f"{_VERDICTS[attempt.verdict]} ({round(100 * attempt.share)} %{hints})"
-    return f"{day_words(day)} {way} {came_to}"
+    known_by = f" [{attempt.attempt[:_ID_DIGITS]}]" if attempt.attempt else ""
+    return f"{day_words(day)} {way} {came_to}{known_by}"
 
 
 def _last(each: Outlook) -> tuple[Practised, ...]:
@@ -198,6 +204,7 @@ def _skill_fields(skill: str, each: Outlook) -> Fields:
 
 def _attempt_fields(attempt: Practised) -> Fields:
     return {
+        "attempt": attempt.attempt or None,
         "started": attempt.when.isoformat(),
         "way": attempt.way.value,
         "verdict": attempt.verdict.value,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
 from coach.rehearsal.instants import instant_of
@@ -15,7 +15,8 @@ class Practised:
     """A skill was practised: `when` (with its time zone) in which way, and what came of it.
 
     `share` is the points of all that could be had, 0 to 1, `hints` how often the coach helped,
-    `seconds` how long it took. ValueError for a time without its zone: such times have no order.
+    `seconds` how long it took. `attempt` is its lasting id, for people alone ("": not known): no
+    plan depends on it. ValueError for a time without its zone: such times have no order.
     """
 
     skill: str
@@ -25,6 +26,7 @@ class Practised:
     share: float
     hints: int
     seconds: float = 0.0
+    attempt: str = field(default="", compare=False)
 
     def __post_init__(self) -> None:
         if self.when.utcoffset() is None:
@@ -51,6 +53,7 @@ def practised_from(result: Result) -> Practised:
         result.share,
         result.hints,
         result.seconds,
+        result.attempt,
     )
 
 

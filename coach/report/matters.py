@@ -62,7 +62,10 @@ def what_was_good(result: Result) -> str:
     if not result.steps or not done:
         return ""
     all_of = "All" if done == len(result.steps) else f"{done} of"
-    parts = [f"{all_of} {counted(len(result.steps), 'step')} done in time and order"]
+    # What was done without what safety asks for first is marked done all the same: no praise.
+    unsafe = any(not failure.corrected for failure in result.failures)
+    how = "done" if unsafe else "done in time and order"
+    parts = [f"{all_of} {counted(len(result.steps), 'step')} {how}"]
     safe = [step for step in result.steps if step.safety]
     if safe and all(step.mark is Mark.DONE for step in safe) and not result.failures:
         parts.append("every safety step among them")

@@ -58,7 +58,20 @@ def judge(
         return Verdict(Decision.ACT, meaning, "a filler, which needs no reply")
     if meaning.kind is Kind.NONE:
         return unclear(meaning, hypothesis.confidence, moment, limits, meant)
-    return by_sureness(meaning, hypothesis, moment, limits, meant)
+    verdict = by_sureness(meaning, hypothesis, moment, limits, meant)
+    if verdict.decision is Decision.IGNORE and meaning.steps:
+        return _told_again(verdict, meaning, own_voice)
+    return verdict
+
+
+def _told_again(verdict: Verdict, meaning: Meaning, own_voice: OwnVoice) -> Verdict:
+    """Who tells a step again that was let pass, because it was not heard surely, is asked about it:
+    people who talk to each other seldom tell the same step twice in a row."""
+    told = _told(meaning)
+    if not own_voice.told_already(told):
+        return replace(verdict, told=told)
+    reason = f"{verdict.reason}; but it was told before"
+    return Verdict(Decision.ASK_AGAIN, verdict.meaning, reason)
 
 
 def _as_sure_as_its_meaning(meaning: Meaning, hypothesis: Hypothesis) -> Hypothesis:
@@ -102,7 +115,7 @@ def voice_after(own_voice: OwnVoice, hypothesis: Hypothesis, verdict: Verdict) -
         return own_voice
     unheeded = verdict.decision in {Decision.IGNORE, Decision.ASK_AGAIN}
     own_voice = own_voice.after_any(unheeded)
-    if verdict.neighbour:
+    if verdict.neighbour or verdict.told:
         return own_voice.passed_over(verdict.told)
     behind = own_voice.behind_db(hypothesis)
     counts = verdict.decision in {Decision.ACT, Decision.READ_BACK} and not verdict.meaning.idle

@@ -17,7 +17,8 @@ common practice, no source). Before one has counted, nobody is taken for a neigh
 
 REMEMBERED_PASSED = 4
 """Who tells a number or a step again within so many turns let pass is the learner, turned away from
-the microphone. Nothing else brings a faint voice in: a neighbour who goes on talking must not."""
+the microphone or badly heard. Nothing else brings a faint voice in: a neighbour who goes on talking
+must not."""
 
 TOLD_BEFORE, TOLD_BEFORE_AMONG_TALK = 1, 2
 """How often it must have been told: where others practise, a coach and a learner tell each step."""
@@ -37,9 +38,9 @@ LEAST_SHARE = 0.1
 class OwnVoice:
     """Levels (dBFS, without the noise) of the learner's last turns that counted, oldest first.
 
-    `let_pass` are the last turns since then that were taken for a neighbour's: what each told, ""
-    for nothing that can be told again. `unheeded` tells of the last turns of anybody whether they
-    were let pass or asked about.
+    `let_pass` are the last turns since then that were taken for a neighbour's or told a step too
+    unsurely: what each told, "" for nothing that can be told again. `unheeded` tells of the last
+    turns of anybody whether they were let pass or asked about.
     """
 
     levels_dbfs: tuple[float, ...] = ()
@@ -80,7 +81,7 @@ class OwnVoice:
         )
 
     def passed_over(self, told: str = "") -> OwnVoice:
-        """After a turn that was taken for a neighbour's."""
+        """After a turn that was let pass."""
         return replace(self, let_pass=(*self.let_pass, told)[-REMEMBERED_PASSED:])
 
 

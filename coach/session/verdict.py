@@ -25,7 +25,8 @@ class Decision(StrEnum):
 class Verdict:
     """What is to be done, the meaning as far as it counts, and why.
 
-    `neighbour`: it was too faint to be the learner's; `told` is what it would have come to.
+    `neighbour`: it was too faint to be the learner's. `told` is what a turn that is let pass would
+    have come to, "" where nothing that can be told again.
     """
 
     decision: Decision

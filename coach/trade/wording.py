@@ -80,6 +80,10 @@ _UNIT_WORDS: dict[Unit, tuple[str, str]] = {
     Unit.NEWTONS: ("newton", "newtons"),
     Unit.KILOGRAMS_FORCE: ("kilogram of pull", "kilograms of pull"),
     Unit.PERCENT_OF_WEIGHT: ("percent of the weight", "percent of the weight"),
+    Unit.DEGREES_CELSIUS: ("degree Celsius", "degrees Celsius"),
+    Unit.DEGREES_FAHRENHEIT: ("degree Fahrenheit", "degrees Fahrenheit"),
+    Unit.KILOGRAMS: ("kilogram", "kilograms"),
+    Unit.POUNDS: ("pound", "pounds"),
 }
 
 

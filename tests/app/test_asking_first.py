@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fakes import FakeEar, FakeVoice
+from known_cylinders import known_cylinders
 
 from coach.app.first_questions import ask
 from coach.app.senses import LEAST_SURE
@@ -21,7 +22,9 @@ def heard(text: str, sure: float) -> TextHeard:
 
 def asked_for_the_unit(*events: TextHeard | str | float) -> tuple[dict[str, str], list[str]]:
     """The answers that stand after these events, and what the coach said."""
-    needs = needs_of(load_skill("oxygen-cylinder").chosen({}), (REGION, CYLINDER))
+    needs = needs_of(
+        load_skill("oxygen-cylinder").chosen({}), (REGION, CYLINDER), known_cylinders()
+    )
     assert needs.names == (UNIT,)
     voice = FakeVoice()
     interview, _ = ask(needs, 12.0, FakeEar(*events), voice, JsonObserver())

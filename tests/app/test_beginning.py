@@ -84,6 +84,15 @@ def test_a_reserve_is_spoken_in_the_unit_it_was_given_in() -> None:
     assert "keeping fourteen bar in reserve" in oxygen_line(turn)
 
 
+def test_a_reserve_that_a_table_has_in_psi_is_spoken_as_a_gauge_in_bar_shows_it() -> None:
+    # 435 psi are 29.99 bar (NIST SP 811, appendix B.8).
+    settings = Settings(reserve=WrittenPressure(435.0, Unit.PSI), pressure_unit=Unit.BAR)
+    state = opening(bench_skill(), first_event(bench_skill(), settings, {}, ()))
+    assert state.account is not None
+    account = state.account.with_pressure(0.0, Pressure(1700.0)).with_flow(0.0, Flow(10.0))
+    assert "keeping thirty bar in reserve" in oxygen_line(Turn(replace(state, account=account)))
+
+
 def test_what_was_asked_is_a_quantity_or_a_yes_or_no() -> None:
     assert expectation_from(None) is None
     assert expectation_from("yes-no") == YES_NO

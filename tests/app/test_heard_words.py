@@ -156,6 +156,23 @@ def test_steps_of_which_one_comes_after_the_other_may_share_words(told: Told) ->
     assert told("keys: [lean/leaned back]}", after) == []
 
 
+def test_a_phrase_shared_with_the_step_before_would_count_for_both(told: Told) -> None:
+    lean = SKILL[SKILL.index("  - id: lean") : SKILL.index("complications:")]
+    shared = f"{lean.rstrip()}\n    after: [{{step: sit, because: it is so}}]\n".replace(
+        "leaning on the back rest", "seated now"
+    )
+    (said,) = told(lean, shared)
+    assert said.startswith(
+        "39: item 1 of 'phrases' of 'heard-as' of step 'lean', \"seated now\", is"
+    )
+    assert "a phrase of step 'sit' too" in said and "said twice" in said
+    between = (
+        "  - id: doze\n    name: the nap\n    say: Doze off.\n    why: It is late.\n"
+        "    how: Close your eyes.\n    heard-as: {phrases: [dozing off]}\n"
+    )
+    assert told(lean, f"{between}{shared}") == []
+
+
 def test_what_a_complication_brings_comes_after_what_brings_the_complication(told: Told) -> None:
     brought = "keys: [lean back, down sitting]}\n    complication: creak"
     assert told("keys: [lean/leaned back]}", brought) == []

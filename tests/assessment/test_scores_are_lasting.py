@@ -39,6 +39,10 @@ from coach.session.journal_lines import JournalOpened, Record, encode
 LASTING = Path(__file__).parents[1] / "data" / "lasting"
 JOURNAL = LASTING / "attempt.journal.jsonl"
 RESULT = LASTING / "result.json"
+BEFORE = LASTING / "before_own_quantities"
+"""Journals of the program that heard burned areas as saturations, and temperatures and weights not
+as numbers at all; they cannot be made anew."""
+
 NAME = "suction with the tip in too early, taken out and put in again"
 
 ATTEMPTS = written_attempts()
@@ -84,6 +88,12 @@ def test_the_same_journal_gives_the_same_bytes(written: Written) -> None:
 def test_a_kept_attempt_is_scored_to_the_bytes_kept_beside_it() -> None:
     """Years later, by whatever the skill and the rule have become since."""
     assert scored_from(JOURNAL.read_bytes(), LASTING) == RESULT.read_bytes()
+
+
+@pytest.mark.parametrize("journal", sorted(BEFORE.glob("*.jsonl")), ids=lambda path: path.name)
+def test_what_was_heard_as_another_quantity_scores_as_it_did(journal: Path) -> None:
+    result = journal.with_name(journal.name.replace("journal.jsonl", "result.json"))
+    assert scored_from(journal.read_bytes(), BEFORE) == result.read_bytes()
 
 
 def test_the_skill_is_kept_under_its_own_hash() -> None:

@@ -16,7 +16,7 @@ import re
 import sys
 from collections.abc import Iterator, Sequence
 from copy import deepcopy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from coach.app.beginning import drawn
@@ -155,7 +155,10 @@ def changes_of(skill_file: SkillFile, kind: str, most: int | None = None) -> Ite
     else:
         make = {"step out": _steps_out, "order turned": _turned, "negation dropped": _dropped}[kind]
         made = [
-            (where, skill_file_from(written, skill_file.file))
+            (
+                where,
+                replace(skill_file_from(written, skill_file.file), cylinders=skill_file.cylinders),
+            )
             for where, written in make(deepcopy(dict(skill_file.written)))
         ]
     if most is not None and len(made) > most:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -345,6 +346,43 @@ def test_more_is_asked_about(
     assert message in refusal(capsys, *arguments)
 
 
+M10 = ["--cylinder", "M", "--flow", "10", "--pressure", "2000 psi"]
+
+
+def test_a_local_program_s_cylinder_and_reserve_count_and_are_told(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    # 3,450 liters by the label: 1.56 liters per psi as courses print; 300 psi kept: 265.2 minutes.
+    by_program = answer(capsys, *M10, "--program", "riverside")
+    assert by_program["whole_minutes"] == 265
+    assert (by_program["factor_l_per_psi"], by_program["reserve_psi"]) == (1.56, 300)
+    assert by_program["program"].startswith("Riverside evening course, of September 1, 2026")
+    plain = answer(capsys, *M10)
+    assert (plain["factor_l_per_psi"], plain["reserve_psi"]) == (1.36, 200)
+    assert "program" not in plain
+    out = run(capsys, *M10, "--program", "riverside")
+    assert "Rules      Riverside evening course, of September 1, 2026" in out
+    assert "It promises more time than what is published: The county owns none" in out
+    assert "Rules      Riverside" in run(
+        capsys, *M10[:2], *M10[4:], "--run", "10 for 5", "--program", "riverside"
+    )
+
+
+def test_a_size_of_a_local_program_alone(capsys: pytest.CaptureFixture[str]) -> None:
+    own = ["--cylinder", "PD", "--region", "uk", "--flow", "10", "--pressure", "200 bar"]
+    assert answer(capsys, *own, "--program", "northharbor", "--reserve", "0")["whole_minutes"] == 29
+    assert 'no UK cylinder "PD"' in refusal(capsys, *own)
+
+
+def test_the_reserve_of_the_settings_is_kept(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COACH_RESERVE", "500 psi")
+    assert answer(capsys, *M10)["reserve_psi"] == 500
+    assert answer(capsys, *M10, "--program", "riverside")["reserve_psi"] == 500
+    assert answer(capsys, *M10, "--reserve", "0")["reserve_psi"] == 0
+
+
 def test_an_unknown_region_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["oxygen", *D15, "--region", "mars"]) == 1
     assert "anz" in capsys.readouterr().err
@@ -363,3 +401,45 @@ def test_no_audio_library_is_imported() -> None:
     )
     finished = subprocess.run([sys.executable, "-c", script], check=False, capture_output=True)
     assert finished.returncode == 0
+
+
+def test_the_local_program_says_what_is_kept_back(capsys: pytest.CaptureFixture[str]) -> None:
+    # (1700 - 435) psi x 0.16 L/psi / 15 L/min are 13.49 min; without the program 16.
+    gauge = [*D15, "--pressure", "1700 psi", "--program", "northharbor"]
+    data = answer(capsys, *gauge)
+    assert (data["reserve_psi"], data["whole_minutes"]) == (435, 13)
+    assert data["program"].startswith("North Harbor ambulance school, of March 15, 2026")
+    assert "Rules      North Harbor ambulance school" in run(capsys, *gauge)
+    own = answer(capsys, *gauge, "--reserve", "200")
+    assert (own["reserve_psi"], own["program"]) == (200, data["program"])
+    runs = answer(capsys, *("--cylinder", "D", "--run", "15 for 5", "--program", "northharbor"))
+    assert (runs["reserve_psi"], runs["program"]) == (435, data["program"])
+
+
+def test_a_reserve_less_safe_than_published_tells_its_reason(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    rules = tmp_path / "short.local.yaml"
+    rules.write_text(
+        'program: Short course\ndate: "2026-01-02"\napproved-by: nobody\nfacts:\n'
+        "  cylinder-reserve: {value: 100, unit: psi, because: so, weakens: No patient is near.}\n",
+        encoding="utf-8",
+    )
+    out = run(capsys, *D15, "--pressure", "1700 psi", "--program", str(rules))
+    assert "Less safe than published: No patient is near." in out
+
+
+def test_reserve_and_region_of_the_settings_count(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COACH_RESERVE", "30 bar")
+    monkeypatch.setenv("COACH_REGION", "uk")
+    monkeypatch.setenv("COACH_PROGRAM", "northharbor")
+    data = answer(capsys, "--cylinder", "E", "--flow", "10", "--pressure", "100 bar")
+    assert data["region"] == "uk"
+    assert data["reserve_psi"] == pytest.approx(435.11, abs=0.01)
+    assert "keeping thirty bar in reserve" in data["spoken"]
+    us = answer(capsys, "--cylinder", "E", "--region", "us", "--flow", "10", "--minutes", "5")
+    assert us["region"] == "us"
+    assert main(["oxygen", *D15, "--pressure", "1700 psi", "--program", "nowhere"]) == 1
+    assert "nowhere" in capsys.readouterr().err

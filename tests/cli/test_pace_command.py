@@ -54,3 +54,25 @@ def test_it_can_be_kept_as_a_recording(tmp_path: Path, capsys: pytest.CaptureFix
 def test_bad_input_is_told(words: list[str], told: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["pace", *words]) == 1
     assert told in capsys.readouterr().err
+
+
+def test_the_local_program_says_how_fast(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rules = tmp_path / "slow.local.yaml"
+    rules.write_text(
+        'program: Slow course\ndate: "2026-01-02"\napproved-by: nobody\nfacts:\n'
+        "  breath-interval-adult: {value: 8, unit: s, because: so, weakens: No patient is near.}\n",
+        encoding="utf-8",
+    )
+    paces = (["ventilations"], ["ventilations", "--age", "infant"], ["compressions"])
+    said = []
+    for pace in paces:
+        monkeypatch.setattr("sys.stdin", io.StringIO("stop\n"))
+        assert main(["pace", *pace, "--typed", "--program", str(rules)]) == 0
+        said.append(capsys.readouterr().out)
+    own, infant, compressions = said
+    assert own.startswith("A breath every eight seconds. By the rules of Slow course, of January 2")
+    assert "Weaker than published" in own
+    assert "No patient is near. Practice only, never patient care" in own
+    assert "rules of" not in infant + compressions

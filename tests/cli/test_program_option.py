@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -177,6 +178,43 @@ def test_a_lower_reserve_is_said_where_a_cylinder_s_pressure_is_read(tmp_path: P
     assert other.weaker == ()
 
 
+def test_a_cylinder_that_promises_more_is_said_aloud(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lines = practised(monkeypatch, capsys, "oxygen-delivery", "--program", "riverside")
+    said = [line["text"] for line in lines if line["type"] == "said"]
+    assert (
+        "Weaker than published: U S cylinder M, factor 1.56 instead of 1.36. The reason that your "
+        "program gives: The county owns none of the smaller ones."
+    ) in said
+    assert main(["skills", "--rules", "--program", "riverside"]) == 0
+    told = capsys.readouterr().out
+    assert "\nUS cylinder M: 3,450 L at 2,200 psi, factor 1.56 instead of 3,000 L at" in told
+    assert "\nUS cylinder D: 350 L at 2,200 psi, factor 0.16\n    because: The lower one" in told
+
+
+def test_a_cylinder_of_a_program_can_be_practised_with_and_set(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    options = ["--region", "uk", "--cylinder", "PD"]
+    practised(monkeypatch, capsys, "oxygen-delivery", *options, "--program", "northharbor")
+    assert main(["practice", "oxygen-delivery", "--typed", *options]) == 1
+    assert '--cylinder: There is no UK cylinder "PD"' in capsys.readouterr().err
+    Path("config.yaml").touch()
+    monkeypatch.setenv("COACH_CONFIG", "config.yaml")
+    monkeypatch.setenv("COACH_REGION", "uk")
+    assert main(["settings", "set", "cylinder", "PD"]) == 1
+    assert '--cylinder: There is no UK cylinder "PD"' in capsys.readouterr().err
+    monkeypatch.setenv("COACH_PROGRAM", "northharbor")
+    assert main(["settings", "set", "cylinder", "PD"]) == 0
+    monkeypatch.delenv("COACH_PROGRAM")
+    capsys.readouterr()
+    assert main(["settings"]) == 0
+    captured = capsys.readouterr()
+    assert 'There is no UK cylinder "PD"' in captured.err
+    assert "cylinder" in captured.out
+
+
 def test_a_session_is_not_gone_on_with_by_other_rules() -> None:
     program = load_local_program(local_program_path("riverside"))
     begun = SessionStarted(0.0, "suction", program="Riverside evening course, 2026-09-01")
@@ -193,7 +231,8 @@ def test_the_guide_and_the_picture_name_the_rules() -> None:
     assert main(["sheet", "suction", "--program", "riverside", "--to", "page.html"]) == 0
     assert f"Rules in force: {RIVERSIDE}" in Path("page.html").read_text("utf-8")
     assert main(["walk", "suction", "--program", "riverside"]) == 0
-    assert f"rules of {RIVERSIDE}" in Path("suction.svg").read_text("utf-8")
+    texts = re.findall(r"<text[^>]*>([^<]*)</text>", Path("suction.svg").read_text("utf-8"))
+    assert f"rules of {RIVERSIDE}" in " ".join(texts)
 
 
 @pytest.mark.parametrize(

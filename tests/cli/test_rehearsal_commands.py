@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 from collections.abc import Callable, Sequence
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -134,10 +135,15 @@ def test_a_learners_page_has_results_chance_next_date_and_time(
     assert "cpr: not yet; 10 minutes practised." in out
     assert "suction: fading; 30 minutes practised." in out
     assert "Next: due now." in out and "Next: 27 November 2026." in out
+    told = re.sub(r" \[[^]]{8}\]", "", out)
     assert (
         "  Last: 15 October 2026 assessed ready (92 %); 3 September 2026 recall ready (92 %); "
         "1 September 2026 led ready (92 %)."
-    ) in out
+    ) in told
+    page = json.loads(run(capsys, "learner", "--json"))
+    (suction,) = (each for each in page["skills"] if each["skill"] == "suction")
+    assert f"assessed ready (92 %) [{suction['last'][0]['attempt'][:8]}]; 3 September" in out
+    assert "coach report and coach judge know an attempt by" in out
     assert "never for patient care" in out
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -33,7 +34,17 @@ def test_every_skill_is_drawn_with_all_its_steps(skill: str) -> None:
     for number, step in enumerate(steps, 1):
         assert f"{number}. {step.name}" in written
     assert "never for patient care" in written
+    announced = {each.id: each.announce for each in skill_file.complications}
+    for number, step in enumerate(steps, 1):
+        if step.complication:  # on paper nobody can rest a pointer on the box
+            assert re.search(rf"\b{number}\b[ and0-9]* only if: ", written)
+            assert announced[step.complication] in written
     width, height = float(root.attrib["width"]), float(root.attrib["height"])
+    for text in root.iter(f"{SVG}text"):
+        if "text-anchor" not in text.attrib:
+            # From memory: Helvetica's letters are half as wide as high, on the average.
+            wide = len(text.text or "") * float(text.attrib["font-size"]) / 2
+            assert float(text.attrib["x"]) + wide <= width, text.text
     lying = "landscape" if width > height else "portrait"
     paper = "".join(style.text or "" for style in root.iter(f"{SVG}style"))
     assert f"size: {lying}" in paper and "width: 100%" in paper  # a printed page holds it whole

@@ -52,6 +52,68 @@ def test_a_quiet_coach_holds_it_against_the_parts(words: tuple[str, ...], in_ran
     assert "area" in played.done
 
 
+FIRST = """steps:
+  - id: look
+    name: the look around
+    say: Look around.
+    why: It may burn still.
+    how: All around.
+    heard-as: {phrases: [i look around], keys: [look around]}
+"""
+
+OXIMETER = """
+  - id: oximeter
+    name: the saturation
+    say: Read the oximeter.
+    why: Smoke takes oxygen away.
+    how: Clip it on.
+    heard-as: {phrases: [the clip is on], keys: [clip on]}
+    readings:
+      - name: saturation
+        quantity: saturation
+        unit: "%"
+        low: "{no-fact.50}"
+        high: "{no-fact.100}"
+        ask: What does it show?
+        sources: [common]
+"""
+
+
+def both(*words: str, way: Way = Way.ASSESSED) -> Run:
+    return run_with_step(FIRST + BURNED.removeprefix("steps:\n") + OXIMETER, *words, way=way)
+
+
+@pytest.mark.parametrize("way", [Way.RECALL, Way.ASSESSED])
+def test_a_saturation_is_no_burned_area(way: Way) -> None:
+    played = run("partial thickness", "his sats are ninety four percent", way=way)
+    assert played.state.readings == ()
+    assert "area" not in played.done
+
+
+def test_each_percentage_finds_its_own_step() -> None:
+    played = both("sats are ninety four percent, clip is on", "nine percent of the body is burned")
+    found = {standing.name: standing.values for standing in played.state.readings}
+    assert found == {"saturation": (94.0,), "area": (9.0,)}
+
+
+@pytest.mark.parametrize(
+    ("answer", "quantity", "value"),
+    [
+        ("percent burned", Quantity.BURNED_AREA, 60.0),
+        ("the saturation", Quantity.SATURATION, 60.0),
+    ],
+)
+def test_a_percentage_that_may_be_either_is_asked_about(
+    answer: str, quantity: Quantity, value: float
+) -> None:
+    # the look around is due, so that neither is asked for
+    played = both("sixty percent", answer, "yes", way=Way.LED)
+    assert "sixty percent saturation, or sixty percent burned?" in played.reply_to(1).lower()
+    assert [(r.quantity, r.values) for r in played.state.readings] == [(quantity, (value,))]
+    quietly = both("I look around, sixty percent")
+    assert quietly.state.readings == ()
+
+
 def test_taken_back_the_parts_are_forgotten() -> None:
     told = ("partial thickness, the whole arm", "nine percent", "yes")
     played = run(*told, "I didn't do that", way=Way.LED)

@@ -55,6 +55,21 @@ def test_saying_it_again_does_not_begin_anew() -> None:
     assert said(effects)[0].startswith("Out after three seconds.")
 
 
+def test_a_yes_ends_what_was_asked_about_while_it_was_timed() -> None:
+    """The word for its end was not heard surely: the learner must not be stuck in the count."""
+    asked, effects = advance(counting(), Heard(5.0, Meaning("mumbling", likely=("suction",))))
+    assert said(effects) == ["Is this done: the suction?"]
+    state, effects = advance(asked, Heard(6.5, Meaning("yes", Kind.ANSWER, answer="yes")))
+    assert said(effects)[0].startswith("Out after four seconds.")
+    assert (state.clock, set(state.done)) == (None, {"suction"})
+
+
+def test_a_plain_done_while_it_is_timed_asks_for_the_word_at_the_end_alone() -> None:
+    done = Meaning("that's done", Kind.ANSWER, answer="yes", done_said=True)
+    _, effects = advance(counting(), Heard(5.0, done))
+    assert said(effects)[0] == 'Say "out" when you are out.'
+
+
 def test_one_second_is_one_second() -> None:
     state, effects = advance(counting(), Heard(3.0, ENDS))
     assert said(effects)[0].startswith("Out after one second.")

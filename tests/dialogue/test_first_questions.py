@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from known_cylinders import known_cylinders
 
 from coach.dialogue.first_questions import (
     CYLINDER,
     REGION,
     UNIT,
-    USUAL_LETTERS,
     Interview,
     Outcome,
     begin,
@@ -22,7 +22,7 @@ from coach.dialogue.first_questions import (
 from coach.edges.skill_files import load_skill
 from coach.edges.skill_folders import skill_ids
 from coach.procedure.spoken_length import spoken_words
-from coach.trade.cylinders import CYLINDERS, Region
+from coach.trade.cylinders import Region
 
 LANDMARK = "oral-airway.landmark"
 ALL = (REGION, UNIT, CYLINDER)
@@ -30,7 +30,7 @@ ALL = (REGION, UNIT, CYLINDER)
 
 def oxygen(*decided: str) -> Interview:
     """The questions before the first practice with an oxygen cylinder."""
-    return begin(needs_of(load_skill("oxygen-cylinder").chosen({}), decided))[0]
+    return begin(needs_of(load_skill("oxygen-cylinder").chosen({}), decided, known_cylinders()))[0]
 
 
 def talked(interview: Interview, *words: str, typed: bool = True) -> tuple[Interview, list[str]]:
@@ -56,7 +56,7 @@ def talked(interview: Interview, *words: str, typed: bool = True) -> tuple[Inter
     ],
 )
 def test_only_what_the_skill_needs_is_asked(skill: str, asked: tuple[str, ...]) -> None:
-    needs = needs_of(load_skill(skill).chosen({}), ())
+    needs = needs_of(load_skill(skill).chosen({}), (), known_cylinders())
     assert needs.names == asked
     assert bool(begin(needs)[1]) is bool(asked)
 
@@ -87,9 +87,9 @@ def test_the_default_cylinder_errs_on_the_short_side(region: Region) -> None:
     """Of those that are named it gives the fewest minutes for a gauge: the lowest factor."""
     interview, _ = talked(oxygen(), {"us": "states", "uk": "britain", "anz": "australia"}[region])
     interview, _ = talked(interview, "psi", "I don't know")
-    taken = CYLINDERS[region][interview.assumed[CYLINDER]]
+    taken = known_cylinders().find(interview.assumed[CYLINDER], region)
     assert taken.litres_per_psi == min(
-        CYLINDERS[region][letter].litres_per_psi for letter in USUAL_LETTERS[region]
+        cylinder.litres_per_psi for cylinder in known_cylinders().usual(region)
     )
 
 
@@ -162,7 +162,7 @@ def test_silence_is_asked_once_and_then_the_practice_begins() -> None:
 @pytest.mark.parametrize("skill", skill_ids())
 def test_a_question_is_one_sentence_and_names_options_that_are_understood(skill: str) -> None:
     """Each option of a skill's setting by its own name, and by how the coach says it."""
-    needs = needs_of(load_skill(skill).chosen({}), ALL)
+    needs = needs_of(load_skill(skill).chosen({}), ALL, known_cylinders())
     for name, setting in needs.settings.items():
         interview = begin(needs)[0]
         question = interview.question
@@ -194,7 +194,7 @@ def test_a_question_is_one_sentence_and_names_options_that_are_understood(skill:
     ],
 )
 def test_own_words_for_a_landmark(skill: str, words: str, option: str | None) -> None:
-    interview = begin(needs_of(load_skill(skill).chosen({}), ()))[0]
+    interview = begin(needs_of(load_skill(skill).chosen({}), (), known_cylinders()))[0]
     answers = talked(interview, words)[0].answers
     assert list(answers.values()) == ([option] if option else [])
 
@@ -218,7 +218,7 @@ def test_whatever_is_said_the_questions_end_and_their_answers_fit(
         assert line or outcome in {Outcome.OVER, Outcome.HAND_ON}
     settled = {**interview.assumed, **interview.answers}
     if CYLINDER in settled:
-        assert settled[CYLINDER] in CYLINDERS[Region(settled[REGION])]
+        assert settled[CYLINDER] in known_cylinders().letters(Region(settled[REGION]))
     for _ in range(20):
         interview, _, outcome = heard(interview, "nonsense")
     assert interview.question is None

@@ -71,6 +71,13 @@ def test_minutes_are_told_once_both_numbers_stand() -> None:
     assert run.events("oxygen") == [{"minutes": 24, "flow": 10.0}]
 
 
+def test_the_reserve_is_told_in_the_unit_of_the_gauge_as_a_gauge_shows_it() -> None:
+    # 200 psi are 13.79 bar (NIST SP 811, appendix B.8), and no gauge has hundredths.
+    in_bar = Run(*MOUNTED, "one hundred fifteen bar", "yes", "ten liters a minute", "yes")
+    assert "keeping thirteen point eight bar in reserve" in last(in_bar)
+    assert "keeping two hundred P S I in reserve" in last(Run(*FLOWS))
+
+
 def test_both_numbers_in_one_breath_are_told_of_once() -> None:
     run = Run(*MOUNTED, "1700 psi and ten liters a minute", "yes")
     assert last(run).count("minutes of oxygen") == 1

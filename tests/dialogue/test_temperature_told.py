@@ -7,12 +7,16 @@ import pytest
 from bench_session import Run
 from bench_skill import TEXT, bench_skill
 
-from coach.dialogue.temperature import temperature_told
+from coach.core.meaning import Doubt
+from coach.core.units import Quantity, Unit
+from coach.language.readings import find_readings
 from coach.report.attempt import Way
-from coach.trade.temperature import Degree
 
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 SKILL = TEXT.replace("    how: Turn the knob", "    thermometer: true\n    how: Turn the knob", 1)
+
+
+C, F = Unit.DEGREES_CELSIUS, Unit.DEGREES_FAHRENHEIT
 
 
 def run(*words: str, way: Way = Way.LED, text: str = SKILL) -> Run:
@@ -23,9 +27,9 @@ def run(*words: str, way: Way = Way.LED, text: str = SKILL) -> Run:
     ("said", "told"),
     [
         ("her temperature is thirty eight point five", (38.5, None)),
-        ("temp is one hundred point four fahrenheit", (100.4, Degree.FAHRENHEIT)),
-        ("thirty seven degrees celsius", (37.0, Degree.CELSIUS)),
-        ("it shows 38.5 c", (38.5, Degree.CELSIUS)),
+        ("temp is one hundred point four fahrenheit", (100.4, F)),
+        ("thirty seven degrees celsius", (37.0, C)),
+        ("it shows 38.5 c", (38.5, C)),
         ("the flow is fifteen", None),
         ("if the temperature is under thirty five", None),
         ("the temperature is not thirty eight", None),
@@ -33,8 +37,26 @@ def run(*words: str, way: Way = Way.LED, text: str = SKILL) -> Run:
         ("", None),
     ],
 )
-def test_what_temperature_is_told(said: str, told: tuple[float, Degree | None] | None) -> None:
-    assert temperature_told(said) == told
+def test_what_temperature_is_told(said: str, told: tuple[float, Unit | None] | None) -> None:
+    readings = find_readings(said, None, besides=frozenset({Quantity.TEMPERATURE}))
+    found = [r for r in readings if r.quantity is Quantity.TEMPERATURE]
+    assert [(r.values[0], r.unit if r.unit_said else None) for r in found] == [told][: bool(told)]
+    assert find_readings(said, None) == tuple(r for r in readings if r not in found)
+
+
+@pytest.mark.parametrize(
+    ("said", "unit", "doubt"),
+    [
+        ("the temperature is thirty eight point five", C, Doubt.HEDGED),
+        ("temp one oh one point three", F, Doubt.HEDGED),
+        ("ninety nine degrees", F, Doubt.HEDGED),
+        ("thirty seven point two celsius", C, None),
+        ("two hundred fahrenheit", F, Doubt.OUT_OF_RANGE),
+    ],
+)
+def test_a_scale_that_nobody_named_is_in_doubt(said: str, unit: Unit, doubt: Doubt | None) -> None:
+    [reading] = find_readings(said, Quantity.TEMPERATURE)
+    assert (reading.quantity, reading.unit, reading.doubt) == (Quantity.TEMPERATURE, unit, doubt)
 
 
 def test_it_is_said_on_the_other_scale() -> None:

@@ -20,7 +20,7 @@ from coach.dialogue.engine import advance, new_state
 from coach.dialogue.events import Heard, SessionStarted
 from coach.dialogue.moment import asked_context, context_of
 from coach.dialogue.state import Credit, Mode, ReadBack, State, WhichUnit
-from coach.dialogue.units_asked import asks_in_centimetres, with_unit
+from coach.dialogue.units_asked import with_unit
 from coach.edges.skill_files import load_skill
 from coach.language.context import Range
 from coach.language.normal import plain
@@ -54,6 +54,11 @@ CASES: tuple[tuple[Quantity, Range, str, tuple[str, ...]], ...] = (
     (Quantity.DOSE, Range(160, 325, Unit.MILLIGRAMS), "point three", ("milligrams", "grams")),
     (Quantity.DOSE, Range(15, 20, Unit.GRAMS), "fifteen thousand", ("grams", "milligrams")),
     (Quantity.PULL, Range(1, 15, Unit.POUNDS_FORCE), "sixty", ("pounds of pull", "newtons")),
+    (
+        *(Quantity.TEMPERATURE, Range(34, 43, Unit.DEGREES_CELSIUS), "one hundred"),
+        ("degrees Celsius", "degrees Fahrenheit"),
+    ),
+    (Quantity.WEIGHT, Range(2, 40, Unit.KILOGRAMS), "eighty", ("kilograms", "pounds")),
 )
 """What was asked, what was said, and in which units it may be meant; () for any two."""
 
@@ -94,7 +99,7 @@ def test_every_question_carries_its_unit() -> None:
             if spec.quantity not in SEVERAL or not spec.ask:
                 continue
             unit = pressure if spec.quantity is Quantity.PRESSURE else spec.unit
-            name = CENTIMETRES if asks_in_centimetres(spec) else unit_name(unit)
+            name = CENTIMETRES if spec.in_centimetres else unit_name(unit)
             assert plain(name) in plain(with_unit(spec, pressure)), (skill, spec.name)
             seen += 1
     assert seen > 100
@@ -103,7 +108,7 @@ def test_every_question_carries_its_unit() -> None:
 def test_in_the_unit_asked_for_a_likely_number_is_never_questioned() -> None:
     """Both ends of every range of every skill and the middle, unless unlikely by themselves."""
     for skill, spec in ranges_of_all_skills():
-        if spec.quantity not in SEVERAL or asks_in_centimetres(spec):
+        if spec.quantity not in SEVERAL or spec.in_centimetres:
             continue
         allowed = Range(spec.low, spec.high, spec.unit)
         for value in (spec.low, round((spec.low + spec.high) / 2, 1), spec.high):

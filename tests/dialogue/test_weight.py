@@ -6,7 +6,9 @@ import pint
 import pytest
 from bench_session import Run, run_with_step
 
-from coach.dialogue.weight import weight_told
+from coach.core.units import Quantity
+from coach.dialogue.weight import weight_of
+from coach.language.readings import find_readings
 from coach.report.attempt import Way
 
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
@@ -50,7 +52,9 @@ def run(*words: str, way: Way = Way.LED) -> Run:
     ],
 )
 def test_what_somebody_weighs(said: str, kilograms: float | None) -> None:
-    assert weight_told(said) == (None if kilograms is None else pytest.approx(kilograms))
+    readings = find_readings(said, None, besides=frozenset({Quantity.WEIGHT}))
+    told = [r for r in readings if r.quantity is Quantity.WEIGHT and r.outlook is None]
+    assert weight_of(told) == (None if kilograms is None else pytest.approx(kilograms))
 
 
 def test_ten_percent_is_enough_up_to_a_hundred_fifty_pounds() -> None:

@@ -14,7 +14,7 @@ import pytest
 from coach.core.errors import MissingError
 from coach.core.meaning import YES_NO
 from coach.core.sound import SAMPLE_RATE_HZ, Samples
-from coach.core.units import Quantity
+from coach.core.units import Quantity, Unit
 from coach.edges import embedded_recogniser, model_store
 from coach.edges.acoustic_model import AcousticModel
 from coach.edges.convert import convert
@@ -27,6 +27,7 @@ from coach.edges.embedded_recogniser import (
 )
 from coach.edges.wave_file import read_recording
 from coach.hearing.hypothesis import Hint
+from coach.trade.wording import unit_words
 
 
 @pytest.fixture(scope="module")
@@ -57,6 +58,13 @@ def spoken(text: str) -> Samples:
         ("seventeen hundred P S I", Quantity.PRESSURE, "seventeen hundred psi"),
         ("one seven zero zero", Quantity.PRESSURE, "one seven zero zero"),
         ("fifteen liters", Quantity.FLOW, "fifteen liters"),
+        *(
+            (f"fifty two {unit}", quantity, f"fifty two {unit}")
+            for quantity, unit in (
+                (Quantity.GLUCOSE, "milligrams per deciliter"),
+                (Quantity.AIRWAY_PRESSURE, "centimeters of water"),
+            )
+        ),
         ("fifty liters", Quantity.FLOW, "fifty liters"),
     ],
 )
@@ -66,6 +74,16 @@ def test_synthetic_speech_is_heard(
     heard = recogniser.hear(spoken(said), Hint(expect))
     assert heard.text == text
     assert heard.confidence > 0.7
+
+
+@pytest.mark.parametrize("unit", Unit)
+def test_the_words_of_every_unit_are_words(unit: Unit) -> None:
+    """A unit that is none comes back as it sounded and takes the number along."""
+    if unit is Unit.COUNTED:
+        return
+    said = {*unit_words(unit, 1).lower().split(), *unit_words(unit, 2).lower().split()}
+    known = read_lexicon()
+    assert {word for word in said if len(word) > 1} <= known.units | known.words
 
 
 def test_a_sentence_of_another_trade_is_not_taken_for_a_command(

@@ -203,8 +203,6 @@ def test_every_mistake_of_the_file_is_told_in_one_run(file: Path) -> None:
         ("nudge-seconds", "inf", "from 3 to 3600 seconds"),
         ("target-chance", "1", "from 0.6 to 0.95"),
         ("headset", "maybe", "use yes or no"),
-        ("cylinder", "Q", "There is no US cylinder"),
-        ("cylinder", "CD", "CD is listed for uk"),
     ],
 )
 def test_a_wrong_value_is_told_with_its_place(file: Path, name: str, text: str, wrong: str) -> None:

@@ -6,7 +6,9 @@ so that two libraries have to agree about every file.
 
 from __future__ import annotations
 
+import os
 import stat
+import sys
 from pathlib import Path
 
 import pytest
@@ -120,6 +122,16 @@ def test_a_broken_file_is_told_and_left(file: Path) -> None:
     with pytest.raises(InputError, match=r"config\.yaml:1"):
         remember({"region": "uk"}, environ(file))
     assert file.read_text(encoding="utf-8") == "rate: [1\n"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such files in folders")
+def test_what_is_no_file_is_not_replaced_by_one(tmp_path: Path) -> None:
+    """As /dev/null is none, which a superuser could replace for everybody."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(InputError, match="is no ordinary file, so nothing is written"):
+        remember({"region": "uk"}, {"COACH_CONFIG": str(pipe)})
+    assert stat.S_ISFIFO(pipe.stat().st_mode)
 
 
 def test_what_cannot_be_written_is_told_with_the_way_out(

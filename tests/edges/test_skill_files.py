@@ -225,3 +225,23 @@ def test_a_program_s_numbers_are_checked_against_the_table(own_folder: Path) -> 
     (problem,) = checked_files.check_file(path)
     assert problem.line == 5
     assert "weakens a safety rule (the table has 10 s, and lower is safer)" in problem.message
+
+
+def test_a_program_may_change_a_skill_that_only_stands_beside_its_file(
+    own_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv(skill_folders.FOLDER_VARIABLE)
+    assert "sitting-down" not in skill_folders.skill_ids()
+    rules = own_folder / "short.local.yaml"
+    changed = (
+        "skills:\n  sitting-down:\n    because: so\n    steps: {sit: {because: so, say: Sit.}}\n"
+    )
+    head = 'program: Short\ndate: "2026-01-02"\napproved-by: nobody\n'
+    rules.write_text(f"{head}{changed}", "utf-8")
+    program = local_program_file.load_local_program(rules)
+    skill = skill_files.load_skill(str(own_folder / "sitting-down.yaml"), program)
+    assert [step.say for step in skill.chosen({}).steps] == ["Sit."]
+    assert checked_files.check_file(rules) == ()
+    rules.write_text(f"{head}{changed.replace('sitting-down', 'lying-down')}", "utf-8")
+    (problem,) = checked_files.check_file(rules)
+    assert "there is no skill 'lying-down' to change" in problem.message

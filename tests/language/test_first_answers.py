@@ -6,6 +6,7 @@ The spelling alphabet is that of the ITU Radio Regulations, appendix 14 (alfa, b
 from __future__ import annotations
 
 import pytest
+from known_cylinders import known_cylinders
 
 from coach.language.first_answers import (
     REGION_WORDS,
@@ -17,9 +18,9 @@ from coach.language.first_answers import (
     letter_words,
     says_not_to_know,
 )
-from coach.trade.cylinders import CYLINDERS, Region
+from coach.trade.cylinders import Region
 
-LETTERS = {region: tuple(CYLINDERS[region]) for region in Region}
+LETTERS = {region: known_cylinders().letters(region) for region in Region}
 
 
 @pytest.mark.parametrize(

@@ -544,7 +544,10 @@ def test_small_talk_holds_no_reading(text: str, expect: Expectation | None) -> N
 )
 @pytest.mark.parametrize("unit", [unit for unit in Unit if unit is not Unit.MILLIMETRES_OF_MERCURY])
 def test_what_the_coach_reads_back_is_heard_as_the_same_reading(value: float, unit: Unit) -> None:
-    asked = Quantity.LENGTH if unit is Unit.INCHES else None  # else they tell of nothing
+    named = {Unit.INCHES: LENGTH}  # else they tell of nothing
+    for quantity in (Quantity.TEMPERATURE, Quantity.WEIGHT):
+        named |= dict.fromkeys(UNITS_OF[quantity], quantity)
+    asked = named.get(unit)
     [reading] = find_readings(read_back((value,), unit), asked)
     assert (reading.values, reading.unit, reading.unit_said) == ((value,), unit, True)
     assert reading.doubt in {None, Doubt.OUT_OF_RANGE}

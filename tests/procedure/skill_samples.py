@@ -191,6 +191,21 @@ facts:
     unit: mm
     only-checked: size
     sources: [booklet]
+cylinders:
+  us:
+    D: {contents: 350, full: 2200, unit: psi, sources: [booklet], factor: 0.16, usual: true}
+    XL:
+      contents: 3000
+      full: 2200
+      unit: psi
+      factor: 1.36
+      sources: [sheet]
+      because: Many hold no more.
+      differs:
+        printed: {contents: 3450, factor: 1.56, sources: [booklet], note: Most courses.}
+        brimful: {contents: 3100, full: 2216, sources: [sheet]}
+  uk:
+    CD: {contents: 460, full: 230, unit: bar, sources: [booklet]}
 """
 
 FRAGMENTS = """\

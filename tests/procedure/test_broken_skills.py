@@ -474,6 +474,12 @@ BROKEN = {
         "limit-s:",
         "the table of facts has no 'moon': add it there with its source.",
     ),
+    "unknown fact at the end of a range": (
+        'high: "{fact.sample-pressure.high}"',
+        'high: "{fact.moon}"',
+        'high: "{fact.moon}"',
+        "the table of facts has no 'moon': add it there with its source.",
+    ),
     "part that a fact lacks": (
         "how: Hold it for a moment.",
         'how: "Hold it for {fact.sample-pass-adult.low} seconds."',

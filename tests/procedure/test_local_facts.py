@@ -83,7 +83,8 @@ BROKEN = {
         "unit: psi",
         "unit: bar",
         "unit: bar",
-        "fact 'sample-pressure' is in bar, but the table's is in psi: give the number in psi.",
+        "fact 'sample-pressure' is in bar, but the table's is in psi: give the number in psi "
+        "(low 10152.6, high 34809.1).",  # NIST SP 811, appendix B.8: 14.50377 psi to the bar
     ),
     "number for a range": (
         "    low: 700\n    high: 2400\n",

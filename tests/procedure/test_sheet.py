@@ -56,7 +56,7 @@ def test_beside_a_step_stand_the_partner_the_beat_and_the_rounds() -> None:
 
 def test_a_unit_that_is_measured_stays_on_its_line() -> None:
     remarks = [remark for step in sheet().steps for remark in told_of(step)]
-    assert "Pressure ______ psi" in remarks
+    assert "Pressure ______ psi or bar" in remarks
 
 
 def test_what_must_not_happen_stands_with_the_cautions() -> None:
@@ -69,3 +69,10 @@ def test_what_is_counted_and_a_pressure_by_ear_have_two_lines_each() -> None:
     assert ("pressure ______ over ______ mmHg",) in asks.values()
     by_touch = sheet_of(load_skill("vital-signs").chosen({"pressure": "touch"}))
     assert ("pressure ______ mmHg",) in [step.asks for step in by_touch.steps]
+
+
+def test_a_length_has_the_unit_in_which_it_is_asked_for() -> None:
+    metric = sheet_of(load_skill("bleeding-control").chosen({"measure": "centimeters"}))
+    assert ("distance ______ cm",) in [step.asks for step in metric.steps]
+    airway = sheet_of(load_skill("oral-airway").chosen({}))
+    assert ("length ______ mm",) in [step.asks for step in airway.steps]

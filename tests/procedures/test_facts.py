@@ -10,7 +10,7 @@ import pytest
 
 from coach.edges.shared_files import facts_for, program_facts
 from coach.procedure.fact_references import stands_for
-from coach.procedure.facts import FactTable, Kept
+from coach.procedure.facts import OVERFILL, FactTable, Kept
 from coach.procedure.in_force import RESERVE
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
@@ -161,5 +161,5 @@ def test_every_fact_is_used_by_a_skill(table: FactTable) -> None:
     files = [path for path in folder.glob("*.yaml") if path != program_facts()]
     named = set(
         re.findall(r"\{fact\.([a-z0-9-]+)[.}]", "".join(p.read_text("utf-8") for p in files))
-    ) | {RESERVE}
+    ) | {RESERVE, OVERFILL}
     assert sorted(set(table.facts) - named) == []

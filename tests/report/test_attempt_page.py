@@ -124,7 +124,9 @@ def test_only_what_was_good_is_praised() -> None:
         "All 2 steps done in time and order, every safety step among them, "
         "every number in its range, no hint needed."
     )
-    assert what_was_good(NOT_YET) == "5 of 9 steps done in time and order."
+    assert what_was_good(NOT_YET) == "5 of 9 steps done."
+    safe = replace(NOT_YET, failures=())
+    assert what_was_good(safe) == "5 of 9 steps done in time and order."
     assert what_was_good(replace(NOT_YET, steps=(WASHER,))) == ""
 
 

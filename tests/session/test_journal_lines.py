@@ -92,6 +92,7 @@ SAMPLES: tuple[Record, ...] = (
         training_cylinder=True,
         ends_as_told=True,
         conversation=2,
+        own_quantities=True,
     ),
     events.SessionStarted(
         0.25,
@@ -104,6 +105,7 @@ SAMPLES: tuple[Record, ...] = (
         reserve_psi=290.075476,
         reserve_unit=Unit.BAR,
         highest_psi=3335.8680,
+        overfill_percent=5.0,
         nudge_seconds=15.0,
         program="Riverside evening course, 2026-09-01",
     ),

@@ -249,6 +249,20 @@ def test_a_neighbour_who_goes_on_talking_does_not_get_in() -> None:
     assert judge(READING, faint, ASKED, own).neighbour
 
 
+def test_who_tells_a_step_again_that_was_hardly_heard_is_asked_about_it() -> None:
+    hardly = Hypothesis(SENTENCE.text, LIMITS.likely - A_LITTLE)
+    first = judge(SENTENCE, hardly)
+    assert first.decision is Decision.IGNORE
+    own = voice_after(UNKNOWN, hardly, first)
+    again = judge(SENTENCE, hardly, own_voice=own)
+    assert (again.decision, again.meaning.likely) == (Decision.ASK_AGAIN, ("gloves",))
+    assert not again.meaning.steps, "it is asked about and not credited"
+    other = Meaning("the mask is on my face", Kind.STEP, steps=(StepMention("fit"),))
+    assert judge(other, hardly, own_voice=own).decision is Decision.IGNORE
+    settled = voice_after(own, Hypothesis("ten", 1.0, level_dbfs=-30.0), judged(READING, 1.0))
+    assert judge(SENTENCE, hardly, own_voice=settled).decision is Decision.IGNORE
+
+
 def test_noise_under_the_speech_does_not_count_as_its_level() -> None:
     """Powers add: speech at -30 dBFS over noise at -30 dBFS measures -27 dBFS."""
     both = Hypothesis("yes", 1.0, level_dbfs=-26.99, noise_dbfs=-30.0)

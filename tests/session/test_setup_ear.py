@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from fakes import FakeEar
+from known_cylinders import known_cylinders
 
 from coach.core.meaning import YES_NO
 from coach.dialogue.first_questions import every_need
@@ -31,7 +32,7 @@ class Talk:
         skill = load_skill("oral-airway").chosen({}, frozenset())
         self.ear = SetupEar(
             self.inner,
-            every_need(skill, Region.US),
+            every_need(skill, known_cylinders(), Region.US),
             Known(VALUES, {"cylinder"}),
             self._keep,
             self.said.append,

@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from known_cylinders import find_cylinder
 
 from coach.core.units import Duration, Flow, Pressure, Unit
 from coach.trade.amounts import WrittenPressure
-from coach.trade.cylinders import Region, find_cylinder
+from coach.trade.cylinders import Region
 from coach.trade.spoken import (
     Need,
     cylinder_words,

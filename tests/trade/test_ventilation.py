@@ -7,10 +7,11 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from known_cylinders import find_cylinder
 from speakable import assert_speakable, question_of, value_of
 
 from coach.core.units import Flow, Pressure, Volume
-from coach.trade.cylinders import Region, find_cylinder
+from coach.trade.cylinders import Region
 from coach.trade.margins import TWICE
 from coach.trade.oxygen import Supply
 from coach.trade.questions import Question

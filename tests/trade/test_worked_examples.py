@@ -10,10 +10,11 @@ from typing import Any
 
 import pytest
 import yaml
+from known_cylinders import find_cylinder
 
 from coach.core.errors import InputError
 from coach.core.units import Duration, Flow, Pressure, Unit, Volume
-from coach.trade.cylinders import Region, find_cylinder
+from coach.trade.cylinders import Region
 from coach.trade.oxygen import (
     DEFAULT_RESERVE,
     minimum_pressure,

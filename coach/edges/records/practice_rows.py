@@ -14,10 +14,12 @@ _A = attempts.c
 
 def practised_by(connection: Connection, learner: str) -> tuple[Practised, ...]:
     """All attempts that this learner ended ("" for those that are nobody's)."""
-    asked = select(_A.skill, _A.started, _A.way, _A.verdict, _A.share, _A.hints, _A.seconds).where(
-        _A.learner == learner, _A.ended
-    )
+    asked = select(
+        _A.skill, _A.started, _A.way, _A.verdict, _A.share, _A.hints, _A.seconds, _A.id
+    ).where(_A.learner == learner, _A.ended)
     return tuple(
-        Practised(skill, instant_of(started), Way(way), Verdict(verdict), share, hints, seconds)
-        for skill, started, way, verdict, share, hints, seconds in connection.execute(asked)
+        Practised(
+            skill, instant_of(started), Way(way), Verdict(verdict), share, hints, seconds, id_
+        )
+        for skill, started, way, verdict, share, hints, seconds, id_ in connection.execute(asked)
     )

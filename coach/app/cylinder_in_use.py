@@ -1,0 +1,29 @@
+"""The oxygen cylinder that the settings name, among those that are known by the rules in force."""
+
+from __future__ import annotations
+
+from coach.core.errors import InputError
+from coach.edges.settings import Settings
+from coach.edges.shared_files import facts_for
+from coach.edges.skill_folders import procedure_folders
+from coach.procedure.local_facts import LocalProgram
+from coach.trade.cylinders import Cylinder, Cylinders
+
+
+def cylinders_known(program: LocalProgram | None) -> Cylinders:
+    """The cylinders of the program's table, those of the user's own folder, and what a local
+    program has of its own."""
+    table = facts_for(procedure_folders()[0])
+    return (program.over(table) if program else table).oxygen_cylinders()
+
+
+def cylinder_in_use(settings: Settings, cylinders: Cylinders) -> Cylinder:
+    """The cylinder of the settings; InputError, with where they come from, for one that there is
+    not."""
+    try:
+        return cylinders.find(settings.cylinder, settings.region)
+    except InputError as error:
+        raise InputError(
+            f"{settings.origin('cylinder')}: {error} (The region {settings.region} is from: "
+            f"{settings.origin('region')}.)"
+        ) from error

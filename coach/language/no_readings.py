@@ -1,0 +1,36 @@
+"""Numbers that are no reading: another length, a weight, a time that is set or asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coach.core.units import Quantity, Unit
+from coach.language.mention import Mention
+from coach.language.number_ranges import Moment
+from coach.language.number_words import FILLERS
+
+_PLEAS = frozenset("give wait hang hold just need in another take".split())
+_LIMITS = frozenset("every each than most within under".split())
+
+
+def is_other_length(mention: Mention, moment: Moment) -> bool:
+    """Whether a length is told that no step asks for: "two centimeters deep"."""
+    told = mention.quantity is Quantity.LENGTH and mention.unit is Unit.MILLIMETRES
+    return (told or mention.unit is Unit.INCHES) and not moment.awaits(Quantity.LENGTH)
+
+
+def is_unwanted_weight(mention: Mention, moment: Moment) -> bool:
+    """Whether it is told what somebody weighs, and nobody has a use for that."""
+    return mention.quantity is Quantity.WEIGHT and not moment.hears(Quantity.WEIGHT)
+
+
+def is_limit_or_plea(words: Sequence[str], mention: Mention, moment: Moment) -> bool:
+    """Whether a time is asked for or set, not told: "give me two minutes", "every six seconds"."""
+    if mention.unit not in {Unit.SECONDS, Unit.MINUTES} or moment.quantity is Quantity.TIME:
+        return False
+    before = words[max(0, mention.start - 3) : mention.start]
+    if any(word in _PLEAS for word in before) or any(word in _LIMITS for word in before[-1:]):
+        return True
+    last = words[mention.end - 1]
+    wait = all(word in FILLERS for word in (*words[: mention.start], *words[mention.end :]))
+    return wait and mention.values[0] <= 1 and last in {"second", "minute", "sec", "min"}
