@@ -53,3 +53,33 @@ def test_a_skill_with_a_patient_asks_for_a_safe_scene(skill: str) -> None:
     assert bool(asks) is (skill not in WITHOUT_A_SCENE), skill
     if asks:
         assert asks[0] in steps[:2]
+
+
+@pytest.mark.parametrize(
+    ("look", "how_many"),
+    [
+        ("an old man sitting on a couch, he's gray", False),
+        ("one patient, an old man sitting on a couch, he's gray", True),
+        ("an old man sitting on a couch, he's gray, and nobody else is ill here", True),
+        ("there are two patients, and this man looks sick", True),
+    ],
+)
+@pytest.mark.parametrize(
+    ("greeting", "agreed"),
+    [
+        ("I'm Kim, and he's alert and knows the date", False),
+        ("I'm Kim, may I help you, he's alert and knows the date", True),
+        ("he's alert, and he gives consent", True),
+        ("he's alert and wants my help", True),
+    ],
+)
+def test_a_medical_patient_is_counted_and_asked(
+    look: str, how_many: bool, greeting: str, agreed: bool
+) -> None:
+    """Common practice, no source: how many patients there are, and whether this one lets you."""
+    turns = ("I'm ready", "gloves and goggles are on, the scene is safe", look, greeting)
+    result = played(Written("ill", "medical-assessment", turns, "", {}, ""))
+    steps = {step.step: step for step in result.steps}
+    assert ("how many patients" in steps["look"].why) is not how_many
+    assert ("lets you help" in steps["response"].why) is not agreed
+    assert steps["look"].mark is steps["response"].mark is Mark.DONE
