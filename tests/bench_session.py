@@ -11,7 +11,7 @@ from fakes import FakeClock, FakeEar, FakeJournal, FakeObserver, FakeVoice
 
 from coach.dialogue.ending import summary_of
 from coach.dialogue.engine import new_state
-from coach.dialogue.events import SessionStarted
+from coach.dialogue.events import CONVERSATION, SessionStarted
 from coach.dialogue.state import State
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
@@ -43,7 +43,7 @@ class Run:
             *(0.0, "bench"),
             complications=complications,
             highest_psi=2437.6,
-            own_quantities=True,
+            conversation=CONVERSATION,
         )
         self.state: State = session.run(replace(first, **(started or {})))
 

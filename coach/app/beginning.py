@@ -9,7 +9,7 @@ from dataclasses import replace
 from coach.app.cylinder_in_use import cylinder_in_use
 from coach.core.errors import InputError
 from coach.core.units import Unit
-from coach.dialogue.events import SessionStarted
+from coach.dialogue.events import CONVERSATION, SessionStarted
 from coach.edges.scenario_files import load_scenario, scenarios_of
 from coach.edges.settings import DEFAULT, Settings
 from coach.procedure.scenario import Happening, Scenario
@@ -120,6 +120,7 @@ def first_event(
         reserve_psi=settings.reserve.pressure.psi,
         reserve_unit=_reserve_unit(settings),
         highest_psi=cylinder.highest_fill.psi,
+        overfill_percent=round(100 * skill_file.cylinders.overfill, 6),
         nudge_seconds=settings.nudge_seconds,
         program=skill_file.in_force.key if skill_file.in_force else "",
         way=str(way),
@@ -132,5 +133,5 @@ def first_event(
         training_cylinder=settings.training_cylinder == "empty",
         safety_ends=way is Way.ASSESSED and settings.safety_failure == "ends",
         ends_as_told=way is not Way.LED,
-        own_quantities=True,
+        conversation=CONVERSATION,
     )

@@ -8,9 +8,11 @@ from datetime import datetime
 from pathlib import Path
 
 from coach.app.aim import aim_in_force
+from coach.app.debrief_turns import DebriefOverError, Turns
 from coach.app.judging import result_of
 from coach.app.learners import learners_id
-from coach.app.senses import POLL_S, Senses, heard_enough
+from coach.app.senses import Senses
+from coach.app.who_is_next import WhoIsNext, is_a_call
 from coach.assessment.debrief import (
     ASK_ME,
     NO_PASS,
@@ -21,28 +23,22 @@ from coach.assessment.debrief import (
     unclear_steps,
 )
 from coach.assessment.questions import WHOLE, Asked, answer, understood
-from coach.core.errors import CoachError, InputError
-from coach.core.meaning import YES_NO, Command, Expectation, Kind, Meaning
+from coach.core.errors import CoachError
+from coach.core.meaning import YES_NO, Command
 from coach.dialogue.state import State
 from coach.edges.register_file import RegisterFile
 from coach.edges.settings import load_settings
 from coach.edges.time_zone import local_zone
 from coach.hearing.hypothesis import Hint
 from coach.language.context import Context
-from coach.language.next_learner import called_next, name_meant, next_learner
-from coach.language.normal import plain
 from coach.language.understand import understand
 from coach.procedure.model import Skill
-from coach.records.names import tidy_name
 from coach.records.register import Register
 from coach.records.register_lines import MarkSet
 from coach.report.attempt import Mark, Result, StepResult
 from coach.report.attempt_text import JUDGED, attempt_text
 from coach.report.by_hand import THE_LEARNER
-from coach.session.costs import LIMITS
 from coach.session.loop import Observer
-from coach.session.next_student import WHO
-from coach.session.ports import EarClosed, KeyHit, SilencePassed, TextHeard
 
 TIMES_ASKED = 2
 """A question back is answered, and then the step is asked about once more; so it is where no answer
@@ -52,19 +48,12 @@ NOT_HEARD = "Sorry, I did not get that."
 NOT_KEPT = "I could not keep that: tell it to who settles it."
 STAYS_UNCLEAR = "It stays unclear, for a person to settle."
 
-PATIENCE_S = 25.0
-"""Silence after which the debrief is over (common practice, no source)."""
-
 UNREADABLE = "register-unreadable"
 """What is noted where the register cannot be read or written, with the reason."""
 
 Settle = Callable[[StepResult, Mark, str], None]
 """Keeps what the learner says of an unclear step (the step, the mark, the words), which decides
 nothing until somebody else sets it."""
-
-
-class _OverError(Exception):
-    """Nobody is there any more, or nobody wants to hear more."""
 
 
 def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -> str | None:
@@ -87,7 +76,7 @@ def debriefed(journal: Path, state: State, senses: Senses, observer: Observer) -
     talk = _Talk(result, state.skill, senses, observer, settle, _known(register, observer))
     try:
         return learners_id(talk.hold(_next_time(result)), os.environ)
-    except _OverError:
+    except DebriefOverError:
         return None
 
 
@@ -143,17 +132,17 @@ class _Talk:
     ) -> None:
         self._result = result
         self._skill = skill
-        self._senses = senses
         self._observer = observer
         self._settle = settle
         self._register = register
-        self._typed, self._sure = False, 1.0
+        self._turns = Turns(senses, observer)
+        self._next = WhoIsNext(self._turns, register)
 
     def hold(self, rehearse: str = "") -> str:
         """Say what came of it, ask about what is unclear, answer questions; who is next, by id or,
-        if he is new, by name. _OverError once the learner is through."""
+        if he is new, by name. DebriefOverError once the learner is through."""
         for line in debrief(self._result, self._skill, rehearse):
-            self._say(line)
+            self._turns.say(line)
         for step in unclear_steps(self._result):
             if who := self._ask_about(step):
                 return who
@@ -163,20 +152,20 @@ class _Talk:
         """Ask whether a step was done; who is next, if that is said instead."""
         hint = Hint(YES_NO, ("yes", "no", "yes i did", "no i did not"))
         for time in range(1, TIMES_ASKED + 1):
-            self._say(question_about(step), YES_NO)
-            text = self._heard(hint, hardly=True)
+            self._turns.say(question_about(step), YES_NO)
+            text = self._turns.heard(hint, hardly=True)
             answered = understand(text, Context(steps=(), expect=YES_NO)).answer
             if answered is not None:
                 self._keep(step, Mark.DONE if answered == "yes" else Mark.MISSED, text)
                 return ""
             who = self._next_or_over(text)
-            if who or called_next(text) is not None or next_learner(text):
+            if who or is_a_call(text):
                 return who
             asked, about = understood(text, self._skill, self._result)
             if asked is not Asked.UNKNOWN:
-                self._say(answer(asked, about, self._skill, self._result))
+                self._turns.say(answer(asked, about, self._skill, self._result))
             else:
-                self._say(NOT_HEARD if time == 1 else STAYS_UNCLEAR)
+                self._turns.say(NOT_HEARD if time == 1 else STAYS_UNCLEAR)
         return ""
 
     def _keep(self, step: StepResult, mark: Mark, words: str) -> None:
@@ -185,68 +174,34 @@ class _Talk:
             self._settle(step, mark, words)
         except CoachError as error:
             self._observer.noted(UNREADABLE, {"message": str(error)})
-            self._say(NOT_KEPT)
+            self._turns.say(NOT_KEPT)
             return
         if mark is Mark.DONE:
-            self._say(NO_PASS)
+            self._turns.say(NO_PASS)
 
     def _answer_questions(self) -> str:
-        self._say(ASK_ME)
+        self._turns.say(ASK_ME)
         said: tuple[str, ...] = (ASK_ME,)
         while True:
-            text = self._heard(self._hint())
+            text = self._turns.heard(self._hint())
             if who := self._next_or_over(text):
                 return who
-            if called_next(text) is not None or next_learner(text):
+            if is_a_call(text):
                 continue
             if understand(text, Context(steps=())).command is not Command.REPEAT:
                 asked, step = understood(text, self._skill, self._result)
                 said = (answer(asked, step, self._skill, self._result),)
             for line in said:
-                self._say(line)
+                self._turns.say(line)
 
     def _next_or_over(self, text: str) -> str:
-        """Who is next, if that was said and is clear; _OverError for words that end the debrief."""
-        if called_next(text) == "":
-            self._say(WHO)
-            return ""
-        if said := next_learner(text):
-            return self._called(said)
+        """Who is next, if that was said and is clear; DebriefOverError for words that end it."""
+        if is_a_call(text):
+            return self._next.called(text)
         quiet = understand(text, Context(steps=())).command is Command.QUIET
         if quiet or understood(text, self._skill, self._result)[0] is Asked.END:
-            raise _OverError
+            raise DebriefOverError
         return ""
-
-    def _called(self, said: str) -> str:
-        """Who is meant by a call; spoken, a name that is new or was not heard surely needs a yes:
-        somebody else's attempt would be theirs."""
-        known = bool(self._register.could_be(said))
-        if self._typed or (known and self._sure >= LIMITS.yes):
-            return self._named(said)
-        names = [learner.name for learner in self._register.learners.values()]
-        name = said if known else name_meant(said, names)[0]
-        new = "" if self._register.could_be(name) else f"I don't know {name} yet. "
-        self._say(f"{new}Next student, {name}? Say yes, or no.", YES_NO)
-        answer = understand(self._heard(Hint(YES_NO)), Context(steps=(), expect=YES_NO)).answer
-        if answer == "yes":
-            return self._named(name)
-        self._say(WHO)
-        return ""
-
-    def _named(self, name: str) -> str:
-        """The id of the learner who is meant, or the name of somebody new; "" if it is not clear
-        who. Whose attempt comes next is said, so that a name heard wrongly is noticed."""
-        try:
-            found = self._register.meant(name)
-            new = tidy_name(name.title() if name == name.lower() else name)
-        except InputError as error:
-            self._say(str(error))
-            return ""
-        if found is None:
-            self._say(f"Next: {new}, who is new here.")
-            return new
-        self._say(f"Next: {found.called}.")
-        return found.id
 
     def _hint(self) -> Hint:
         steps = [step.name for step in self._result.steps]
@@ -256,47 +211,3 @@ class _Talk:
         firsts = {name.split()[0] for name in names}
         phrases += [f"next student {name}" for name in sorted(names | firsts)]
         return Hint(None, (*phrases, "finish", "that is all", "repeat"))
-
-    def _say(self, line: str, expect: Expectation | None = None) -> None:
-        self._senses.say(line, self._observer)
-        self._observer.listening(None, expect)
-
-    def _heard(self, hint: Hint, hardly: bool = False) -> str:
-        """The next words that were heard well enough; the coach then stops speaking.
-
-        With `hardly`, words that were not give "", so that a question can be asked again.
-        """
-        ear, voice = self._senses.ear, self._senses.voice
-        ear.listen(hint)
-        waited_s = 0.0
-        while waited_s < PATIENCE_S:
-            heard = ear.next(POLL_S)
-            if heard is None:
-                waited_s += 0.0 if voice.busy() else POLL_S
-            elif isinstance(heard, EarClosed):
-                break
-            elif isinstance(heard, SilencePassed):
-                waited_s += heard.seconds
-            elif isinstance(heard, KeyHit):
-                return {"yes": "yes", "next": "no", "repeat": "repeat"}.get(heard.key, "")
-            elif isinstance(heard, TextHeard) and _counts(heard):
-                voice.cut_off()
-                self._note(heard)
-                self._typed, self._sure = heard.typed, heard.hypothesis.confidence
-                return heard.hypothesis.text
-            elif hardly and isinstance(heard, TextHeard) and heard.hypothesis.text.strip():
-                self._note(heard)
-                return ""
-        raise _OverError
-
-    def _note(self, heard: TextHeard) -> None:
-        """Show what was heard, as in the attempt before."""
-        text, sure = plain(heard.hypothesis.text), round(heard.hypothesis.confidence, 3)
-        self._observer.heard(Meaning(text, Kind.ANSWER, confidence=sure))
-
-
-def _counts(heard: TextHeard) -> bool:
-    """Whether words were heard well enough to be a question, an answer, or a call for who is next,
-    whose name may be one that nobody has told the recogniser."""
-    text = heard.hypothesis.text.strip()
-    return heard_enough(heard) or (bool(text) and called_next(text) is not None)

@@ -195,6 +195,7 @@ def _run(
         say,
         clock.now_s,
         may_ask,
+        senses.voice.busy,
     )
     ports = _ports(clock, replace(senses, ear=ear), journal, observer)
     session = Session(state, ports, senses.own_voice)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from coach.assessment.rule import Rule
 from coach.assessment.verdict import verdict_on
-from coach.report.attempt import Mark, Result, StepResult
+from coach.report.attempt import Mark, Result, SafetyFailure, StepResult
 from coach.report.by_hand import THE_LEARNER
 
 
@@ -32,8 +32,9 @@ def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Resul
     Points go by the rule, and what the coach's hints cost stays; who sets what the coach had set
     changes nothing of the step. A safety failure that the coach saw in a step that was not done is
     none if a person saw it done, and an act that must not happen is none if a person says that it
-    did not (missed). A possible failure is settled by any mark. What the learner says of it settles
-    nothing. Without a mark that counts it is the coach's own result.
+    did not (missed); so is a step before its time that was not done at all. A possible failure is
+    settled by any mark. What the learner says of it settles nothing. Without a mark that counts it
+    is the coach's own result.
     """
     known = {step.step for step in result.steps} | {*result.acts}
     marks = {step: mark for step, mark in marks.items() if step in known and not mark.own_word}
@@ -46,7 +47,11 @@ def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Resul
     undone = {step.step for step in result.steps if step.mark is not Mark.DONE}
     done = {step for step, each in marks.items() if each.mark is Mark.DONE and step in undone}
     not_so = {act for act in result.acts if act in marks and marks[act].mark is Mark.MISSED}
-    failures = tuple(each for each in result.failures if each.about not in done | not_so)
+    failures = tuple(
+        each
+        for each in result.failures
+        if each.about not in done | not_so and not _too_early_and_never_done(each, result, marks)
+    )
     possible = tuple(failure for failure in result.possible if failure.about not in marks)
     verdict, why = verdict_on(steps, failures, rule, possible)
     return replace(
@@ -59,6 +64,17 @@ def with_marks(result: Result, marks: Mapping[str, ByHand], rule: Rule) -> Resul
         points=round(sum(step.points for step in steps), 3),
         judged_by=", ".join(dict.fromkeys(mark.by for mark in marks.values())),
     )
+
+
+def _too_early_and_never_done(
+    failure: SafetyFailure, result: Result, marks: Mapping[str, ByHand]
+) -> bool:
+    """Whether it is that a step came before another, and a person says that it never came."""
+    mark = marks.get(failure.about)
+    if mark is None or mark.mark is not Mark.MISSED:
+        return False
+    name = next((step.name for step in result.steps if step.step == failure.about), None)
+    return name is not None and failure.what.startswith(f"{name} before ")
 
 
 def _marked(step: StepResult, mark: ByHand, rule: Rule) -> StepResult:

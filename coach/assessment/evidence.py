@@ -13,6 +13,7 @@ _TOLD: Mapping[str, Tells] = {
     "step-done": Tells.DONE,
     "done-again": Tells.DONE,
     "spoken-of": Tells.PERHAPS,
+    "told-early": Tells.PERHAPS,
     "step-denied": Tells.DENIED,
     "taken-back": Tells.DENIED,
     "finding": Tells.FOUND,

@@ -103,9 +103,10 @@ def import_(file: Path) -> None:
     here = records_here(os.environ)
     came = import_bundle(read_bundle(file), here.data, here.register)
     longer = f", {came.longer} went on" if came.longer else ""
+    marks = f", {counted(came.marks, 'mark')} set by hand" if came.marks else ""
     click.echo(
         f"{counted(came.new, 'attempt')} came in{longer}, {came.there} already here; "
-        f"{counted(came.learners, 'new learner')}."
+        f"{counted(came.learners, 'new learner')}{marks}."
     )
     for remark in came.remarks:
         click.echo(remark)

@@ -9,7 +9,6 @@ import click
 from coach.cli.session_options import opened_whole, setting_options, skill_options
 from coach.core.errors import InputError
 from coach.edges.new_files import write_new
-from coach.procedure.order_graph import order_graph
 from coach.procedure.sheet import sheet_of
 
 SVG = ".svg"
@@ -35,12 +34,12 @@ def command(skill: str, choices: tuple[str, ...], target: Path | None, **flags: 
     A line leads from a step to what waits for it; the reason shows when the pointer rests on it.
     Nothing is written over.
     """
-    from coach.edges.walk_svg import svg_picture
+    from coach.edges.walk_svg import graph_for_paper, svg_picture
 
     chosen, rules = opened_whole(skill, choices, flags)
     target = target or Path(f"{chosen.id}{SVG}")
     if target.suffix.lower() != SVG:
         raise InputError(f"--to {target} does not end in .svg: name such a file.")
     told = (*sheet_of(chosen).chosen, *([f"rules of {rules}"] if rules else []))
-    write_new({target: svg_picture(chosen.title, told, order_graph(chosen))})
+    write_new({target: svg_picture(chosen.title, told, graph_for_paper(chosen))})
     click.echo(str(target))

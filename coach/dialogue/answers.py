@@ -65,11 +65,16 @@ def _of_numbers(turn: Turn, meaning: Meaning, pending: ReadBack) -> bool:
 
 def _of_step(turn: Turn, meaning: Meaning, pending: ConfirmStep) -> None:
     turn.state = replace(turn.state, pending=None)
-    if meaning.answer == "yes":
+    if meaning.answer == "yes" and pending.told is not None:
+        take_mentions(turn, (pending.told.mention,), said=pending.told.said)
+        after_credits(turn)
+    elif meaning.answer == "yes":
         part = Part.CLOCK_END if ends_by_a_word(turn.state, pending.step) else Part.DONE
         take_mentions(turn, (StepMention(pending.step, part=part),), done_said=True)
         after_credits(turn)
     else:
+        if pending.told is not None:
+            turn.note("step-denied", step=pending.step)
         turn.state = replace(turn.state, misses=0)
         lead_on(turn)
 

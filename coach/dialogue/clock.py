@@ -17,6 +17,9 @@ from coach.trade.wording import cardinal
 LONGEST_COUNT_S = 60
 """The count stops here if "out" was never heard."""
 
+ENDED_BY_A_YES_FROM = 2
+"""The way of talking in which a yes to "is this done?" ends what is timed."""
+
 WARNING_S = 2
 """Seconds after the limit in which no number cuts off what is said about the limit."""
 
@@ -67,6 +70,8 @@ def ends_by_a_word(state: State, step: str) -> bool:
 
     Asked whether it is done, because the word was not heard surely, the learner ends it by a yes.
     """
+    if state.conversation < ENDED_BY_A_YES_FROM:
+        return False
     timed = state.step(step)
     running = state.clock is not None and state.clock.step == step
     return running and timed is not None and timed.clock is not None and not timed.clock.least_s

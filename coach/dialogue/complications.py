@@ -30,6 +30,7 @@ def come(turn: Turn, complication_id: str, announced: bool = True) -> None:
         to_come=tuple(c for c in state.to_come if c != complication_id),
         came=state.came | {complication_id},
         choices={**state.choices, **complication.sets},
+        told_early=(),  # the patient is another now
         asked=None,
         focus=None,
     )
@@ -46,7 +47,11 @@ def come_again(turn: Turn, complication_id: str, announced: bool = True) -> None
     complication = next(c for c in state.skill.complications if c.id == complication_id)
     own = tuple(step.id for step in state.skill.steps if step.complication == complication_id)
     turn.state = replace(
-        state, choices={**state.choices, **complication.sets}, asked=None, focus=None
+        state,
+        choices={**state.choices, **complication.sets},
+        told_early=(),
+        asked=None,
+        focus=None,
     )
     open_again(turn, (*own, *complication.reopens))
     reopened = list(complication.reopens)

@@ -34,6 +34,7 @@ from coach.dialogue.rounds import begin_rounds, next_round
 from coach.dialogue.scores import tell_scores
 from coach.dialogue.since import begin_since, end_since
 from coach.dialogue.state import Credit, Mode, Standing
+from coach.dialogue.told_early import ASKED_ABOUT_FROM, ask_about, forget, keep
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.units_asked import pressure_unit, with_unit
 from coach.language.persons import names_somebody
@@ -51,12 +52,13 @@ def take_mentions(
     """
     turn.state = replace(turn.state, last_credited=())
     names: list[str] = []
-    refused: list[tuple[Step, Step, Prerequisite]] = []
+    refused: list[tuple[Step, StepMention, tuple[Step, Prerequisite]]] = []
     waiting: list[tuple[Step, StepMention]] = []
     for mention in mentions:
         step = turn.state.step(mention.step)
         if step is None:
             continue
+        forget(turn, {step.id})
         if mention.denied and mention.found and _built_upon(turn, step):
             turn.note("finding", step=step.id)
             continue
@@ -68,7 +70,7 @@ def take_mentions(
         if needed is None or step.id in turn.state.done:
             names += _take(turn, step, mention, done_said, said)
         elif needed.safety:
-            refused.append((step, *_needed(turn, step)))
+            refused.append((step, mention, _needed(turn, step)))
         else:
             waiting.append((step, mention))
     while ready := [pair for pair in waiting if missing_first(turn.state, pair[0]) is None]:
@@ -77,11 +79,15 @@ def take_mentions(
             names += _take(turn, step, mention, done_said, said)
     if names and turn.state.pace is None:  # no word for it between the beats
         turn.say_first(lines.credited(names, turn.state.short))
-    for step, first, why in refused:
+    for step, mention, (first, why) in refused:
         if not refuse(turn, step):
             _tell_order(turn, step, first, why)
-    for step, _ in waiting:
-        refuse(turn, step)
+        else:
+            keep(turn, step, mention, said, first)
+    for step, mention in waiting:
+        found = first_of_all(turn.state, step)
+        if found is not None and refuse(turn, step):
+            keep(turn, step, mention, said, found[0])
 
 
 def _needed(turn: Turn, step: Step) -> tuple[Step, Prerequisite]:
@@ -210,8 +216,9 @@ def refuse(turn: Turn, step: Step) -> bool:
     missing, why = found
     turn.urgent = turn.urgent or why.safety
     if not turn.led:
-        turn.say(lines.first(missing, why))
         turn.state = replace(turn.state, asked=missing.id, focus=None)
+        now = suggested(turn.state) if turn.state.conversation >= ASKED_ABOUT_FROM else missing
+        turn.say(lines.first(missing, why, None if now is missing else now))
     turn.led = True
     turn.note("too-early", step=step.id, needs=missing.id, safety=why.safety)
     return True
@@ -219,6 +226,7 @@ def refuse(turn: Turn, step: Step) -> bool:
 
 def credit(turn: Turn, step: Step) -> None:
     """Count a step as done now."""
+    forget(turn, {step.id})
     stop_clock_left_behind(turn, step)
     state = turn.state
     early = is_early(state, step)
@@ -256,6 +264,7 @@ def deny(turn: Turn, step: Step, found: bool = False) -> None:
     what the step `brings` with it comes.
     """
     done = step.id in turn.state.done
+    forget(turn, {step.id})
     if found and turn.state.clock is not None and turn.state.clock.step == step.id:
         stop_clock(turn)
     if done:
@@ -324,6 +333,7 @@ def leave_out(turn: Turn, step: Step) -> None:
         turn.say(lines.comes_before(step, dependent, why))
         turn.note("skip-refused", step=step.id, needed_by=dependent.id)
         return
+    forget(turn, {step.id})
     turn.state = replace(turn.state, skipped=(*turn.state.skipped, step.id), asked=None)
     turn.note("skipped", step=step.id)
     turn.say(lines.sentence(f"left out: {step.name}"))
@@ -351,7 +361,7 @@ def lead_on(turn: Turn) -> None:
     if turn.led or state.timing or state.pending is not None:
         return
     step = suggested(state)
-    if step is None:
+    if step is None or ask_about(turn, step):
         return
     spec = awaited_reading(state, step)
     lawful = missing_first(state, step) is None

@@ -1,7 +1,7 @@
 """What sessions of earlier programs heard otherwise, so that their journals come to the same.
 
-Until `SessionStarted.own_quantities` a burned area was heard as a saturation, and no temperature or
-weight was heard as a number: they stand in the words alone.
+In the first way of talking (`SessionStarted.conversation`) a burned area was heard as a saturation,
+and no temperature or weight was heard as a number: they stand in the words alone.
 """
 
 from __future__ import annotations
@@ -14,6 +14,9 @@ from coach.core.units import PERCENTAGES, Quantity
 from coach.dialogue.progress import open_in_their_order
 from coach.dialogue.state import State
 from coach.language.readings import find_readings
+
+OWN_QUANTITIES_FROM = 2
+"""The way of talking in which burned areas, temperatures and weights are heard as what they are."""
 
 
 def as_heard_now(state: State, meaning: Meaning) -> Meaning:
@@ -50,4 +53,4 @@ def told_besides(state: State, meaning: Meaning, quantity: Quantity) -> tuple[Re
 
 
 def _is_of_today(state: State) -> bool:
-    return state.started is not None and state.started.own_quantities
+    return state.conversation >= OWN_QUANTITIES_FROM

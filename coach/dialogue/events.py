@@ -11,14 +11,20 @@ from dataclasses import dataclass, field
 from coach.core.meaning import Meaning
 from coach.core.units import Unit
 
+CONVERSATION = 2
+"""How sessions are talked that begin today. In the second way a leading coach asks about what was
+told too early, a quiet one answers commands in a pause as outside of it, a yes ends what is timed,
+and burned areas, temperatures and weights are heard as what they are."""
+
 
 @dataclass(frozen=True, slots=True)
 class SessionStarted:
     """A session began with these choices; `complications` are the ids that will come, in order.
 
-    `reserve_unit` is the unit of pressure in which the reserve was given, and is spoken (where that
-    is psi, in the one that the gauge is read in). `program` is the local program by whose rules it
-    is practised, with its date; "" for none.
+    `highest_psi` is the highest fill of the cylinder in use, `overfill_percent` how far a gauge may
+    stand above it. `reserve_unit` is the unit of pressure in which the reserve was given, and is
+    spoken (where that is psi, in the one that the gauge is read in). `program` is the local program
+    by whose rules it is practised, with its date; "" for none.
 
     `way` is how it is practised (led, recall, assessed, drill), `learner` the id of whose attempt
     it is ("" for nobody's), `limit_seconds` the time limit that is called (0 for none),
@@ -28,8 +34,8 @@ class SessionStarted:
     `training_cylinder`: the cylinder holds no pressure, so that one is assumed.
     `safety_ends`: an attempt that is assessed ends at the first safety failure. `ends_as_told`:
     a look or feel that is timed ends where the telling of it begins, not where it was heard.
-    `own_quantities`: burned areas, temperatures and weights are heard as what they are
-    (`coach.dialogue.earlier_sessions`).
+    `conversation` is how it is talked: journals of before it was kept have the first way, so that
+    they come to what they came to then (`coach.dialogue.earlier_sessions`).
     """
 
     at_s: float
@@ -42,6 +48,7 @@ class SessionStarted:
     reserve_psi: float = 200.0
     reserve_unit: Unit = Unit.PSI
     highest_psi: float = 2200.0
+    overfill_percent: float = 10.0
     nudge_seconds: float = 20.0
     program: str = ""
     way: str = "led"
@@ -54,7 +61,7 @@ class SessionStarted:
     pressure_unit: Unit = Unit.PSI
     training_cylinder: bool = False
     ends_as_told: bool = False
-    own_quantities: bool = False
+    conversation: int = 1
 
 
 @dataclass(frozen=True, slots=True)

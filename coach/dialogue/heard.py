@@ -34,6 +34,9 @@ from coach.dialogue.turn import STAND, STAND_SECONDS, About, Turn
 from coach.dialogue.weight import take_weight
 from coach.language.counting import counted_in, told_among_numbers
 
+AS_OUTSIDE_A_PAUSE_FROM = 2
+"""The way of talking in which a quiet coach answers commands in a pause as outside of it."""
+
 
 def heard(turn: Turn, event: Heard) -> None:
     """Act on what was understood, as the mode of the session has it."""
@@ -82,7 +85,7 @@ def _heard_paused(turn: Turn, meaning: Meaning) -> None:
         take_mentions(turn, counted)
     elif meaning.command in WHILE_PAUSED and meaning.command is not None:
         turn.note("asked", command=str(meaning.command))
-        if turn.state.quiet:
+        if turn.state.quiet and turn.state.conversation >= AS_OUTSIDE_A_PAUSE_FROM:
             commanded_quietly(turn, meaning.command)
         else:
             HANDLERS[meaning.command](turn)
@@ -101,57 +104,66 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         if not meaning.steps and not meaning.readings:
             lead_on(turn)
             return
+    rest = _told_besides(turn, meaning)
+    if rest is None:
+        ask_again(turn)
+        after_credits(turn)
+    elif turn.state.quiet:
+        heard_quietly(turn, without_begun(turn.state, rest))
+    elif rest.answer and not _of_cylinder(turn, rest) and answered(turn, rest):
+        return
+    elif rest.command is not None:
+        turn.note("asked", command=str(rest.command))
+        turn.state = replace(turn.state, misses=0)
+        HANDLERS[rest.command](turn)
+    else:
+        _told_while_led(turn, rest)
+
+
+def _told_besides(turn: Turn, meaning: Meaning) -> Meaning | None:
+    """Note what no step waits for: burned parts, a weight, a temperature. The rest, None if none
+    is left."""
     note_burned_parts(turn, meaning)
     unweighed = take_weight(turn, meaning)
     meaning = meaning if unweighed is None else unweighed
     rest = take_temperature(turn, meaning) if turn.state.mode is Mode.RUNNING else None
-    told_besides = unweighed is not None or rest is not None
-    meaning = meaning if rest is None else rest
-    if told_besides and not (meaning.steps or meaning.readings or meaning.command):
-        ask_again(turn)
-        after_credits(turn)
-        return
-    if turn.state.quiet:
-        heard_quietly(turn, without_begun(turn.state, meaning))
-        return
-    if meaning.answer and not _of_cylinder(turn, meaning) and answered(turn, meaning):
-        return
-    acted = False
-    if meaning.command is not None:
-        turn.note("asked", command=str(meaning.command))
-        turn.state = replace(turn.state, misses=0)
-        HANDLERS[meaning.command](turn)
-        return
+    left = meaning if rest is None else rest
+    nothing_left = not (left.steps or left.readings or left.command)
+    return None if (unweighed is not None or rest is not None) and nothing_left else left
+
+
+def _told_while_led(turn: Turn, meaning: Meaning) -> None:
+    """Take the steps and numbers of an utterance, then what it tells of the cylinder."""
     turn.state = replace(turn.state, warned=())
     told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
+    acted = bool(meaning.steps)
     if meaning.steps:
-        warn(turn, meaning.steps)
-        if isinstance(
-            turn.state.pending, ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore | WhichUnit
-        ):
-            turn.state = replace(turn.state, pending=None)
-        turn.state = replace(turn.state, misses=0)
-        take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)
-        acted = True
-    if meaning.readings:
-        left = take_corrections(turn, meaning)
-        acted = acted or len(left) < len(meaning.readings)
-        meaning = replace(meaning, readings=left)
-    if meaning.readings:
+        _take_steps(turn, meaning)
+    left = take_corrections(turn, meaning)
+    acted = acted or len(left) < len(meaning.readings)
+    if left:
         mentioned = [mention.step for mention in meaning.steps]
-        acted = take_readings(turn, meaning.readings, mentioned) or acted
+        acted = take_readings(turn, left, mentioned) or acted
     if told is not None:
         act_on(turn, told)
         acted = turn.state.mode is not Mode.READY
     if acted:
         ask_again(turn)
         after_credits(turn)
-    elif told is not None:
-        pass
-    elif isinstance(turn.state.pending, ChooseStep):
+    elif told is None and isinstance(turn.state.pending, ChooseStep):
         choose_between(turn, meaning)
-    else:
+    elif told is None:
         not_understood(turn, meaning)
+
+
+def _take_steps(turn: Turn, meaning: Meaning) -> None:
+    """The steps of an utterance, which are an answer to what was asked about a step."""
+    warn(turn, meaning.steps)
+    asked_of_a_step = ConfirmStep | ChooseStep | ConfirmTraining | DoubtScore | WhichUnit
+    if isinstance(turn.state.pending, asked_of_a_step):
+        turn.state = replace(turn.state, pending=None)
+    turn.state = replace(turn.state, misses=0)
+    take_mentions(turn, meaning.steps, meaning.done_said, meaning.text)
 
 
 def _of_cylinder(turn: Turn, meaning: Meaning) -> bool:

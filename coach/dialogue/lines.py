@@ -35,6 +35,7 @@ STILL_PAUSED = "We are paused: say go on when you are ready."
 CONFIRM_STOP = "Paused. Shall I end here?"
 CHANGE_CYLINDER = "Zero minutes above the reserve: change the cylinder."
 ATTEMPT_OVER = "That is the end of this attempt."
+NOTHING_KNOWN = "I know nothing of that here: look for yourself, and say what you find."
 NO_HELP = "I give no help before the end."
 NO_RESTART = "An assessment is not started over: say stop to end it."
 SCORE_AGAIN = "Say a part and its points again if they change."
@@ -145,9 +146,19 @@ def credited(names: Sequence[str], short: bool) -> str:
     return sentence(f"got it: {listed(names)}")
 
 
-def first(step: Step, needed: Prerequisite) -> str:
-    """What must come first, and why."""
-    return sentence(f"first {step.name}, because {_reason(needed.because)}")
+def first(step: Step, needed: Prerequisite, waits_for: Step | None = None) -> str:
+    """What must come first, and why; and what the coach waits for now, if that is another step."""
+    also = f"; I am still waiting for {waits_for.name}" if waits_for else ""
+    return sentence(f"first {step.name}, because {_reason(needed.because)}{also}")
+
+
+def told_early(prompt: str, after: Step) -> str:
+    """What leads to a step that was told too early, and whether it is done after what comes first.
+
+    What leads to it may tell what happens now, so the question does not stand in its place.
+    """
+    led = prompt.rstrip(".?!")
+    return sentence(f"{led}: or is that done, as you told me, and after {after.name}?")
 
 
 def must_not(act: Forbidden) -> str:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from coach.core.meaning import Meaning
+from coach.core.meaning import Command, Kind, Meaning
 from coach.dialogue import lines
 from coach.dialogue.complications import come, come_again, open_again
 from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.state import State, Told
 from coach.dialogue.turn import MINUTE, About, Turn
-from coach.language.questions import asked_about
+from coach.language.clause_words import AUXILIARIES, QUESTION_HEADS
+from coach.language.questions import BEFORE, asked_about
 from coach.procedure.model import Step
 from coach.procedure.scenario import Finding, Happening, Scenario
 from coach.report.attempt import Way
@@ -20,6 +21,20 @@ from coach.trade.changing import Towards, value_at
 MINUTE_S = 60.0
 SOONEST_S = 0.05
 """After so long comes what was due already."""
+
+CALLED_ONCE_FROM = 2
+"""The way of talking in which a minute that ends the time is called once, and a question that the
+scenario has no finding for is answered."""
+
+SHOWN = frozenset(
+    "pulse heart rate breath breathe breathing respirations pressure saturation oximeter oxygen"
+    " sugar glucose temperature skin color colour lips pupils eyes airway mouth lungs chest belly"
+    " back neck head arm arms leg legs hands feet wound bleeding blood pain gauge capillary refill"
+    " awake alert conscious allergies allergy medicines medications history rash swelling nausea"
+    " fever cough dizzy".split()
+)
+"""What a patient or a device could show (common practice, no source); questions about anything else
+may be other people's talk."""
 
 HAPPENS = "happens:"
 """Begins the names of these timers; the happening's id follows."""
@@ -49,9 +64,13 @@ def begin_scenario(turn: Turn) -> None:
 
 
 def call_minute(turn: Turn) -> None:
-    """In a drill the coach is the clock too: it calls each minute."""
-    seconds = turn.state.at_s - turn.state.begun_s
-    turn.say(lines.time_gone(round(seconds / MINUTE_S) * MINUTE_S, 0.0), About.FRAME)
+    """In a drill the coach is the clock too: it calls each minute; that the time is up with it is
+    told by the limit alone."""
+    state = turn.state
+    seconds = round((state.at_s - state.begun_s) / MINUTE_S) * MINUTE_S
+    limit_s = state.started.limit_seconds if state.started else 0.0
+    if state.conversation < CALLED_ONCE_FROM or seconds != limit_s:
+        turn.say(lines.time_gone(seconds, 0.0), About.FRAME)
     turn.do(StartTimer(MINUTE, MINUTE_S, at_once=True))
 
 
@@ -88,6 +107,44 @@ def answered_from_scenario(turn: Turn, meaning: Meaning) -> bool:
         return False
     _tell(turn, finding)
     return True
+
+
+def asked_of_the_patient(state: State, meaning: Meaning) -> Meaning:
+    """A "why" in whose words something is named that a patient shows asks for that: "what's the
+    pulse" sounds like "what's the purpose"."""
+    named = SHOWN.intersection(meaning.text.split())
+    played = scenario_of(state) is not None and state.conversation >= CALLED_ONCE_FROM
+    if played and named and meaning.command is Command.WHY:
+        return replace(meaning, command=None, kind=Kind.NONE)
+    return meaning
+
+
+def knows_nothing_of_it(turn: Turn, meaning: Meaning) -> None:
+    """A question about the patient that the scenario has no finding for: nothing is invented."""
+    state = turn.state
+    if scenario_of(state) is None or state.conversation < CALLED_ONCE_FROM:
+        return
+    known = {step.id: step for step in state.skill.steps}
+    asks_the_patient = all(
+        m.step in known and known[m.step].history and not m.denied for m in meaning.steps
+    )
+    about = meaning.steps or meaning.likely or SHOWN.intersection(meaning.text.split())
+    answered = turn.says(About.FINDING) or meaning.readings
+    if asks_the_patient and about and not answered and _asks_to_know(meaning.text):
+        turn.note("nothing-known", text=meaning.text)
+        turn.say(lines.NOTHING_KNOWN, About.FINDING)
+
+
+def _asks_to_know(text: str) -> bool:
+    """Whether it is a question for what is, not for what somebody should do."""
+    words = [word for word in text.split() if word not in BEFORE]
+    first, second = (*words, "", "")[:2]
+    if first in {"can", "could", "may", "tell"}:
+        return second in {"i", "me"}
+    return first in QUESTION_HEADS | {"whats", "hows", "any"} or (
+        first in AUXILIARIES - {"should", "shall", "must", "may", "would", "will"}
+        and (second != "you" or first in {"do", "did", "have"})
+    )
 
 
 def show_what_was_revealed(turn: Turn) -> None:

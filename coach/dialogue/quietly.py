@@ -34,7 +34,13 @@ from coach.dialogue.just_given import just_given
 from coach.dialogue.numbers import is_assumed, let_stand, place_of, reading_data, tells_it
 from coach.dialogue.own_count import as_count
 from coach.dialogue.pace import end_pace, start_pace
-from coach.dialogue.patient import answer_as_partner, answered_from_scenario, show_what_was_revealed
+from coach.dialogue.patient import (
+    answer_as_partner,
+    answered_from_scenario,
+    asked_of_the_patient,
+    knows_nothing_of_it,
+    show_what_was_revealed,
+)
 from coach.dialogue.pressures import as_many_as_wanted
 from coach.dialogue.progress import (
     awaits_a_number,
@@ -57,6 +63,7 @@ from coach.report.attempt import Way
 
 def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     """Note what an utterance tells; a command is answered as far as a quiet coach answers."""
+    meaning = asked_of_the_patient(turn.state, meaning)
     if meaning.command is not None:
         turn.note("asked", command=str(meaning.command))
         commanded_quietly(turn, meaning.command)
@@ -93,6 +100,8 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         act_on(turn, told)
     elif not asked and not warned and not meaning.steps and not any(numbers):
         _note_unclear(turn, meaning, meaning.likely)
+    if not asked:
+        knows_nothing_of_it(turn, meaning)
     after_credits(turn)
     _give_cue(turn)
 

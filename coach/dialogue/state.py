@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from coach.core.meaning import Reading
+from coach.core.meaning import Reading, StepMention
 from coach.core.units import Flow, Pressure, Quantity, Unit
-from coach.dialogue.events import SessionStarted
+from coach.dialogue.events import CONVERSATION, SessionStarted
 from coach.procedure.model import Skill, Step
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
@@ -97,10 +97,20 @@ class ConfirmStop:
 
 
 @dataclass(frozen=True, slots=True)
+class ToldEarly:
+    """A step that was told in these words while `first` had to come before it."""
+
+    mention: StepMention
+    said: str
+    first: str
+
+
+@dataclass(frozen=True, slots=True)
 class ConfirmStep:
-    """The coach asked whether this step is done."""
+    """The coach asked whether this step is done; `told` is how it was told of before."""
 
     step: str
+    told: ToldEarly | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +237,7 @@ class State:
     steps that one "I didn't do that" takes back. `focus` is a done step the learner went back to.
     `brought` are complications that a number brought; `called_off` are steps of some for which
     there is no need any more.
+    `told_early` are steps that were told too early, and are asked about once they may be done.
     `asked` is the step whose reading was asked for out of turn, `aloud_asked` the one to be said
     aloud. `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
@@ -260,6 +271,7 @@ class State:
     readings: tuple[Standing, ...] = ()
     pending: Pending | None = None
     focus: str | None = None
+    told_early: tuple[ToldEarly, ...] = ()
     asked: str | None = None
     aloud_asked: str | None = None
     clock: RunningClock | None = None
@@ -280,7 +292,7 @@ class State:
     help_page: int = 0
     account: OxygenAccount | None = None
     intended: Flow | None = None
-    highest_psi: float = 2200.0
+    highest_psi: float = 2420.0
     nudge_seconds: float = 20.0
     told_minutes: int | None = None
     told_assumed: bool = False
@@ -309,6 +321,11 @@ class State:
     def way(self) -> Way:
         """How the skill is practised."""
         return Way(self.started.way) if self.started else Way.LED
+
+    @property
+    def conversation(self) -> int:
+        """How the session is talked; today's way where none has begun."""
+        return self.started.conversation if self.started else CONVERSATION
 
     @property
     def quiet(self) -> bool:
@@ -359,7 +376,7 @@ def opening(skill_file: SkillFile, started: SessionStarted) -> State:
         choices=dict(started.choices),
         to_come=tuple(started.complications),
         account=OxygenAccount(supply, since_s=started.at_s),
-        highest_psi=started.highest_psi,
+        highest_psi=started.highest_psi * (1 + started.overfill_percent / 100),
         nudge_seconds=started.nudge_seconds,
         training=started.training_cylinder,
     )

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import sys
 from textwrap import wrap
 
 import drawsvg
 
-from coach.procedure.order_graph import Edge, Node, OrderGraph
+from coach.procedure.model import Skill
+from coach.procedure.order_graph import Edge, Node, OrderGraph, order_graph
 from coach.procedure.sheet import CAUTION
 
-WIDE, HIGH = 190, 120
+WIDE, HIGH = 190, 112
 """Pixels from one step to the next, sideways and downwards."""
 
-BOX_WIDE, BOX_HIGH = 164, 66
+BOX_WIDE, BOX_HIGH = 172, 72
 """Pixels of a step's box."""
 
 MARGIN = 24
@@ -32,22 +34,49 @@ LETTER_WIDE = 6.6
 LEAST_WIDE = 640
 """Pixels that the legend needs."""
 
-LETTERS = 21
+LETTERS = 18
 """Letters of a name on a line of its box."""
+
+LETTER_HIGH, LINE_HIGH = 16, 17
+"""Pixels of the letters in a box, and from one line of them to the next."""
 
 INK, FAINT = "#111", "#777"
 FONT = "Helvetica, Arial, sans-serif"
 
 
+PAPER_WIDE, PAPER_HIGH = 190, 277
+"""Millimetres of A4 (ISO 216: 210 by 297) within the margins of the printed page."""
+
+LIMITS = (sys.maxsize, 8, 7, 6, 5, 4, 3)
+"""Steps in a row that are tried; of layouts alike, the first."""
+
+
+def graph_for_paper(skill: Skill) -> OrderGraph:
+    """The graph of a skill as chosen, laid out so that it is largest on a sheet of A4."""
+    return max((order_graph(skill, most) for most in LIMITS), key=lambda g: _scale(*_size(g)))
+
+
+def _size(graph: OrderGraph) -> tuple[float, float]:
+    """Width and height of the picture in pixels."""
+    width = max(graph.columns * WIDE + 2 * MARGIN, LEAST_WIDE)
+    return width, HEAD + graph.rows * HIGH + FOOT
+
+
+def _scale(width: float, height: float) -> float:
+    """Millimetres of a pixel on the page, lying where the picture is wide."""
+    wide, high = (PAPER_HIGH, PAPER_WIDE) if width > height else (PAPER_WIDE, PAPER_HIGH)
+    return round(min(wide / width, high / height), 4)
+
+
 def svg_picture(title: str, chosen: tuple[str, ...], graph: OrderGraph) -> str:
     """The picture as text: steps as boxes from top to bottom, lines to what waits for them."""
     inner = graph.columns * WIDE
-    width = max(inner + 2 * MARGIN, LEAST_WIDE)
+    width, least_high = _size(graph)
     letters = int((width - 2 * MARGIN) / LETTER_WIDE)
     only_if = _only_if(graph, letters)
     choices = wrap("; ".join(chosen), letters)
     lower = LINE * max(len(choices) - HEAD_LINES, 0)
-    height = HEAD + lower + graph.rows * HIGH + FOOT + LINE * len(only_if)
+    height = least_high + lower + LINE * len(only_if)
     drawing = drawsvg.Drawing(
         width, height, id_prefix="w", font_family=FONT, role="img", aria_label=f"Order of {title}"
     )
@@ -131,9 +160,11 @@ def _box(node: Node, left: float) -> drawsvg.Group:
         )
     )  # fmt: skip
     lines = wrap(f"{node.number}. {node.name}", LETTERS)
-    start = y - 8 * (len(lines) - 1) + 4.5
+    start = y - LINE_HIGH / 2 * (len(lines) - 1) + 5.5
     for place, line in enumerate(lines):
-        group.append(drawsvg.Text(line, 13, x, start + 16 * place, text_anchor="middle", fill=INK))
+        at_y = start + LINE_HIGH * place
+        text = drawsvg.Text(line, LETTER_HIGH, x, at_y, text_anchor="middle", fill=INK)
+        group.append(text)
     if node.brought_by:
         group.append_title(f"Only if: {node.brought_by}")
     return group

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from coach.language.clause import Clause, Word
+from coach.language.clauses import without_call
 from coach.language.commands import bare
 from coach.language.context import StepWords
 from coach.language.normal import Token, tokens
@@ -15,8 +16,10 @@ from coach.language.word_forms import stem
 DOUBTED = frozenset("maybe perhaps possibly probably presumably apparently supposedly".split())
 """With such a word a phrase is a slip of whoever wrote it: `coach check` tells of it."""
 
-CALLED = frozenset("sir ma'am madam miss mister buddy mom dad".split())
-"""Who is spoken to at the beginning ("sir, when did it start") changes nothing of what is said."""
+
+def written_phrases(steps: Sequence[StepWords]) -> frozenset[str]:
+    """All phrases of steps, in the words by which they are heard."""
+    return frozenset(_words_of(phrase) for step in steps for phrase in _phrases(step))
 
 
 def as_written(said: Sequence[Token], steps: Sequence[StepWords]) -> Clause | None:
@@ -26,19 +29,14 @@ def as_written(said: Sequence[Token], steps: Sequence[StepWords]) -> Clause | No
     "a burst away from everybody") does not matter then.
     """
     heard = " ".join(token.word for token in joined(said))
-    written = frozenset(_words_of(phrase) for step in steps for phrase in _phrases(step))
-    plain = heard if heard in written else _without_call(heard)
+    written = written_phrases(steps)
+    plain = heard if heard in written else without_call(heard)
     text = next((form for form in (heard, plain, bare(plain)) if form in written), None)
     if text is None or DOUBTED & set(text.split()):
         return None
     words = tuple(Word(word, stem(word), place) for place, word in enumerate(text.split()))
     ands = tuple(word.place for word in words if word.text in {"and", "plus"})
     return Clause(words, ands=ands)
-
-
-def _without_call(heard: str) -> str:
-    words = heard.split()
-    return " ".join(words[1:]) if words[0:1] and words[0] in CALLED else heard
 
 
 def _phrases(step: StepWords) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from coach.language.clause_words import AUXILIARIES, FAMILY, OWN, QUESTION_HEADS
@@ -35,6 +36,29 @@ def asks_indirectly(texts: Sequence[str]) -> bool:
         return False
     begun = next((at for at, word in enumerate(texts) if word in _ASK), len(texts))
     return begun <= _LATEST and any(asks_for(word, texts[:at]) for at, word in enumerate(texts))
+
+
+_OWNED = re.compile(
+    r"\b(?:is|are) (?:this|that|it|these|those) (?:really )?your (?:own )?(?P<own>\w+)"
+    r"|\b(?:is|are) (?:this|that|these|those|the) (?P<yours>\w+) yours\b"
+    r"|\b(?:does|do) (?:this|that|these|those|the) (?P<belongs>\w+) belong to you\b"
+    r"|\bdo you own (?:this|that|these|those|the) (?P<owned>\w+)"
+)
+
+_REQUEST = frozenset("can could will would may might shall should".split())
+"""First words with which somebody is asked to do something, and not what was."""
+
+
+def asks_whose(texts: Sequence[str]) -> str:
+    """The thing that is asked to be the patient's own; "" where none is."""
+    found = _OWNED.search(" ".join(texts))
+    return next((thing for thing in found.groups() if thing), "") if found else ""
+
+
+def asks_you(texts: Sequence[str], head: str) -> bool:
+    """Whether it asks the patient about himself, and for nothing to be done."""
+    own = not {"you", "your"}.isdisjoint(texts)
+    return own and texts[0] not in _REQUEST and asks_the_patient(texts, head)
 
 
 def asks_the_patient(texts: Sequence[str], head: str) -> bool:

@@ -42,13 +42,15 @@ class Word:
 class Clause:
     """Words between two breaks, in one mood; `ands` are the places of "and" within it.
 
-    `head` is the word that opened it ("if", "then"), "" for none.
+    `head` is the word that opened it ("if", "then"), "" for none. `written`: it is, word for word,
+    a phrase of a step, and told plainly for that alone.
     """
 
     words: tuple[Word, ...]
     mood: Mood = Mood.PLAIN
     ands: tuple[int, ...] = ()
     head: str = ""
+    written: bool = False
 
     @property
     def texts(self) -> list[str]:

@@ -30,6 +30,10 @@ _ONCE_AGAIN = frozenset("again more with gently and".split())
 """Words before which "once" tells how often, and not when."""
 
 
+_NAMES_SEVERAL = frozenset("and or two both".split())
+"""Words after "you" with which people are named."""
+
+
 def spans(words: Sequence[str], breaks: Sequence[bool]) -> list[tuple[list[int], str]]:
     """The places of the words of each clause, with the word that opened it ("" for none).
 
@@ -104,6 +108,8 @@ def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], star
     here, following = [words[p] for p in span], list(words[start:end])
     if not following or any(word in NEGATORS for word in (*here, *following)):
         return False
+    if _tells_you(following):
+        return False
     if _only_things(here):
         return True
     if not _only_things(following):
@@ -111,6 +117,12 @@ def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], star
     last = next((p + 1 for p in range(end, len(words)) if breaks[p]), len(words))
     beyond = words[end:last]  # "..., and my gloves, goggles and mask are on" is a list of its own
     return not any(word in BE for word in beyond) or beyond[0] in SUBJECTS
+
+
+def _tells_you(texts: Sequence[str]) -> bool:
+    """Whether words tell somebody what he does: "you take the baby"; "you and I" are people."""
+    said = list(texts[1:] if texts[0] == "and" else texts)
+    return said[:1] == ["you"] and len(said) > 2 and said[1] not in _NAMES_SEVERAL
 
 
 def _contrasts(words: Sequence[str], start: int) -> bool:

@@ -148,10 +148,13 @@ AWAY_FROM_ALL = re.compile(
     r" (?:(?:away|aside|clear)(?: from| of)? (?:every|some|any)(?:body|one)"
     r"|(?:every|some|any)(?:body|one)(?:'s| is| has| have| stays?| stands?| still)*"
     r" (?:clear|touching|touches|let go|lets go|off|away|back)"
-    r"|until (?:some|any)(?:body|one) (?:takes|comes|arrives|relieves))\b"
+    r"|until (?:some|any)(?:body|one) (?:takes|comes|arrives|relieves)"
+    r"|every(?:body|one)(?:'s| is| are) (?:all |now |already )?"
+    r"(?:in (?:position|place|line)|ready|set|at (?:the|his|her|their)|kneeling|standing))\b"
 )
 """A direction, a call or what the patient answers, and no talk of other people: "a burst away from
-everybody", "everybody is clear", "sharp out, everybody", "she said it's okay"."""
+everybody", "everybody is clear", "everyone is in place", "sharp out, everybody", "she said it's
+okay"."""
 
 TAKEN_TODAY = re.compile(
     r" (?:nothing|anything|aspirin|nitroglycerin|insulin|pills?|tablets?|medicines?|medications?"

@@ -24,9 +24,27 @@ from coach.language.clause_words import (
 )
 from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_only_hedge
-from coach.language.moods import is_of_the_patient, is_past, mood_of
+from coach.language.moods import (
+    WHEN_DONE,
+    is_of_the_patient,
+    is_past,
+    mood_of,
+    tells_what_was_done_first,
+)
 from coach.language.others_doing import in_vain, not_ours
 from coach.language.word_forms import stem
+
+_ALIKE = (["put"], ["set"], ["cut"], ["let"], ["shut"], ["read"], ["spread"], ["hit"])
+"""Verbs whose past is as their present."""
+
+_WOULD_BE = frozenset("would could might should i'd we'd i'll we'll will".split())
+"""Words of what is only thought of or planned."""
+
+_PLAIN_IF_WRITTEN = frozenset({Mood.SUPPOSED, Mood.OTHERS, Mood.AWAY, Mood.AMISS})
+"""How a clause may seem to be meant that is a phrase of a step, and is meant as one."""
+
+CALLED = frozenset("sir ma'am madam miss mister buddy mom dad".split())
+"""Who is spoken to at the beginning changes nothing of what is said: "sir, when did it start"."""
 
 _Told = tuple[list[str], str]
 """The words of a clause, and the word that opened it."""
@@ -44,6 +62,11 @@ class _Utterance:
     vainly: frozenset[int]
     doubts: frozenset[int]
 
+    @property
+    def thinks_of_it(self) -> bool:
+        """Whether it tells what would be: "once I had shut it I would turn it"."""
+        return not _WOULD_BE.isdisjoint(self.padded.split())
+
     @classmethod
     def of(cls, words: Sequence[str], told: Sequence[_Told]) -> _Utterance:
         """Read from its words and its clauses."""
@@ -59,11 +82,13 @@ def clauses(
     breaks: Sequence[bool],
     asked: bool = False,
     everyday: frozenset[str] = EVERYDAY,
+    written: frozenset[str] = frozenset(),
 ) -> list[Clause]:
     """Split words (with `breaks[i]` true where punctuation follows word i) into clauses.
 
     `asked`: the utterance ends in a question mark, so its last clause is a question. `everyday`:
-    the words of home and street that tell of something else than the skill.
+    the words of home and street that tell of something else than the skill. `written`: phrases
+    that tell plainly what they say, though it were a bidding in other words ("you take it").
     """
     parts = spans(words, breaks)
     utterance = _Utterance.of(words, [([words[p] for p in span], head) for span, head in parts])
@@ -71,6 +96,9 @@ def clauses(
     for number, (span, head) in enumerate(parts):
         texts = [words[place] for place in span]
         mood = mood_of(texts, head, asked and number == len(parts) - 1, everyday)
+        meant = mood in _PLAIN_IF_WRITTEN and head not in SUPPOSING | {"instead", "after"}
+        as_phrase = meant and without_call(" ".join(texts)) in written
+        mood = Mood.PLAIN if as_phrase else mood
         mood = _beside_the_one_before(mood, utterance, number, result)
         mood = _within(mood, utterance, number)
         if mood is Mood.HEDGED and is_only_hedge(texts) and result:
@@ -84,9 +112,16 @@ def clauses(
                 mood,
                 tuple(place for place in span if words[place] in {"and", "plus"}),
                 head,
+                written=as_phrase,
             )
         )
     return result
+
+
+def without_call(said: str) -> str:
+    """Words without whom they call at the beginning."""
+    first, _, rest = said.partition(" ")
+    return rest if rest and first in CALLED else said
 
 
 def told_plan(clause: Clause) -> int | None:
@@ -106,14 +141,25 @@ def _beside_the_one_before(
 ) -> Mood:
     """The mood of a clause that goes on with a condition or a plan told before it."""
     texts, head = utterance.told[number]
+    if mood is Mood.PLAIN and head in WHEN_DONE and utterance.thinks_of_it:
+        return Mood.SUPPOSED
+    if number and head == "after" and mood is Mood.SUPPOSED and _goes_back(texts, before[-1]):
+        return Mood.PLAIN
     if mood is not Mood.PLAIN or not number or is_past(texts):
         return mood
-    supposed = utterance.told[number - 1][1] in SUPPOSING | {"after"}
-    if supposed and texts[0] in FIRST_PERSON:
+    condition = utterance.told[number - 1]
+    supposed = condition[1] in SUPPOSING | {"after"}
+    over = condition[1] in WHEN_DONE and tells_what_was_done_first(*condition)
+    if supposed and not over and texts[0] in FIRST_PERSON:
         return Mood.PLAN
     if head in FOLLOWING and before[-1].mood is not Mood.PLAIN and OWN.isdisjoint(texts):
         return before[-1].mood
     return mood
+
+
+def _goes_back(texts: Sequence[str], before: Clause) -> bool:
+    """Whether "after I put it in" tells of what was done, as what it goes on with was."""
+    return before.mood is Mood.PLAIN and texts[0] in FIRST_PERSON and texts[1:2] in _ALIKE
 
 
 def _within(mood: Mood, utterance: _Utterance, number: int) -> Mood:

@@ -81,7 +81,7 @@ class Context:
     `cylinder_asked`: the pressure asked for now is that of a cylinder, which may be one to train
     with; `cylinder_named`: the skill asks for such a pressure at some time.
     `led`: the coach leads, so that "I'm done" tells of the step in hand and not of everything.
-    `highest_psi` is the highest cylinder pressure of the region (psi). `without_unit` is the
+    `highest_psi` is the highest gauge of a cylinder that is believed (psi). `without_unit` is the
     number, in figures, of which the coach has just asked the unit. `besides` are quantities that
     no step waits for, heard where they are told by name.
     """
@@ -89,7 +89,7 @@ class Context:
     steps: tuple[StepWords, ...] = ()
     expect: Expectation | None = None
     expect_range: Range | None = None
-    highest_psi: float = 2216.0
+    highest_psi: float = 2437.6
     suggested: str | None = None
     done: frozenset[str] = frozenset()
     due: frozenset[str] = frozenset()

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from coach.language.context import Words
 from coach.language.normal import plain
-from coach.language.word_forms import same, stem
+from coach.language.word_forms import occurs, stem
 from coach.trade.wording import cardinal
 
 REGION_WORDS = {
@@ -143,12 +143,7 @@ def choice_in(text: str, choices: dict[str, Words]) -> str | None:
 
 def _lines_in(lines: Sequence[str], heard: Sequence[str]) -> list[frozenset[str]]:
     keys = (frozenset(line.split()) for line in lines)
-    return [line for line in keys if all(_occurs(key, heard) for key in line)]
-
-
-def _occurs(key: str, heard: Sequence[str]) -> bool:
-    forms = [stem(form) for form in key.split("/")]
-    return any(same(form, word) for form in forms for word in heard)
+    return [line for line in keys if all(occurs(key, heard) for key in line)]
 
 
 def letter_in(text: str, letters: Sequence[str]) -> str | None:

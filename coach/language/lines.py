@@ -101,8 +101,13 @@ def _found(line: Sequence[Iterable[str]], words: Sequence[Word]) -> frozenset[in
     return best[2] if best else None
 
 
-def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]]:
-    """Every line of the words that the clause holds, with how sure it is."""
+def in_clause(
+    words: Words, clause: Clause, unsaid: frozenset[str] = frozenset()
+) -> list[tuple[frozenset[int], float]]:
+    """Every line of the words that the clause holds, with how sure it is.
+
+    `unsaid` are stems that need not be said here, since the clause does what they tell.
+    """
     found: list[tuple[frozenset[int], float]] = []
     said = _without_lead(clause)
     stems = frozenset(word.stem for word in said)
@@ -110,10 +115,7 @@ def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]
     numbers_and_more = [word for word in content if word.text not in NUMBER_GLUE]
     for phrase in words.phrases:
         parts = phrase_words(phrase)
-        whole = len(parts) == len(content) and all(
-            same(word.stem, part) for word, part in zip(content, parts, strict=True)
-        )
-        if whole and content:
+        if content and (_is_whole(parts, content) or _is_whole(_without_who(parts), content)):
             found.append((frozenset(word.place for word in content), 1.0))
         elif len(parts) >= 2:
             wanted = phrase_forms(phrase)
@@ -122,6 +124,8 @@ def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]
                 found.append((places, 0.95))
     for line in words.keys:
         forms = key_line(line)
+        if unsaid and len(forms) > 1:
+            forms = tuple(one for one in forms if unsaid.isdisjoint(one)) or forms
         places = _found(forms, said) if all_said(forms, stems) else None
         if places is not None and (_lies_on(forms, said, places) or _leads_on(said, places)):
             continue
@@ -133,6 +137,21 @@ def in_clause(words: Words, clause: Clause) -> list[tuple[frozenset[int], float]
         for places, sure in found
         if not _cuts_a_number(clause, places) and not _within_subject(said, places)
     ]
+
+
+def _is_whole(parts: Sequence[str], content: Sequence[Word]) -> bool:
+    """Whether a phrase is all that is said."""
+    return len(parts) == len(content) and all(
+        same(word.stem, part) for word, part in zip(content, parts, strict=True)
+    )
+
+
+@lru_cache(maxsize=4096)
+def _without_who(parts: tuple[str, ...]) -> tuple[str, ...]:
+    """A phrase that somebody has or does nothing, without who: "no questions", of "she has no
+    questions"; no part of any other."""
+    who = parts[:1] in (("she",), ("he",), ("they",)) and parts[1:2] == ("no",)
+    return parts[1:] if who else ()
 
 
 def _cuts_a_number(clause: Clause, places: frozenset[int]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -43,7 +44,16 @@ from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_hedged
 from coach.language.manner import without_denied_faults
 
-_LEADS = frozenset("um uh okay ok and coach hey".split())
+HAD_DONE = re.compile(
+    r"^(?:and |but |so )?(?:(?:i|we) had|having) (?:already |just |first |even )?"
+    r"(?:\w+ed|put|done|taken|given|drawn|cut|set|shut|made|found|felt|let|run|hung|held)\b"
+)
+"""What was done before all that was told so far: "I shut it. I had oiled it"."""
+
+WHEN_DONE = frozenset("once when before".split())
+"""Words that open a condition, but also what was done before something else."""
+
+_LEADS = frozenset("um uh okay ok and coach hey sir ma'am madam miss mister buddy".split())
 """Words before a clause that tell nothing of how it is meant."""
 
 
@@ -79,6 +89,14 @@ def mood_of(
 def tells_plainly(texts: Sequence[str]) -> bool:
     """Whether a clause of these words tells plainly what is."""
     return mood_of(texts, "", asked=False) is Mood.PLAIN
+
+
+def tells_what_was_done_first(texts: Sequence[str], head: str) -> bool:
+    """Whether a condition is none, but what was done: "once I had shut it", "before that I did"."""
+    if head == "before":
+        own = texts[0] in {"that", "this"} and texts[1:2] in (["i"], ["we"])
+        return own and is_past(texts[1:])
+    return HAD_DONE.search(" ".join(texts)) is not None
 
 
 def is_past(texts: Sequence[str]) -> bool:
@@ -117,7 +135,8 @@ def _asks(texts: Sequence[str], lead: Sequence[str]) -> bool:
 
 def _asks_of_a_thing(verb: str, following: str) -> bool:
     """ "Is the mask on" asks; "have my gloves on" and "did a jaw thrust" tell."""
-    return following in DETERMINERS and verb != "have" and not (verb == "did" and following in "an")
+    things = DETERMINERS | {"these", "those"}
+    return following in things and verb != "have" and not (verb == "did" and following in "an")
 
 
 def _is_of_somebody_else(texts: Sequence[str]) -> bool:
@@ -128,8 +147,11 @@ def _is_of_somebody_else(texts: Sequence[str]) -> bool:
 
 def _is_supposed(texts: Sequence[str], lead: Sequence[str], head: str) -> bool:
     """Whether a clause names a condition, bids somebody something, or tells of things at large."""
+    over = head in WHEN_DONE and tells_what_was_done_first(texts, head)
     not_yet = head == "after" and not is_past(texts)
-    if head in SUPPOSING or head == "instead" or not_yet or _is_of_somebody_else(texts):
+    if not over and (head in SUPPOSING or not_yet):
+        return True
+    if head == "instead" or _is_of_somebody_else(texts):
         return True
     bid = 2 if lead[:2] == ["do", "not"] else int(lead[0] in {"don't", "dont"})
     if bid and not SENSES & set(lead[bid : bid + 1]):

@@ -37,10 +37,6 @@ NEWTONS_PER_KILOGRAM = 9.80665
 LIGHTEST_KG, HEAVIEST_KG = 2.0, 350.0
 """Kilograms that a patient may weigh (from memory)."""
 
-OVERFILL = 1.1
-"""A cylinder marked with a plus may be filled a tenth beyond its service pressure
-(US 49 CFR 173.302a(b), from memory)."""
-
 _NEWTONS_PER_UNIT = {
     Unit.NEWTONS: 1.0,
     Unit.POUNDS_FORCE: NEWTONS_PER_POUND,
@@ -106,14 +102,14 @@ there is (the standard atmosphere); the rest is common practice, no source."""
 class Moment:
     """What was asked, and the numbers that make sense for each quantity at this moment.
 
-    `highest_psi` is the highest cylinder pressure of the region (psi, gauge). `besides` are the
+    `highest_psi` is the highest gauge of a cylinder that is believed (psi). `besides` are the
     quantities that no step waits for and that are heard where they are told by name.
     """
 
     expect: Expectation | None = None
     expect_range: Range | None = None
     step_ranges: Mapping[Quantity, Range] = field(default_factory=dict)
-    highest_psi: float = 2400.0
+    highest_psi: float = 2640.0
     besides: frozenset[Quantity] = frozenset()
 
     @property
@@ -153,7 +149,7 @@ class Moment:
     def could_be_meant(self, quantity: Quantity, unit: Unit, value: float) -> bool:
         """Whether a person could well say this number of this quantity."""
         if quantity is Quantity.PRESSURE:
-            return 0 <= Pressure.of(value, unit).psi <= self.highest_psi * OVERFILL
+            return 0 <= Pressure.of(value, unit).psi <= self.highest_psi
         low, high = _MEANT[unit] if quantity is Quantity.SIZE else _MEANT[quantity]
         if unit is Unit.MILLIMETRES and value > high:
             low, high = _AIRWAY_LENGTH

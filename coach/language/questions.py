@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from coach.language.as_written import CALLED
 from coach.language.clause_words import AUXILIARIES, QUESTION_HEADS
+from coach.language.clauses import CALLED
 from coach.language.normal import plain
-from coach.language.word_forms import same, stem
+from coach.language.word_forms import occurs, stem
 
 ASKS = frozenset(
     "what what's how how's is are does do did can could has have any tell give show where which"
@@ -36,7 +36,7 @@ def asked_about(text: str, findings: Mapping[str, Sequence[str]]) -> str | None:
         (len(line.split()), finding)
         for finding, lines in findings.items()
         for line in lines
-        if all(_occurs(key, heard) for key in line.split())
+        if all(occurs(key, heard) for key in line.split())
     ]
     return max(found, key=lambda pair: pair[0])[1] if found else None
 
@@ -44,14 +44,14 @@ def asked_about(text: str, findings: Mapping[str, Sequence[str]]) -> str | None:
 def says(text: str, lines: Iterable[str]) -> bool:
     """Whether all words of one of the lines occur in the text, in any form and order."""
     heard = [stem(word) for word in plain(text).split()]
-    return any(all(_occurs(key, heard) for key in line.split()) for line in lines)
+    return any(all(occurs(key, heard) for key in line.split()) for line in lines)
 
 
 def share_said(text: str, lines: Iterable[str]) -> float:
     """The largest share, 0 to 1, of the words of one of the lines that occur in the text."""
     heard = [stem(word) for word in plain(text).split()]
     shares = (
-        sum(_occurs(key, heard) for key in line.split()) / len(line.split())
+        sum(occurs(key, heard) for key in line.split()) / len(line.split())
         for line in lines
         if line
     )
@@ -79,9 +79,3 @@ def _asks(words: Sequence[str]) -> bool:
         return True
     tail = rest[-MOST_BEFORE:]
     return any(word in {"what", "what's", "whats", "how's", "how"} for word in tail)
-
-
-def _occurs(key: str, heard: Sequence[str]) -> bool:
-    """Whether a form of the key ("pulse/heartbeat") is among the stems that were heard."""
-    forms = [stem(form) for form in key.split("/")]
-    return any(same(form, word) for form in forms for word in heard)

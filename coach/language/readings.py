@@ -37,15 +37,15 @@ def find_readings(
     expect: Expectation | None,
     expect_range: Range | None = None,
     step_ranges: Mapping[Quantity, Range] | None = None,
-    highest_psi: float = 2400.0,
+    highest_psi: float = 2640.0,
     besides: frozenset[Quantity] = frozenset(),
 ) -> tuple[Reading, ...]:
     """The readings in an utterance, in the order said, each in the unit said.
 
     A number without a unit is taken for the quantity that is expected, and means nothing if none
-    is. Of numbers that correct each other the last counts. `highest_psi` is the highest cylinder
-    pressure of the region (psi). `besides` are quantities that are heard only where they are told
-    by name.
+    is. Of numbers that correct each other the last counts. `highest_psi` is the highest gauge of a
+    cylinder that is believed (psi). `besides` are quantities that are heard only where they are
+    told by name.
     """
     found = locate_readings(text_or_tokens, expect, expect_range, step_ranges, highest_psi, besides)
     return tuple(place.reading for place in found)
@@ -56,7 +56,7 @@ def locate_readings(
     expect: Expectation | None,
     expect_range: Range | None = None,
     step_ranges: Mapping[Quantity, Range] | None = None,
-    highest_psi: float = 2400.0,
+    highest_psi: float = 2640.0,
     besides: frozenset[Quantity] = frozenset(),
 ) -> tuple[FoundReading, ...]:
     """As `find_readings`, with the place of each reading in the tokens."""

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.core.meaning import Part
-from coach.language.clause import Clause
-from coach.language.clause_words import NEGATORS, TELLING
+from coach.language.asking import ASK_STEM, asks_whose, asks_you
+from coach.language.clause import Clause, Mood
+from coach.language.clause_words import NEGATORS, OMISSIONS, OWN, TELLING
 from coach.language.context import StepWords, Words
 from coach.language.denials import denied, looking_denied
 from coach.language.lines import absences, in_clause, key_line, phrase_forms, phrase_words
@@ -17,9 +18,59 @@ from coach.language.wrongly import done_wrongly
 
 TELLING_STEMS = frozenset(stem(word) for word in TELLING)
 
+_TAKEN_UP = frozenset("asked taken done obtained covered recorded noted completed yet".split())
+"""Words with which a history was not taken, unless they tell of the patient."""
+
+_PATIENT = frozenset("he he's she she's they they're patient it it's".split())
+
 
 def matches_in(step: StepWords, clause: Clause) -> list[Match]:
+    """Where a clause has the words of a step."""
+    matches = _own_matches(step, clause)
+    if step.history and any(match.denied for match in matches) and _is_answer(clause):
+        matches = [
+            replace(match, denied=match.denied and (match.wrong or match.found))
+            for match in matches
+        ]
+    return matches
+
+
+def _is_answer(clause: Clause) -> bool:
+    """Whether what a clause denies is what the patient answers: "no diabetes", "she takes none".
+
+    What the speaker did not ask is none.
+    """
+    texts = clause.texts
+    if looking_denied(clause) or not OWN.isdisjoint(texts) or not OMISSIONS.isdisjoint(texts):
+        return False
+    return not _PATIENT.isdisjoint(texts[:2]) or _TAKEN_UP.isdisjoint(texts)
+
+
+def _asked_in(step: StepWords, clause: Clause) -> list[Match]:
+    """The matches of a step that asks for the history, or whose a thing is, in a question."""
+    if clause.mood is not Mood.QUESTION:
+        return []
+    found: list[Match] = []
+    if step.history and asks_you(clause.texts, clause.head):
+        found += [
+            Match(step.id, Part.DONE, None, places, False, sure)
+            for places, sure in in_clause(step.done, clause, frozenset({ASK_STEM}))
+        ]
+    if thing := asks_whose(clause.texts):
+        asked = [word for word in clause.words if word.text == thing]
+        whose = (replace(clause.words[0], text="whose", stem=stem("whose")), *asked)
+        lines = tuple(line for line in step.done.keys if stem("whose") in key_line(line)[0])
+        found += [
+            Match(step.id, Part.DONE, None, places, False, sure)
+            for places, sure in in_clause(Words(keys=lines), replace(clause, words=whose))
+        ]
+    return found
+
+
+def _own_matches(step: StepWords, clause: Clause) -> list[Match]:
+    """Where a clause has the words of a step, each denied as its own words are."""
     matches = _part_matches(step.id, Part.DONE, step.done, clause)
+    matches += _asked_in(step, clause)
     matches += _part_matches(step.id, Part.CLOCK_START, step.clock_start, clause)
     matches += _part_matches(step.id, Part.CLOCK_END, step.clock_end, clause)
     matches = _begun_or_done(matches, clause)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence, Set
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from coach.core.meaning import Part, StepMention
 from coach.language.afterthoughts import lacks
@@ -25,6 +26,7 @@ from coach.language.omissions import SAYS_NOTHING, left_out
 from coach.language.rival_matches import ambiguous, settled
 from coach.language.step_matches import likeness, matches_in, own_stems, tells
 from coach.language.surely_meant import done_well, not_of_it, surely_meant
+from coach.language.told_order import Place, order_told
 
 WEAK_SHARE = 0.4
 """Share of a line's words from which a step is worth offering."""
@@ -38,19 +40,55 @@ POINTING = frozenset("it it's they they're which that that's".split())
 
 @dataclass(frozen=True, slots=True)
 class _Moment:
+    """The open steps, and which of them are suggested, done, or may be done now."""
+
+    steps: Sequence[StepWords]
     suggested: str | None
     done: frozenset[str]
     due: frozenset[str]
+    forbidden: frozenset[str]
+    tellers: frozenset[str]
+    order: dict[str, int]
 
-    def rank(self, steps: Sequence[StepWords]) -> dict[str, int]:
+    @classmethod
+    def of(
+        cls,
+        steps: Sequence[StepWords],
+        suggested: str | None,
+        done: frozenset[str],
+        due: frozenset[str],
+    ) -> _Moment:
         """The suggested step first, then what may be done now, then the rest, then what is done."""
         count = len(steps)
-        late = {
-            step.id: count * ((step.id not in self.due) + 2 * (step.id in self.done))
-            for step in steps
-        }
+        late = {step.id: count * ((step.id not in due) + 2 * (step.id in done)) for step in steps}
         order = {step.id: place + late[step.id] for place, step in enumerate(steps)}
-        return {**order, self.suggested: -1} if self.suggested in order else order
+        return cls(
+            *(steps, suggested, done, due),
+            forbidden=frozenset(step.id for step in steps if step.forbidden),
+            tellers=frozenset(step.id for step in steps if tells(step)),
+            order={**order, suggested: -1} if suggested in order else order,
+        )
+
+
+@dataclass(slots=True)
+class _Found:
+    """What the clauses so far speak of.
+
+    `sure` are the matches that count, `weak` the steps perhaps meant with a share from 0 to 1,
+    `last` the sure ones of the last clause that had any, `before` all of the clause before,
+    `lacking_at` the numbers of the clauses that tell what a thing lacks.
+    """
+
+    sure: list[Match] = field(default_factory=list)
+    weak: dict[str, float] = field(default_factory=dict)
+    last: list[Match] = field(default_factory=list)
+    before: list[Match] = field(default_factory=list)
+    lacking_at: set[int] = field(default_factory=set)
+
+    def perhaps(self, steps: Iterable[str], share: float) -> None:
+        """Steps that may be meant with at least that share."""
+        for step in steps:
+            self.weak[step] = max(self.weak.get(step, 0.0), share)
 
 
 def mentions(
@@ -61,77 +99,101 @@ def mentions(
     due: frozenset[str] = frozenset(),
     taken_back: TakenBack | None = None,
 ) -> tuple[tuple[StepMention, ...], tuple[str, ...], float]:
-    """Steps surely spoken of, as said; steps perhaps meant, likeliest first; the confidence.
+    """Steps surely spoken of, as done; steps perhaps meant, likeliest first; the confidence.
 
     `taken_back`: what was then said of the last of the clauses.
     """
-    moment = _Moment(suggested, done, due)
-    order = moment.rank(steps)
-    forbidden = frozenset(step.id for step in steps if step.forbidden)
-    tellers = frozenset(step.id for step in steps if tells(step))
-    sure: list[Match] = []
-    weak: dict[str, float] = {}
-    last: list[Match] = []
-    before: list[Match] = []
-    lacking_at: set[int] = set()
+    moment = _Moment.of(steps, suggested, done, due)
+    found = _Found()
     for number, clause in enumerate(parts):
-        matches = [match for step in steps for match in matches_in(step, clause)]
-        if not matches and number:
-            matches = _pointing_back(steps, parts[number - 1], clause, lone=not before)
-        spoken = {suggested, *(match.step for match in sure)}
-        matches = [match for match in matches if not match.alone or match.step in spoken]
-        before = matches
-        if clause.mood is not Mood.PLAIN:
-            if clause.mood in {Mood.PLAN, Mood.HEDGED, Mood.AMISS}:
-                for match in matches:
-                    weak[match.step] = max(weak.get(match.step, 0.0), ONLY_LIKELY)
-            known, matches = matches, surely_meant(steps, matches, clause)
-            if matches and clause.mood is Mood.OTHERS:
-                matches = done_well(steps, matches, clause, ())
-            if not matches and (known or clause.mood is not Mood.HEDGED):
-                continue
-        elif (plan := told_plan(clause)) is not None:
-            matches = [m for m in matches if min(m.places) < plan or m.step in tellers]
-        if clause.mood is Mood.PLAIN:
-            after = parts[number + 1].texts if number + 1 < len(parts) else ()
-            well = done_well(steps, matches, clause, after)
-            for match in matches:
-                if match not in well:
-                    weak[match.step] = max(weak.get(match.step, 0.0), ONLY_LIKELY)
-            if matches and not well:
-                continue
-            matches = well
-        if clause.words[0].text in POINTING and last:
-            matches = not_of_it(matches, last, clause)
-        if any(word.text == "you" for word in clause.words):
-            spoken_to = [match for match in matches if match.step == suggested]
-            matches = spoken_to or matches  # words to the patient do nothing but tell
-        for match in settled(matches, order, forbidden, done, clause):
-            if ambiguous(match, matches, suggested, done, due):
-                weak.update({m.step: 0.7 for m in matches if m.places == match.places})
-            else:
-                sure.append(match)
-        if matches:
-            last = [m for m in sure if m.places & {word.place for word in clause.words}]
-        elif lacking := left_out(steps, clause, suggested):
-            if not _only_adds_nothing(lacking, clause, last):
-                sure.append(lacking)
-        else:
-            if lacks(clause.texts, clause.head):
-                lacking_at.add(number)
-            for step in steps:
-                weak[step.id] = max(weak.get(step.id, 0.0), likeness(step, clause))
-    sure = _without_answered(steps, sure, parts)
-    short = _lacking(steps, sure, parts, lacking_at)
-    weak.update({match.step: ONLY_LIKELY for match in short})
+        matches = _counted(_matches(number, parts, moment, found), number, parts, moment, found)
+        if matches is not None:
+            _take(matches, number, clause, moment, found)
+    sure = _without_answered(steps, found.sure, parts)
+    moments = order_told(parts)
+    short = _lacking(steps, sure, parts, found.lacking_at)
+    short += _after_something_unclear(parts, moments, sure, moment)
+    found.perhaps((match.step for match in short), ONLY_LIKELY)
     sure = [match for match in sure if match not in short]
     if taken_back is not None:
-        sure = _without_taken_back(parts, sure, last, taken_back)
-        weak.update({m.step: ONLY_LIKELY for m in last if m not in sure})
+        sure = _without_taken_back(parts, sure, found.last, taken_back)
+        found.perhaps((match.step for match in found.last if match not in sure), ONLY_LIKELY)
+    sure.sort(key=lambda match: min(moments[place] for place in match.places))
+    told = _told(sure, parts)
+    ranked = sorted(found.weak.items(), key=lambda item: (-item[1], moment.order[item[0]]))
+    apart = moment.forbidden | told.keys()
+    likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in apart)[:2]
+    return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+
+
+def _matches(number: int, parts: Sequence[Clause], moment: _Moment, found: _Found) -> list[Match]:
+    """Where a clause has the words of the steps."""
+    clause = parts[number]
+    matches = [match for step in moment.steps for match in matches_in(step, clause)]
+    if not matches and number:
+        lone = not found.before
+        matches = _pointing_back(moment.steps, parts[number - 1], clause, lone=lone)
+    if clause.written:
+        matches = [match for match in matches if match.sure == 1.0]
+    spoken = {moment.suggested, *(match.step for match in found.sure)}
+    found.before = [match for match in matches if not match.alone or match.step in spoken]
+    return found.before
+
+
+def _counted(
+    matches: list[Match], number: int, parts: Sequence[Clause], moment: _Moment, found: _Found
+) -> list[Match] | None:
+    """The matches that count for how the clause is meant; None where nothing more is to be made
+    of it."""
+    clause = parts[number]
+    if clause.mood is not Mood.PLAIN:
+        if clause.mood in {Mood.PLAN, Mood.HEDGED, Mood.AMISS}:
+            found.perhaps((match.step for match in matches), ONLY_LIKELY)
+        counted = surely_meant(moment.steps, matches, clause)
+        if counted and clause.mood is Mood.OTHERS:
+            counted = done_well(moment.steps, counted, clause, ())
+        return counted if counted or (clause.mood is Mood.HEDGED and not matches) else None
+    if (plan := told_plan(clause)) is not None:
+        matches = [m for m in matches if min(m.places) < plan or m.step in moment.tellers]
+    after = parts[number + 1].texts if number + 1 < len(parts) else ()
+    well = done_well(moment.steps, matches, clause, after)
+    found.perhaps((match.step for match in matches if match not in well), ONLY_LIKELY)
+    return None if matches and not well else well
+
+
+def _take(
+    matches: list[Match], number: int, clause: Clause, moment: _Moment, found: _Found
+) -> None:
+    """Keep what a clause tells: its matches, what it leaves out, or what it may be about."""
+    if clause.words[0].text in POINTING and found.last:
+        matches = not_of_it(matches, found.last, clause)
+    if any(word.text == "you" for word in clause.words):
+        spoken_to = [match for match in matches if match.step == moment.suggested]
+        matches = spoken_to or matches  # words to the patient do nothing but tell
+    for match in settled(matches, moment.order, moment.forbidden, moment.done, clause):
+        if ambiguous(match, matches, moment.suggested, moment.done, moment.due):
+            found.weak.update({m.step: 0.7 for m in matches if m.places == match.places})
+        else:
+            found.sure.append(match)
+    if matches:
+        places = {word.place for word in clause.words}
+        found.last = [match for match in found.sure if match.places & places]
+    elif lacking := left_out(moment.steps, clause, moment.suggested):
+        if not _only_adds_nothing(lacking, clause, found.last):
+            found.sure.append(lacking)
+    else:
+        if lacks(clause.texts, clause.head):
+            found.lacking_at.add(number)
+        for step in moment.steps:
+            found.perhaps([step.id], likeness(step, clause))
+
+
+def _told(sure: Sequence[Match], parts: Sequence[Clause]) -> dict[str, StepMention]:
+    """What the matches, in the order of the acts, tell of each step."""
     told: dict[str, StepMention] = {}
     texts = {word.place: word.text for clause in parts for word in clause.words}
     denials: dict[str, int] = {}
-    for match in sorted(sure, key=lambda m: m.start):
+    for match in sure:
         told.pop(match.step, None) if match.denied or match.part is not Part.DONE else None
         earlier = told.get(match.step)
         if match.denied:
@@ -151,10 +213,27 @@ def mentions(
             told[match.step] = StepMention(match.step, match.denied, match.part, choice, found)
         elif choice != earlier.choice:
             told[match.step] = replace(earlier, choice=choice)
-    ranked = sorted(weak.items(), key=lambda item: (-item[1], order[item[0]]))
-    apart = forbidden | told.keys()
-    likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in apart)[:2]
-    return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+    return told
+
+
+def _after_something_unclear(
+    parts: Sequence[Clause], moments: Mapping[int, Place], sure: Sequence[Match], moment: _Moment
+) -> list[Match]:
+    """The matches told to be done after what may have been an open step, and is not surely one.
+
+    "I oiled it after I put it in": was it put in already? Only a person can tell.
+    """
+    found: list[Match] = []
+    for before, clause in pairwise(parts):
+        first = moments[clause.words[0].place] < moments[before.words[0].place]
+        places = {word.place for word in clause.words}
+        if not first or clause.mood is not Mood.PLAIN or any(m.places & places for m in sure):
+            continue
+        still = [s for s in moment.steps if not s.forbidden and s.id not in moment.done]
+        if any(likeness(step, clause) >= WEAK_SHARE for step in still):
+            of_it = {word.place for word in before.words}
+            found += [match for match in sure if match.places & of_it and not match.denied]
+    return found
 
 
 def _without_answered(

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity, Unit
-from coach.language.as_written import as_written
+from coach.language.as_written import as_written, written_phrases
 from coach.language.clause import Clause
 from coach.language.clause_words import DETERMINERS, PLACING_WORDS
 from coach.language.clauses import clauses
@@ -69,23 +69,49 @@ def understand(text: str, context: Context) -> Meaning:
     Never guesses: what is only likely stands in `likely`.
     """
     said = meant(tokens(text[:LONGEST_TEXT]))[:LONGEST_WORDS]
-    heard = " ".join(token.word for token in said)
     shown = plain(text)
-    if not heard:
+    if not said:
         return Meaning(text=shown)
     if context.without_unit and not find_numbers([token.word for token in said]):
         said = _with_number(said, context.without_unit)
-    asked = context.expect == YES_NO
-    answer, rest = _answer(said, asked, context)
-    if said[0].word in CORRECTS and context.in_question and isinstance(context.expect, Quantity):
+    answer, rest = _answer(said, context.expect == YES_NO, context)
+    readings, answer = _numbers_told(text, said, rest, answer, context)
+    if answer is not None and len(rest) == len(said):
+        return Meaning(shown, Kind.ANSWER, answer=answer, confidence=1.0)
+    return _called(shown, said, rest, answer, context) or _told(
+        text, rest, answer, readings, context
+    )
+
+
+def _numbers_told(
+    text: str,
+    said: Sequence[Token],
+    rest: Sequence[Token],
+    answer: str | None,
+    context: Context,
+) -> tuple[tuple[Reading, ...], str | None]:
+    """The numbers beside the answer, and the answer, which a number may make a "no": "no, ten"."""
+    asked = context.expect
+    if said[0].word in CORRECTS and context.in_question and isinstance(asked, Quantity):
         context = replace(context, expect=None, expect_range=None)
     readings = _readings(rest, context)
     if len(text) > LONGEST_TEXT:
         readings = tuple(replace(r, doubt=r.doubt or Doubt.HEDGED) for r in readings)
     if readings and answer is None and context.in_question and said[0].word == "no":
         answer = "no"
-    if answer is not None and len(rest) == len(said):
-        return Meaning(shown, Kind.ANSWER, answer=answer, confidence=1.0)
+    return readings, answer
+
+
+def _called(
+    shown: str,
+    said: Sequence[Token],
+    rest: Sequence[Token],
+    answer: str | None,
+    context: Context,
+) -> Meaning | None:
+    """A command, a bare "done" or a filler; None where it is none of these."""
+    heard = " ".join(token.word for token in said)
+    asked = context.expect == YES_NO
     command = command_in(" ".join(token.word for token in rest))
     if command and command[0] is Command.QUIET:
         return Meaning(shown, Kind.COMMAND, command=Command.QUIET, confidence=1.0)
@@ -93,13 +119,49 @@ def understand(text: str, context: Context) -> Meaning:
         command = None
     if not (context.led or asked) and says_finished(heard):
         command = Command.STOP, 1.0
-    if command is None and says_nothing(heard):
-        return Meaning(shown, idle=True)
-    if command is None and says_done(heard):
-        return _done(shown, asked, context)
     if command is not None:
         kind = Kind.ANSWER if answer else Kind.COMMAND
         return Meaning(shown, kind, command[0], answer, confidence=command[1])
+    if says_nothing(heard):
+        return Meaning(shown, idle=True)
+    return _done(shown, asked, context) if says_done(heard) else None
+
+
+def _told(
+    text: str,
+    rest: Sequence[Token],
+    answer: str | None,
+    readings: tuple[Reading, ...],
+    context: Context,
+) -> Meaning:
+    """What an utterance tells of steps, numbers and the cylinder."""
+    shown = plain(text)
+    steps, likely, sure = _steps_told(text, shown, rest, context)
+    own = _readings_of_step(rest, steps, context)
+    if own and (not readings or _of_another_step(own, readings, steps, context)):
+        readings = own
+    cylinder = cylinder_told(text, readings, context.cylinder_asked, context.cylinder_named)
+    kind = _kind(readings, answer, steps)
+    if kind is Kind.NONE and cylinder is not None:
+        kind = Kind.CYLINDER
+    confidence = 0.9 if readings or answer or cylinder else sure
+    return Meaning(
+        text=shown,
+        kind=kind,
+        answer=answer,
+        steps=steps,
+        readings=readings,
+        likely=likely,
+        confidence=confidence if kind is not Kind.NONE else (0.4 if likely else 0.0),
+        cylinder=cylinder,
+    )
+
+
+def _steps_told(
+    text: str, shown: str, rest: Sequence[Token], context: Context
+) -> tuple[tuple[StepMention, ...], tuple[str, ...], float]:
+    """The steps surely spoken of, those perhaps meant, and how sure; what was asked of a step
+    beside, who does it and when, tells of it as well."""
     doubted = text.rstrip().endswith("?") and not begins_as_question(text)
     written = None if doubted else as_written(rest, context.steps)
     back = None if written else retraction([token.word for token in rest])
@@ -116,24 +178,7 @@ def understand(text: str, context: Context) -> Meaning:
     untold = all(mention.step in context.done and not mention.denied for mention in steps)
     if untold and context.time_asked is not None and names_a_time(shown):
         steps, sure = (*steps, StepMention(context.time_asked)), 0.9
-    own = _readings_of_step(rest, steps, context)
-    if own and (not readings or _of_another_step(own, readings, steps, context)):
-        readings = own
-    cylinder = cylinder_told(text, readings, context.cylinder_asked, context.cylinder_named)
-    confidence = 0.9 if readings or answer or cylinder else sure
-    kind = _kind(readings, answer, steps)
-    if kind is Kind.NONE and cylinder is not None:
-        kind = Kind.CYLINDER
-    return Meaning(
-        text=shown,
-        kind=kind,
-        answer=answer,
-        steps=steps,
-        readings=readings,
-        likely=likely,
-        confidence=confidence if kind is not Kind.NONE else (0.4 if likely else 0.0),
-        cylinder=cylinder,
-    )
+    return steps, likely, sure
 
 
 def _with_number(said: tuple[Token, ...], number: str) -> tuple[Token, ...]:
@@ -257,6 +302,7 @@ def _clauses(said: Sequence[Token], text: str, steps: Sequence[StepWords]) -> li
         [token.break_after for token in parted],
         asked=text.rstrip().endswith("?"),
         everyday=_everyday(said, steps),
+        written=written_phrases(steps),
     )
 
 

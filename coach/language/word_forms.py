@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 import Stemmer
@@ -219,3 +220,9 @@ def _are_opposites(one: str, other: str) -> bool:
     """Whether one begins as the opposite of the other: too much or too little."""
     begun = [next((b for b in _OPPOSITES if word.startswith(b)), "") for word in (one, other)]
     return begun[0] != begun[1]
+
+
+def occurs(key: str, heard: Sequence[str]) -> bool:
+    """Whether a form of the key ("pulse/heartbeat") is among the stems that were heard."""
+    forms = [stem(form) for form in key.split("/")]
+    return any(same(form, word) for form in forms for word in heard)

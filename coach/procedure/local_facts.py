@@ -228,9 +228,11 @@ def _below(one: str | float | None, other: str | float | None) -> bool:
 
 
 def _mute(root: dict[str, Json], value: Json, path: Path) -> Iterator[Mistake]:
-    """Texts without a letter or digit, which give no reason and name nobody."""
+    """Texts without a letter or digit, which give no reason and name nobody; "%" is a unit."""
     if isinstance(value, dict):
         for key, inner in value.items():
+            if key == "unit":
+                continue
             yield from _mute(root, inner, (*path, key))
     elif isinstance(value, list):
         for number, inner in enumerate(value):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -48,15 +50,16 @@ class OrderGraph:
     columns: float
 
 
-def order_graph(skill: Skill) -> OrderGraph:
+def order_graph(skill: Skill, most_in_a_row: int = sys.maxsize) -> OrderGraph:
     """The graph of a skill as chosen, the same for the same skill.
 
-    An order that follows from others is left out, unless it alone is for safety.
+    An order that follows from others is left out, unless it alone is for safety. No row has more
+    steps than `most_in_a_row`: those that come later in the suggested order stand lower.
     """
     ids = [step.id for step in skill.steps]
     edges = _without_what_follows(ids, _edges(skill))
-    rows = _rows(ids, edges)
-    chains = {n: _chain(n, edge, rows) for n, edge in enumerate(edges)}
+    rows = _no_fuller_than(most_in_a_row, ids, edges, _rows(ids, edges))
+    chains = {n: _chain(edge, rows) for n, edge in enumerate(edges)}
     placed = {**rows, **dict(place for chain in chains.values() for place in chain)}
     columns, width = columns_of(placed, [_path(edge, chains[n]) for n, edge in enumerate(edges)])
     announced = {complication.id: complication.announce for complication in skill.complications}
@@ -153,11 +156,29 @@ def _rows(ids: list[str], edges: list[Edge]) -> dict[str, int]:
     return rows
 
 
-def _chain(number: int, edge: Edge, rows: Mapping[str, int]) -> list[tuple[str, int]]:
-    """Names and rows of the places between two steps that are more than a row apart."""
-    return [
-        (f"{PASSING}{number} {row}", row) for row in range(rows[edge.first] + 1, rows[edge.then])
-    ]
+def _no_fuller_than(
+    most: int, ids: list[str], edges: list[Edge], rows: Mapping[str, int]
+) -> dict[str, int]:
+    """The rows with what is too much for one put lower, and what waits for it below."""
+    firsts = {name: [e.first for e in edges if e.then == name] for name in ids}
+    placed: dict[str, int] = {}
+    full: Counter[int] = Counter()
+    for name in sorted(ids, key=lambda name: rows[name]):
+        row = max((rows[name], *(placed[first] + 1 for first in firsts[name])))
+        while full[row] >= most:
+            row += 1
+        placed[name] = row
+        full[row] += 1
+    return placed
+
+
+def _chain(edge: Edge, rows: Mapping[str, int]) -> list[tuple[str, int]]:
+    """Names and rows of the places between two steps that are more than a row apart.
+
+    Lines of one look that come from one step go down together, so that they need one place.
+    """
+    together = f"{PASSING}{edge.first} {edge.safety} {edge.brings}"
+    return [(f"{together} {row}", row) for row in range(rows[edge.first] + 1, rows[edge.then])]
 
 
 def _path(edge: Edge, chain: list[tuple[str, int]]) -> list[str]:

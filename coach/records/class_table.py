@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections import deque
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
@@ -193,27 +194,50 @@ def pairs_of(
     ready = [
         _bits(cells[person.id, skill].state is State.READY for skill in skills) for person in people
     ]
-    more_than_any = len(skills) + 1
-    by_worth: list[list[int]] = [[] for _ in range(2 * more_than_any)]
-    count = len(people)
-    for one, mine in enumerate(ready):
-        first = one * count
-        for other, theirs in enumerate(ready[one + 1 :], one + 1):
-            both = mine | theirs
-            worth = (mine ^ theirs).bit_count()
-            by_worth[worth + (more_than_any if mine != both != theirs else 0)].append(first + other)
+    waiting: dict[int, deque[int]] = {}
+    for place, mine in enumerate(ready):
+        waiting.setdefault(mine, deque()).append(place)
     pairs: list[Pair] = []
     taken: set[int] = set()
-    # What is worth nothing comes first: the two can do the same.
-    for some in reversed(by_worth[1:]):
-        for pair in some:
-            one, other = divmod(pair, count)
-            if one not in taken and other not in taken:
+    for partners in _partners_by_worth(list(waiting), len(skills)):
+        for one in sorted(place for mine in partners for place in waiting[mine]):
+            other = None if one in taken else _first_free(waiting, partners[ready[one]], taken, one)
+            if other is not None:
                 taken |= {one, other}
                 gives, gets = ready[one] & ~ready[other], ready[other] & ~ready[one]
                 helps = _named(skills, gives), _named(skills, gets)
                 pairs.append(Pair(people[one].id, people[other].id, *helps))
     return tuple(pairs)
+
+
+def _partners_by_worth(masks: Sequence[int], skills: int) -> list[dict[int, list[int]]]:
+    """Of those who are ready in the same (`masks`), whom each could practise with, for each worth
+    of a pair, the highest first. A class has far fewer of them than learners, mostly; those who are
+    ready in the same have nothing to share."""
+    more_than_any = skills + 1
+    by_worth: list[dict[int, list[int]]] = [{} for _ in range(2 * more_than_any)]
+    for number, mine in enumerate(masks):
+        for theirs in masks[number + 1 :]:
+            both = mine | theirs
+            worth = (mine ^ theirs).bit_count()
+            partners = by_worth[worth + (more_than_any if mine != both != theirs else 0)]
+            partners.setdefault(mine, []).append(theirs)
+            partners.setdefault(theirs, []).append(mine)
+    return [partners for partners in reversed(by_worth) if partners]
+
+
+def _first_free(
+    waiting: Mapping[int, deque[int]], masks: Sequence[int], taken: Collection[int], one: int
+) -> int | None:
+    """The first learner after `one` who is ready in one of these and has nobody yet."""
+    found: list[int] = []
+    for mask in masks:
+        places = waiting[mask]
+        while places and places[0] in taken:
+            places.popleft()
+        if places:
+            found.append(places[0])
+    return min((place for place in found if place > one), default=None)
 
 
 def _bits(which: Iterable[bool]) -> int:

@@ -21,10 +21,12 @@ from coach.records.wiping import NOBODY
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """What another register adds: its `records`, the learners `new` here, and what to look at."""
+    """What another register adds: its `records`, the learners `new` here, the `marks` set by hand
+    and what to look at."""
 
     records: tuple[RegisterRecord, ...]
     new: int
+    marks: int
     remarks: tuple[str, ...]
 
 
@@ -62,8 +64,8 @@ def merged(mine: Register, other: Register, at: str, other_called: str) -> Merge
             records.append(LearnerAdded(at, one.id, one.name, note))
     records += _joined(mine, other, at)
     records += _certificates(mine, other, at)
-    records += _marks(mine, other)
-    return Merged(tuple(records), new, tuple(remarks))
+    marks = _marks(mine, other)
+    return Merged((*records, *marks), new, len(marks), tuple(remarks))
 
 
 def _marks(mine: Register, other: Register) -> Sequence[RegisterRecord]:

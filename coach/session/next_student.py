@@ -22,7 +22,7 @@ from coach.session.passing_ear import NOTHING, PassingEar
 from coach.session.ports import Ear, EarEvent, KeyHit, NextCalled, TextHeard
 
 ANSWER_S = 12.0
-"""How long after the question an answer counts (common practice, no source)."""
+"""How long after the question was said an answer counts (common practice, no source)."""
 
 MOST_NAMES = 60
 """Names that the recogniser is told of; with more, each turn would take longer to hear."""
@@ -39,7 +39,7 @@ class NextStudentEar(PassingEar):
 
     `names` are those of the register, `could_be` tells what all are called who could be meant by a
     name, `resolve` gives the id of one of these, or of a new name, `say` speaks a line, `may_ask`
-    tells whether anything may be said now.
+    tells whether anything may be said now, `speaking` whether a line is still being said.
     """
 
     def __init__(
@@ -51,6 +51,7 @@ class NextStudentEar(PassingEar):
         say: Callable[[str], None],
         now_s: Callable[[], float],
         may_ask: Callable[[], bool],
+        speaking: Callable[[], bool] = lambda: False,
     ) -> None:
         super().__init__(ear)
         self.following: str | None = None
@@ -60,6 +61,7 @@ class NextStudentEar(PassingEar):
         self._say = say
         self._now_s = now_s
         self._may_ask = may_ask
+        self._speaking = speaking
         self._hint = Hint()
         self._asked: str | None = None
         self._which: Sequence[str] = ()
@@ -77,6 +79,8 @@ class NextStudentEar(PassingEar):
         """The next thing heard; NextCalled once it is clear who is next."""
         event = self._ear.next(timeout_s)
         waits = self._asked is not None or self._which
+        if waits and self._speaking():
+            self._asked_s = self._now_s()
         if waits and self._now_s() - self._asked_s > ANSWER_S:
             self._answered()
         if isinstance(event, TextHeard) and event.hypothesis.text and self._may_ask():

@@ -12,14 +12,18 @@ from coach.app.cylinder_in_use import cylinder_in_use, cylinders_known
 from coach.core.errors import InputError
 from coach.core.units import Unit
 from coach.dialogue.engine import advance, new_state
+from coach.dialogue.moment import context_of
 from coach.dialogue.state import State
 from coach.edges.local_program_file import load_local_program
 from coach.edges.settings import load_settings
+from coach.edges.shared_files import facts_for, program_facts
 from coach.edges.skill_files import load_skill
 from coach.edges.skill_folders import FOLDER_VARIABLE, local_program_path
+from coach.procedure.in_force import RESERVE
 from coach.procedure.skill_content import content_bytes, skill_file_of
 from coach.trade.amounts import WrittenPressure
 from coach.trade.cylinders import Region
+from coach.trade.oxygen import DEFAULT_RESERVE
 
 
 def in_use(environ: Mapping[str, str], program: str = "") -> str:
@@ -89,3 +93,43 @@ def test_the_gauge_of_a_program_s_size_is_believed_as_far_as_it_is_filled() -> N
     filled = WrittenPressure(200, Unit.BAR).pressure
     assert (event.cylinder, event.region) == ("PD", Region.UK)
     assert event.highest_psi == pytest.approx(filled.psi)
+
+
+def test_how_far_a_gauge_may_stand_above_the_fill_is_a_fact(tmp_path: Path) -> None:
+    """2,437.6 psi is 2,216 and ten percent: what the plus mark of US cylinders allows."""
+    path = tmp_path / "tight.local.yaml"
+    path.write_text(
+        "program: Tight\ndate: 2026-01-02\napproved-by: nobody real\nfacts:\n"
+        '  cylinder-overfill: {value: 5, unit: "%", because: Ours bear no plus mark.}\n',
+        "utf-8",
+    )
+    for local, highest in ((None, 2437.6), (load_local_program(path), 2326.8)):
+        skill_file = load_skill("oxygen-cylinder", local)
+        event = first_event(skill_file, load_settings({}, {}), {}, ())
+        state, _ = advance(new_state(skill_file), event)
+        assert context_of(state).highest_psi == pytest.approx(highest)
+        known = cylinders_known(local)
+        assert known.highest_plausible(known.find("D").highest_fill).psi == pytest.approx(highest)
+
+
+def test_a_gauge_that_is_believed_further_is_said_aloud(tmp_path: Path) -> None:
+    path = tmp_path / "wide.local.yaml"
+    path.write_text(
+        "program: Wide\ndate: 2026-01-02\napproved-by: nobody real\nfacts:\n"
+        '  cylinder-overfill: {value: 20, unit: "%", because: So., weakens: Gauges read high.}\n',
+        "utf-8",
+    )
+    told = load_skill("oxygen-delivery", load_local_program(path)).in_force
+    assert told is not None
+    assert told.weaker == (
+        (
+            "Weaker than published: how far a gauge may stand above the fill before it counts as "
+            "misread, 20 percent instead of 10 percent.",
+            "Gauges read high.",
+        ),
+    )
+
+
+def test_what_is_kept_back_by_default_is_the_fact() -> None:
+    table = facts_for(program_facts().parent)
+    assert table.facts[RESERVE].amount.value == DEFAULT_RESERVE.psi

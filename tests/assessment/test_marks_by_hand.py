@@ -98,3 +98,26 @@ def test_a_safety_step_missed_by_a_persons_eye_decides() -> None:
     found = with_marks(NOT_YET, {**seen, "gloves": ByHand(Mark.MISSED, "J. Doe")}, RULE)
     assert found.verdict is Verdict.NOT_YET
     assert "gloves" in found.why
+
+
+def test_a_step_before_its_time_that_never_came_is_no_failure() -> None:
+    """What was left out or had a wrong number stays one: who says that it was missed agrees."""
+    early = SafetyFailure(
+        "open", "the valve, opened slowly before the washer under the lid", "", 3.0, False
+    )
+    without = SafetyFailure(
+        "washer", "the valve, opened slowly without the washer under the lid", "", 3.0, False
+    )
+    number = SafetyFailure(
+        "gauge", "the valve, opened slowly with a wrong number of the pressure", "", 3.0, False
+    )
+    result = replace(NOT_YET, failures=(early, without, number))
+    for step, left in (
+        ("open", (without, number)),
+        ("washer", result.failures),
+        ("gauge", result.failures),
+    ):
+        found = with_marks(result, {step: ByHand(Mark.MISSED, "J. Doe")}, RULE)
+        assert found.failures == left
+    (own, *_) = with_marks(result, {"open": ByHand(Mark.MISSED, THE_LEARNER)}, RULE).failures
+    assert own == early

@@ -108,7 +108,8 @@ def test_records_go_from_station_to_station_and_come_in_once(
     there = attempts(run)
     monkeypatch.setenv("COACH_DATA", str(tmp_path / "other"))
     assert "1 attempt came in" in run("records", "import", "station.coach.zip")
-    assert "0 attempts came in" in run("records", "import", "station.coach.zip")
+    again = run("records", "import", "station.coach.zip")
+    assert "0 attempts came in" in again and "set by hand" not in again
     assert attempts(run) == there
     assert ", 1 already here" in run("records", "import", str(tmp_path / "data"))
     assert "nowhere" in run("records", "import", "nowhere.zip", code=1)
@@ -168,6 +169,20 @@ def test_steps_are_exported_without_names_or_words(run: Run, tmp_path: Path) -> 
     rows = list(csv.DictReader(io.StringIO(text)))
     assert {row["learner"] for row in rows} == {"L0001"}
     assert {row["mark"] for row in rows} >= {"done", "missed"}
+
+
+def test_marks_that_come_in_are_told(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Who judged at another station sees that the judgement has come along."""
+    practise(run, "Ana Silva", "gloves on")
+    run("records")
+    run("judge", attempt_id(tmp_path), "assemble", "done", "--by", "J. Doe", "--because", "seen")
+    run("records", "export", "station.coach.zip")
+    monkeypatch.setenv("COACH_DATA", str(tmp_path / "other"))
+    told = run("records", "import", "station.coach.zip")
+    assert "1 new learner, 1 mark set by hand." in told
+    assert "set by hand" not in run("records", "import", "station.coach.zip")
 
 
 def test_a_person_judges_beside_the_coach_and_both_marks_are_kept(run: Run, tmp_path: Path) -> None:

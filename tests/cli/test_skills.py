@@ -95,6 +95,8 @@ def test_the_bibliography_has_sources_facts_and_disagreements(
     assert lines[law + 1] == "    cylinder-test-years: five, ten or twelve years"
     assert any("guideline of 2010 (guideline, 2010)" in line for line in lines)
     assert any(line.endswith("(textbook, no year, from memory, not checked)") for line in lines)
+    # StatPearls, Physiology, Pulse Pressure: where pulse pressures begin to be narrow and wide.
+    assert any(line.startswith("StatPearls, Physiology, Pulse Pressure") for line in lines)
     part = lines[lines.index("WHERE SOURCES DISAGREE") :]
     pass_adult = next(
         number for number, line in enumerate(part) if line.startswith("suction-pass-adult: ")

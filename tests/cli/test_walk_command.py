@@ -53,6 +53,23 @@ def test_every_skill_is_drawn_with_all_its_steps(skill: str) -> None:
         assert 0 <= float(box.attrib["y"]) <= height - float(box.attrib["height"])
 
 
+SMALLEST_POINTS = 6.0
+"""Letters that are still read at arm's length (common practice, no source)."""
+
+
+@pytest.mark.parametrize("skill", skill_ids())
+def test_the_names_can_be_read_on_a_sheet_of_a4(skill: str) -> None:
+    """ISO 216: 210 by 297 mm; the page keeps 10 mm on each side, and a point is 1/72 of an inch."""
+    assert main(["walk", skill]) == 0
+    root = ElementTree.parse(f"{skill}.svg").getroot()
+    width, height = float(root.attrib["width"]), float(root.attrib["height"])
+    short, long = sorted((width, height))
+    millimetres_a_pixel = min(190 / short, 277 / long)
+    named = [text for text in root.iter(f"{SVG}text") if text.attrib.get("text-anchor")]
+    smallest = min(float(text.attrib["font-size"]) for text in named)
+    assert smallest * millimetres_a_pixel * 72 / 25.4 >= SMALLEST_POINTS
+
+
 def test_the_reason_of_an_order_is_told_where_the_pointer_rests() -> None:
     main(["walk", "oral-airway"])
     told = [title.text or "" for title in ElementTree.parse("oral-airway.svg").iter(f"{SVG}title")]

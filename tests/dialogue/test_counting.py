@@ -9,7 +9,7 @@ from coach.core.meaning import Kind, Meaning, Part, StepMention
 from coach.dialogue.clock import LONGEST_COUNT_S
 from coach.dialogue.effects import CancelTimer, CutOff, Say, StartTimer
 from coach.dialogue.engine import advance, new_state
-from coach.dialogue.events import Heard, SessionStarted, TimerFired
+from coach.dialogue.events import CONVERSATION, Heard, SessionStarted, TimerFired
 from coach.dialogue.state import State
 from coach.dialogue.turn import COUNT
 from coach.report.summary import Count
@@ -20,7 +20,9 @@ ENDS = Meaning("out", Kind.STEP, steps=(StepMention("suction", part=Part.CLOCK_E
 
 def counting(at_s: float = 2.0) -> State:
     """A session in which the count began at that second."""
-    state, _ = advance(new_state(bench_skill()), SessionStarted(0.0, "bench"))
+    state, _ = advance(
+        new_state(bench_skill()), SessionStarted(0.0, "bench", conversation=CONVERSATION)
+    )
     state, _ = advance(state, Heard(at_s, STARTS))
     return state
 

@@ -40,10 +40,10 @@ def after(state: State, *mentions: StepMention) -> tuple[State, str, list[Noted]
 def test_a_refusal_for_safety_cuts_in_one_for_order_does_not() -> None:
     _, said, notes, cut = after(running(), StepMention("mount"))
     assert said == "First the washer, because a bad washer leaks."
-    assert cut and notes[-1].data == {"step": "mount", "needs": "washer", "safety": True}
+    assert cut and notes[0].data == {"step": "mount", "needs": "washer", "safety": True}
     _, said, notes, cut = after(running("the washer is whole"), StepMention("mount"))
     assert said == "First your gloves, because hands stay clean."
-    assert not cut and notes[-1].data["safety"] is False
+    assert not cut and notes[0].data["safety"] is False
 
 
 def test_both_in_one_breath_in_the_unsafe_order_credits_only_the_first_of_them() -> None:
@@ -60,7 +60,7 @@ def test_both_in_one_breath_in_the_unsafe_order_credits_only_the_first_of_them()
 def test_two_refusals_are_told_of_in_one_sentence() -> None:
     _, said, notes, _ = after(running(), StepMention("mount"), StepMention("gauge"))
     assert said.count("First ") == 1
-    assert [note.name for note in notes] == ["too-early", "too-early"]
+    assert [note.name for note in notes if note.name == "too-early"] == ["too-early", "too-early"]
 
 
 def test_a_done_step_mentioned_again_is_neither_refused_nor_credited_twice() -> None:

@@ -10,6 +10,7 @@ from bench_session import Run
 from bench_skill import bench_skill
 
 from coach.app.beginning import happenings_drawn
+from coach.dialogue import lines
 from coach.edges.skill_text import published_schema
 from coach.procedure.scenario import Scenario
 from coach.procedure.scenario_file import parse_scenario
@@ -95,6 +96,33 @@ def test_nobody_is_told_what_was_not_asked() -> None:
     """Naming it is no question, nor is a question about something else."""
     assert found(run("I'm ready", "my gloves are on", "the saturation matters here")) == []
     assert found(run("I'm ready", "what is the weather")) == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["what's the pulse?", "is the chest rising", "so does he have any pain", "any allergies"],
+)
+def test_a_question_without_a_finding_is_answered_and_nothing_invented(words: str) -> None:
+    """Silence would leave the learner waiting for an answer that nobody has."""
+    assert found(run("I'm ready", words)) == [lines.NOTHING_KNOWN]
+    assert found(run("I'm ready", "can you hold the head", "give me the blood pressure cuff")) == []
+
+
+def test_an_attempt_of_before_is_played_again_without_that_answer() -> None:
+    """Its journal comes to the same bytes."""
+    old = {"way": "assessed", "scenario": "bench-case", "conversation": 1}
+    case = replace(bench_skill(), scenario=scenario())
+    assert found(Run("I'm ready", "how is her pulse?", skill_file=case, started=old)) == []
+
+
+@pytest.mark.parametrize(("limit_s", "calls"), [(60.0, 0), (90.0, 1)])
+def test_a_minute_that_ends_the_time_is_called_once(limit_s: float, calls: int) -> None:
+    """ "Time: that was one minute" says it; "One minute gone" with it would say it twice."""
+    started = {"way": "drill", "scenario": "bench-case", "limit_seconds": limit_s}
+    case = replace(bench_skill(), scenario=scenario())
+    said = Run("I'm ready", 100.0, skill_file=case, started=started).voice.lines
+    assert sum("One minute gone" in line for line in said) == calls
+    assert sum("Time: that was" in line for line in said) == 1
 
 
 def test_the_number_answers_to_what_was_done() -> None:

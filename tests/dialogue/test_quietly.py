@@ -194,6 +194,12 @@ def test_an_assessment_is_not_started_over_in_a_pause_either() -> None:
     assert one.done == ("gloves",)
 
 
+def test_an_old_attempt_started_over_in_a_pause_comes_to_what_it_came_to() -> None:
+    """Then the pause let it start over, and its result must stay the same for ever."""
+    words = ("I'm ready", "my gloves are on", "wait", "start over", "go on")
+    assert run(*words, conversation=1).done == ()
+
+
 def test_a_pause_gives_no_help_in_an_assessment() -> None:
     """It is said, as it is outside of one."""
     one = run("I'm ready", "wait", "help")

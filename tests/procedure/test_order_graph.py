@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from collections import Counter
 from itertools import combinations, pairwise
 
 from hypothesis import given
@@ -86,15 +88,21 @@ def test_the_drawn_lines_order_exactly_what_the_skill_orders(drawn: Skill) -> No
     assert graph == order_graph(drawn)
 
 
-@given(skills())
-def test_every_line_leads_down_and_no_two_boxes_overlap(drawn: Skill) -> None:
-    graph = order_graph(drawn)
+@given(skills(), st.sampled_from([sys.maxsize, 3, 2]))
+def test_every_line_leads_down_and_no_two_boxes_overlap(drawn: Skill, most: int) -> None:
+    """Lines of one look that come from one step go down in one place."""
+    graph = order_graph(drawn, most)
     rows = {node.step: node.row for node in graph.nodes}
-    places = [(node.row, node.column, 1.0) for node in graph.nodes]
+    assert max(Counter(rows.values()).values()) <= most
+    boxes = [(node.row, node.column, 1.0) for node in graph.nodes]
+    lanes: dict[tuple[str, bool, bool, int], float] = {}
     for edge in graph.edges:
         way = [rows[edge.first], *(row for row, _ in edge.through), rows[edge.then]]
         assert all(lower == upper + 1 for upper, lower in pairwise(way))
-        places += [(row, column, 0.3) for row, column in edge.through]
+        for row, column in edge.through:
+            lane = edge.first, edge.safety, edge.brings, row
+            assert lanes.setdefault(lane, column) == column
+    places = [*boxes, *((lane[-1], column, 0.3) for lane, column in lanes.items())]
     for (row, column, width), (other_row, other, other_width) in combinations(places, 2):
         if row == other_row:
             assert abs(column - other) >= (width + other_width) / 2 - 1e-4

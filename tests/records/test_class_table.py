@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import pytest
@@ -168,6 +169,45 @@ def test_no_interval_of_no_width_pretends_to_be_sure(
 ) -> None:
     table = ClassTable("2026-03-05", (), (), {}, (), (), agreement(pairs), 1)
     assert told in agreement_words(table)
+
+
+def best_first(rows: list[str]) -> list[tuple[int, int]]:
+    """What pairs are chosen, written as it is meant: of all that are left always the worthiest,
+    those who help each other before others, and among equals the one that comes first."""
+
+    def worth(pair: tuple[int, int]) -> tuple[bool, int]:
+        ways = [
+            (mine, theirs)
+            for mine, theirs in zip(rows[pair[0]], rows[pair[1]], strict=True)
+            if mine != theirs
+        ]
+        return ("R", "-") in ways and ("-", "R") in ways, len(ways)
+
+    left = set(range(len(rows)))
+    chosen: list[tuple[int, int]] = []
+    while pairs := [
+        pair for pair in itertools.combinations(sorted(left), 2) if rows[pair[0]] != rows[pair[1]]
+    ]:
+        best = max(worth(pair) for pair in pairs)
+        chosen.append(next(pair for pair in pairs if worth(pair) == best))
+        left -= set(chosen[-1])
+    return chosen
+
+
+@given(st.lists(st.text("R-", min_size=4, max_size=4), max_size=12))
+def test_always_the_worthiest_pair_that_is_left_is_chosen(rows: list[str]) -> None:
+    people = "abcdefghijkl"[: len(rows)]
+    found = pairs_of(named(people), ("0", "1", "2", "3"), cells(people, *rows))
+    assert [(people.index(one.one), people.index(one.other)) for one in found] == best_first(rows)
+
+
+def test_a_roster_of_thousands_who_have_not_begun_is_no_matter_of_pairs() -> None:
+    """Everybody with everybody would be two hundred million comparisons for nothing."""
+    people = [Person(f"p{number}", f"P {number}") for number in range(20_000)]
+    never = {(person.id, "0"): Cell(State.NEVER, None, 0, None) for person in people}
+    ready = {(people[7].id, "0"): Cell(State.READY, CLEAN, 1, 1.0)}
+    found = pairs_of(people, ("0",), never | ready)
+    assert [(one.one, one.other) for one in found] == [("p0", "p7")]
 
 
 def test_what_the_coach_left_unclear_is_settled_and_no_disagreement() -> None:

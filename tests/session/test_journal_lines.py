@@ -91,7 +91,7 @@ SAMPLES: tuple[Record, ...] = (
         pressure_unit=Unit.BAR,
         training_cylinder=True,
         ends_as_told=True,
-        own_quantities=True,
+        conversation=2,
     ),
     events.SessionStarted(
         0.25,
@@ -104,6 +104,7 @@ SAMPLES: tuple[Record, ...] = (
         reserve_psi=290.075476,
         reserve_unit=Unit.BAR,
         highest_psi=3335.8680,
+        overfill_percent=5.0,
         nudge_seconds=15.0,
         program="Riverside evening course, 2026-09-01",
     ),

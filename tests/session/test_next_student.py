@@ -42,6 +42,7 @@ class Class:
         )
         self.said: list[str] = []
         self.now_s = 0.0
+        self.speaking = False
         self.inner = FakeEar(*events)
         self.ear = NextStudentEar(
             self.inner,
@@ -51,6 +52,7 @@ class Class:
             self.said.append,
             lambda: self.now_s,
             lambda: may_ask,
+            lambda: self.speaking,
         )
         self.ear.listen(Hint())
 
@@ -142,6 +144,17 @@ def test_a_faint_yes_is_no_yes_and_a_late_one_neither() -> None:
     late.now_s = 60.0
     late.came()
     assert faint.ear.following is late.ear.following is None
+
+
+def test_the_time_for_an_answer_begins_when_the_question_has_been_said() -> None:
+    """It is said behind what the coach says already, which may be a long line."""
+    one = Class(spoken("next student ben", 0.5), 1.0, spoken("yes"))
+    one.ear.next(0.1)
+    one.now_s, one.speaking = 60.0, True
+    one.ear.next(0.1)
+    one.now_s, one.speaking = 64.0, False
+    one.came()
+    assert one.ear.following == "id of Ben"
 
 
 def test_a_name_that_nobody_has_is_asked_about_once() -> None:

@@ -25,12 +25,14 @@ from coach.session.journal_contents import scan
 @dataclass(frozen=True, slots=True)
 class Imported:
     """What came in: attempts that are `new` or `longer` than before, those that were `there`,
-    learners that are new, `left_out` by name and why, and `remarks` for people."""
+    learners that are new, `marks` set by hand, `left_out` by name and why, and `remarks` for
+    people."""
 
     new: int
     longer: int
     there: int
     learners: int
+    marks: int
     left_out: dict[str, str]
     remarks: tuple[str, ...]
 
@@ -53,12 +55,12 @@ def import_bundle(bundle: Bundle, data: Path, register: RegisterFile) -> Importe
         counts = _take_journals(bundle, data / "sessions", before, left_out)
     digest = hashlib.sha256(b"".join(map(bytes.fromhex, _digests(bundle)))).hexdigest()
     told: list[str] = []
-    learners = 0
+    learners = marks = 0
 
     def what(mine: Register) -> Sequence[RegisterRecord]:
-        nonlocal learners
+        nonlocal learners, marks
         found = merged(mine, other, register.now(), f"station {other.station[:8]}")
-        learners = found.new
+        learners, marks = found.new, found.marks
         told.extend(found.remarks)
         if not (found.records or counts["new"] or counts["longer"]):
             return ()
@@ -68,7 +70,7 @@ def import_bundle(bundle: Bundle, data: Path, register: RegisterFile) -> Importe
 
     register.add(what)
     return Imported(
-        counts["new"], counts["longer"], counts["there"], learners, left_out, tuple(told)
+        counts["new"], counts["longer"], counts["there"], learners, marks, left_out, tuple(told)
     )
 
 
