@@ -9,12 +9,22 @@ from coach.language.context import StepWords, Words
 
 
 def listened_for(steps: Iterable[StepWords]) -> tuple[str, ...]:
-    """Every word of the steps' lines of keys and findings, sorted, each once.
+    """Every word of the steps' lines of keys and findings, sorted, each once; of things also with
+    the "is" that is drawn to them ("the mask's on").
 
     A word that a recogniser does not know comes back as it sounded, and makes the sentence around
     it unsure.
     """
-    return tuple(sorted({word for step in steps for words in _all(step) for word in _keys(words)}))
+    found = {word for step in steps for words in _all(step) for word in _keys(words)}
+    return tuple(sorted(found | {f"{word}'s" for word in found if _may_be_a_thing(word)}))
+
+
+_DOING = ("ed", "ing", "ly", "s")
+"""Ends of words to which no "is" is drawn, or cannot be heard to be."""
+
+
+def _may_be_a_thing(word: str) -> bool:
+    return len(word) > 2 and word.isalpha() and not word.endswith(_DOING)
 
 
 def _all(step: StepWords) -> Iterator[Words]:
