@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
-from coach.core.meaning import Part, StepMention
+from coach.core.meaning import DoubtedStep, Part, StepMention
 from coach.language.afterthoughts import lacks
+from coach.language.carelessness import Weigher, tellings
 from coach.language.clause_words import (
     DETERMINERS,
     NEGATORS,
@@ -59,8 +60,10 @@ def mentions(
     done: frozenset[str] = frozenset(),
     due: frozenset[str] = frozenset(),
     taken_back: TakenBack | None = None,
-) -> tuple[tuple[StepMention, ...], tuple[str, ...], float]:
-    """Steps surely spoken of, as said; steps perhaps meant, likeliest first; the confidence.
+    careless: Weigher | None = None,
+) -> tuple[tuple[StepMention, ...], tuple[str, ...], float, tuple[DoubtedStep, ...]]:
+    """Steps surely spoken of, as said; steps perhaps meant, likeliest first; the confidence; and
+    those that are only likely because `careless` doubts how they were done.
 
     `taken_back`: what was then said of the last of the clauses.
     """
@@ -127,6 +130,10 @@ def mentions(
     if taken_back is not None:
         sure = _without_taken_back(parts, sure, last, taken_back)
         weak.update({m.step: ONLY_LIKELY for m in last if m not in sure})
+    doubted = _doubted(steps, parts, sure, careless)
+    weak.update({doubt.step: ONLY_LIKELY for doubt in doubted})
+    in_doubt = {doubt.step for doubt in doubted}
+    sure = [match for match in sure if match.denied or match.step not in in_doubt]
     told: dict[str, StepMention] = {}
     texts = {word.place: word.text for clause in parts for word in clause.words}
     denials: dict[str, int] = {}
@@ -153,7 +160,20 @@ def mentions(
     ranked = sorted(weak.items(), key=lambda item: (-item[1], order[item[0]]))
     apart = forbidden | told.keys()
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in apart)[:2]
-    return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+    return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0), doubted
+
+
+def _doubted(
+    steps: Sequence[StepWords],
+    parts: Sequence[Clause],
+    sure: Sequence[Match],
+    careless: Weigher | None,
+) -> tuple[DoubtedStep, ...]:
+    """The steps that are told as done by words that may tell that they were done carelessly."""
+    if careless is None or not sure:
+        return ()
+    found = ((t.step.id, careless.doubts(t)) for t in tellings(steps, parts, sure))
+    return tuple(DoubtedStep(step, words) for step, words in found if words is not None)
 
 
 def _without_answered(

@@ -8,6 +8,7 @@ from dataclasses import replace
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity
 from coach.language.as_written import as_written
+from coach.language.carelessness import Weigher
 from coach.language.clause_words import DETERMINERS, PLACING_WORDS
 from coach.language.clauses import Clause, clauses
 from coach.language.commands import (
@@ -61,10 +62,11 @@ CORRECTS = frozenset("no nope sorry wait actually correction".split())
 """Words before a number that is to take the place of the one just given."""
 
 
-def understand(text: str, context: Context) -> Meaning:
+def understand(text: str, context: Context, careless: Weigher | None = None) -> Meaning:
     """What one utterance means at this moment; of kind none when it means nothing here.
 
-    Never guesses: what is only likely stands in `likely`.
+    Never guesses: what is only likely stands in `likely`. `careless` doubts steps by how they are
+    told; without it nothing is doubted.
     """
     said = meant(tokens(text[:LONGEST_TEXT]))[:LONGEST_WORDS]
     heard = " ".join(token.word for token in said)
@@ -102,12 +104,13 @@ def understand(text: str, context: Context) -> Meaning:
     written = None if doubted else as_written(rest, context.steps)
     back = None if written else retraction([token.word for token in rest])
     told = rest[: back.start] if back else rest
-    steps, likely, sure = mentions(
+    steps, likely, sure, doubtful = mentions(
         [written] if written else _clauses(told, "" if back else text, context.steps),
         context.steps,
         context.suggested,
         context.done,
         taken_back=back.how if back else None,
+        careless=careless,
     )
     if not steps and context.who_asked is not None and names_somebody(shown, context.who_named):
         steps, sure = (StepMention(context.who_asked),), 0.9
@@ -131,6 +134,7 @@ def understand(text: str, context: Context) -> Meaning:
         likely=likely,
         confidence=confidence if kind is not Kind.NONE else (0.4 if likely else 0.0),
         cylinder=cylinder,
+        doubted=doubtful,
     )
 
 
