@@ -10,6 +10,7 @@ from coach.app.judging import rule_in_force
 from coach.assessment.rule import Rule
 from coach.assessment.scoring import score
 from coach.dialogue.engine import new_state
+from coach.edges.carelessness_table import read_carelessness
 from coach.edges.settings import load_settings
 from coach.edges.skill_files import load_skill
 from coach.procedure.skill_file import SkillFile
@@ -41,6 +42,6 @@ def journal_of(written: Written, skill_file: SkillFile) -> JournalContents:
     )
     clock, journal = FakeClock(), FakeJournal()
     ports = Ports(clock, FakeEar(*written.turns), FakeVoice(), journal, FakeObserver(), clock.skip)
-    Session(new_state(skill_file), ports).run(first)
+    Session(new_state(skill_file), ports, careless=read_carelessness()).run(first)
     opened = JournalOpened(skill_file.id, BEGAN, "0", attempt="a" * 32)
     return JournalContents(opened, tuple(journal.events), JournalClosed(BEGAN), False, (), 0)

@@ -13,6 +13,7 @@ from coach.dialogue.ending import summary_of
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import CONVERSATION, SessionStarted
 from coach.dialogue.state import State
+from coach.language.carelessness import Weigher
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import Way
 from coach.report.summary import Summary
@@ -29,6 +30,7 @@ class Run:
         complications: tuple[str, ...] = (),
         skill_file: SkillFile | None = None,
         started: Mapping[str, Any] | None = None,
+        careless: Weigher | None = None,
     ) -> None:
         self.clock = FakeClock()
         self.voice = FakeVoice()
@@ -38,7 +40,7 @@ class Run:
         ports = Ports(
             self.clock, self.ear, self.voice, self.journal, self.observer, self.clock.skip
         )
-        session = Session(new_state(skill_file or bench_skill()), ports)
+        session = Session(new_state(skill_file or bench_skill()), ports, careless=careless)
         first = SessionStarted(
             *(0.0, "bench"),
             complications=complications,

@@ -11,6 +11,7 @@ import yaml
 
 from coach.core.meaning import Meaning, StepMention
 from coach.dialogue.moment import asked_context
+from coach.edges.carelessness_table import read_carelessness
 from coach.edges.skill_files import load_skill
 from coach.language.context import Context
 from coach.language.normal import plain
@@ -40,7 +41,8 @@ class Said:
         steps = asked_context(self.skill, None, None).steps
         ordered = sorted(steps, key=lambda step: step.id != self.step)
         for text in dict.fromkeys((self.text, plain(self.text))):
-            yield understand(text, Context(steps=tuple(ordered), suggested=self.step))
+            context = Context(steps=tuple(ordered), suggested=self.step)
+            yield understand(text, context, read_carelessness())
 
     def _by_finding(self, mention: StepMention) -> bool:
         """Whether a step was told by the bad finding that it is there for."""

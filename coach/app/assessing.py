@@ -18,6 +18,7 @@ from coach.core.sound import SAMPLE_RATE_HZ, Samples
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event, Heard, SessionStarted
 from coach.dialogue.state import State
+from coach.edges.carelessness_table import read_carelessness
 from coach.edges.clocks import ScriptClock
 from coach.edges.engines import open_ears
 from coach.edges.folders import sessions_folder
@@ -139,7 +140,7 @@ def heard_through(
     clock = ScriptClock()
     ear = _TimedEar(RecordedEar(sound, recogniser, VoiceActivity()), clock)
     ports = Ports(clock, ear, SilentVoice(), journal, observer, clock.skip)
-    return Session(new_state(skill_file), ports).run(first)
+    return Session(new_state(skill_file), ports, careless=read_carelessness()).run(first)
 
 
 def _told(blocks: Iterable[Samples], length: int, progress: Progress) -> Iterator[Samples]:

@@ -24,6 +24,7 @@ from coach.core.errors import InputError
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event, SessionResumed
 from coach.dialogue.state import Mode, State
+from coach.edges.carelessness_table import read_carelessness
 from coach.edges.clocks import RealClock
 from coach.edges.folders import sessions_folder
 from coach.edges.journal_file import JournalFile, make_folder
@@ -198,7 +199,7 @@ def _run(
         senses.voice.busy,
     )
     ports = _ports(clock, replace(senses, ear=ear), journal, observer)
-    session = Session(state, ports, senses.own_voice)
+    session = Session(state, ports, senses.own_voice, read_carelessness())
     ended = session.run(first)
     journal.finish(_wall_clock())
     return _Over(ended, journal.path, ear.following, settings.changed)

@@ -9,10 +9,12 @@ from coach.app.script import Exchange, ScriptObserver, wordless_event
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event
 from coach.dialogue.state import State
+from coach.edges.carelessness_table import read_carelessness
 from coach.edges.clocks import ScriptClock
 from coach.edges.settings import load_settings
 from coach.edges.typed_ear import SilentVoice, typed
 from coach.hearing.hypothesis import Hint
+from coach.language.carelessness import Weigher
 from coach.procedure.dialogue_file import Dialogue, Turn
 from coach.procedure.skill_file import SkillFile
 from coach.session.loop import Observer, Ports, Session
@@ -104,6 +106,7 @@ def practise_script(
     complications: tuple[str, ...] = (),
     voice: Voice | None = None,
     speak: Speak | None = None,
+    careless: Weigher | None = None,
 ) -> tuple[State, list[Exchange]]:
     """A scripted learner's session; with `speak` and `voice` it is done in sound."""
     request = request_of(skill_file, dialogue, complications)
@@ -112,5 +115,5 @@ def practise_script(
     ear = ScriptEar(dialogue.turns, watching, speak, coach.busy)
     clock = ScriptClock()
     ports = Ports(clock, ear, coach, ForgetfulJournal(), watching, clock.skip)
-    state = Session(new_state(skill_file), ports).run(request.first)
-    return state, watching.exchanges
+    session = Session(new_state(skill_file), ports, careless=careless or read_carelessness())
+    return session.run(request.first), watching.exchanges

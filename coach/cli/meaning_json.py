@@ -44,6 +44,9 @@ def meaning_words(meaning: Meaning) -> str:
         parts.append(f"{reading.quantity} {numbers} {reading.unit}{doubt}")
     if meaning.cylinder:
         parts.append(f"the cylinder: {meaning.cylinder}")
+    for doubtful in meaning.doubted:
+        why = f": {', '.join(doubtful.words)}" if doubtful.words else ""
+        parts.append(f"step {doubtful.step} told in doubtful words{why}")
     if meaning.likely:
         parts.append(f"perhaps about {' or '.join(meaning.likely)}")
     return "; ".join(parts)

@@ -9,6 +9,7 @@ import click
 from coach.app.moment import moment_context
 from coach.cli.meaning_json import meaning_fields, meaning_words
 from coach.cli.moment_options import moment_options
+from coach.edges.carelessness_table import read_carelessness
 from coach.language.understand import understand
 
 
@@ -24,8 +25,9 @@ def command(
 ) -> None:
     """Show what TEXT means: a command, an answer, a step, a reading, or nothing."""
     context, _ = moment_context(skill, step, expect)
+    careless = read_carelessness()
     for text in texts:
-        meaning = understand(text, context)
+        meaning = understand(text, context, careless)
         if as_json:
             click.echo(json.dumps(meaning_fields(meaning), ensure_ascii=False))
         else:

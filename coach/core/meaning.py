@@ -105,6 +105,14 @@ class StepMention:
 
 
 @dataclass(frozen=True, slots=True)
+class DoubtedStep:
+    """A step told as done in words that may tell that it was done carelessly: `words` are those."""
+
+    step: str
+    words: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Reading:
     """A number as said, in the unit said (or the awaited quantity's own, if none was).
 
@@ -131,7 +139,8 @@ class Meaning:
 
     `text` is the best hypothesis in lower case without punctuation. `answer` is "yes" or "no".
     `likely` are steps it may have been about, too weakly to act on, likeliest first.
-    `cylinder` is what is said of the cylinder itself.
+    `cylinder` is what is said of the cylinder itself. `doubted` are the steps that its words tell
+    as done, but perhaps carelessly; they are `likely` too.
     `done_said` marks a general "done" that names no step, `idle` a filler ("okay", "um") that
     needs no reply. `confidence` is 0 to 1.
     """
@@ -147,3 +156,4 @@ class Meaning:
     idle: bool = False
     confidence: float = 0.0
     cylinder: CylinderTold | None = None
+    doubted: tuple[DoubtedStep, ...] = ()

@@ -24,6 +24,7 @@ from coach.dialogue.units_asked import number_said
 from coach.dialogue.weight import is_share
 from coach.hearing.hypothesis import Hint
 from coach.language.body import parts_named
+from coach.language.carelessness import stems_said
 from coach.language.commands import answer_phrases, command_phrases
 from coach.language.context import Context, Range, StepWords, Words
 from coach.language.finding_phrases import finding_phrases
@@ -47,8 +48,9 @@ def context_of(state: State) -> Context:
     if question is not None and (asked := state.step(question.step)) is not None:
         spec = next(s for s in asked.readings if s.name == question.name)
     unit = state.started.pressure_unit if state.started else Unit.PSI
+    safety = safety_steps(skill)
     words = [
-        _with_pressures_in(unit, step_words(skill, step, state.clock, state.done))
+        _with_pressures_in(unit, step_words(skill, step, state.clock, state.done, safety))
         for step in ordered
     ]
     told = state.step(state.aloud_asked) if state.aloud_asked else None
@@ -126,7 +128,8 @@ def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None)
         specs = [spec for step in ordered for spec in step.readings]
         allowed = _joined([spec for spec in specs if spec.quantity is expect])
     done = _before(skill, due) if due else frozenset[str]()
-    words = [step_words(skill, step, None, done, both_clock_parts=True) for step in ordered]
+    safety = safety_steps(skill)
+    words = [step_words(skill, step, None, done, safety, both_clock_parts=True) for step in ordered]
     return Context(
         steps=(*words, *map(_forbidden_words, skill.forbidden)),
         expect=expect,
@@ -189,14 +192,25 @@ def fixed_phrases() -> tuple[str, ...]:
     return (*command_phrases(), *answer_phrases())
 
 
+def safety_steps(skill: Skill) -> frozenset[str]:
+    """Steps that must come first for safety, and those that something must come before."""
+    first = {needed.step for step in skill.steps for needed in step.after if needed.safety}
+    held = {step.id for step in skill.steps if any(needed.safety for needed in step.after)}
+    return frozenset(first | held)
+
+
 def step_words(
     skill: Skill,
     step: Step,
     clock: RunningClock | None,
     done: Set[str],
+    safety: Set[str] = frozenset(),
     both_clock_parts: bool = False,
 ) -> StepWords:
-    """The words of a step while those of `done` are; those that end its clock while it runs."""
+    """The words of a step while those of `done` are; those that end its clock while it runs.
+
+    `safety` are the steps that safety hangs on.
+    """
     running = clock is not None and clock.step == step.id
     start = end = Words()
     if step.count is not None:
@@ -229,6 +243,9 @@ def step_words(
         *(step.id, own, start, end, choices, ranges, partner, for_two),
         history=step.history,
         parts=parts,
+        safety=step.id in safety,
+        says=stems_said(step.say),
+        texts=frozenset().union(*map(stems_said, (step.say, step.name, step.how, step.aloud))),
     )
 
 

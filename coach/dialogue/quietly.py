@@ -100,6 +100,8 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         act_on(turn, told)
     elif not asked and not warned and not meaning.steps and not any(numbers):
         _note_unclear(turn, meaning, meaning.likely)
+    elif doubted := [d.step for d in meaning.doubted if d.step not in turn.state.done]:
+        _note_unclear(turn, meaning, doubted)
     if not asked:
         knows_nothing_of_it(turn, meaning)
     after_credits(turn)

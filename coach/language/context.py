@@ -51,7 +51,9 @@ class StepWords:
     `partner` are the words of the other person of a step for two. `for_two`: what "you" or a
     partner does counts for it. `forbidden`: it is no step, but an act that must not happen; even
     the plan of it counts. `history`: it asks for what the patient did, also at other times than
-    now. `parts` are the parts of the body that it speaks of, as stems.
+    now. `parts` are the parts of the body that it speaks of, as stems. `safety`: it must come first
+    for safety, or something must come before it. `says` are the stems of the words that say
+    something of what the coach says of it, `texts` those of all its texts.
     """
 
     id: str
@@ -65,6 +67,9 @@ class StepWords:
     forbidden: bool = False
     history: bool = False
     parts: frozenset[str] = frozenset()
+    safety: bool = False
+    says: frozenset[str] = frozenset()
+    texts: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
+from typing import NamedTuple
 
-from coach.core.meaning import Part, StepMention
+from coach.core.meaning import DoubtedStep, Part, StepMention
 from coach.language.afterthoughts import lacks
+from coach.language.carelessness import Weigher, tellings
 from coach.language.clause import Clause, Mood
 from coach.language.clause_words import (
     DETERMINERS,
@@ -91,6 +93,16 @@ class _Found:
             self.weak[step] = max(self.weak.get(step, 0.0), share)
 
 
+class SpokenOf(NamedTuple):
+    """Steps surely spoken of, in the order of the acts; steps perhaps meant, likeliest first; how
+    sure (0 to 1); and those that are only perhaps meant because of how they were told."""
+
+    steps: tuple[StepMention, ...]
+    likely: tuple[str, ...]
+    sure: float
+    doubted: tuple[DoubtedStep, ...] = ()
+
+
 def mentions(
     parts: Sequence[Clause],
     steps: Sequence[StepWords],
@@ -98,8 +110,9 @@ def mentions(
     done: frozenset[str] = frozenset(),
     due: frozenset[str] = frozenset(),
     taken_back: TakenBack | None = None,
-) -> tuple[tuple[StepMention, ...], tuple[str, ...], float]:
-    """Steps surely spoken of, as done; steps perhaps meant, likeliest first; the confidence.
+    careless: Weigher | None = None,
+) -> SpokenOf:
+    """The steps that are spoken of; `careless` doubts how they were done.
 
     `taken_back`: what was then said of the last of the clauses.
     """
@@ -118,12 +131,17 @@ def mentions(
     if taken_back is not None:
         sure = _without_taken_back(parts, sure, found.last, taken_back)
         found.perhaps((match.step for match in found.last if match not in sure), ONLY_LIKELY)
+    doubted = _doubted(steps, parts, sure, careless)
+    found.perhaps((doubt.step for doubt in doubted), ONLY_LIKELY)
+    in_doubt = {doubt.step for doubt in doubted}
+    sure = [match for match in sure if match.denied or match.step not in in_doubt]
     sure.sort(key=lambda match: min(moments[place] for place in match.places))
     told = _told(sure, parts)
     ranked = sorted(found.weak.items(), key=lambda item: (-item[1], moment.order[item[0]]))
     apart = moment.forbidden | told.keys()
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in apart)[:2]
-    return tuple(told.values()), likely, max((m.sure for m in sure), default=0.0)
+    surest = max((match.sure for match in sure), default=0.0)
+    return SpokenOf(tuple(told.values()), likely, surest, doubted)
 
 
 def _matches(number: int, parts: Sequence[Clause], moment: _Moment, found: _Found) -> list[Match]:
@@ -234,6 +252,19 @@ def _after_something_unclear(
             of_it = {word.place for word in before.words}
             found += [match for match in sure if match.places & of_it and not match.denied]
     return found
+
+
+def _doubted(
+    steps: Sequence[StepWords],
+    parts: Sequence[Clause],
+    sure: Sequence[Match],
+    careless: Weigher | None,
+) -> tuple[DoubtedStep, ...]:
+    """The steps that are told as done by words that may tell that they were done carelessly."""
+    if careless is None or not sure:
+        return ()
+    found = ((t.step.id, careless.doubts(t)) for t in tellings(steps, parts, sure))
+    return tuple(DoubtedStep(step, words) for step, words in found if words is not None)
 
 
 def _without_answered(

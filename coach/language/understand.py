@@ -8,6 +8,7 @@ from dataclasses import replace
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity, Unit
 from coach.language.as_written import as_written, written_phrases
+from coach.language.carelessness import Weigher
 from coach.language.clause import Clause
 from coach.language.clause_words import DETERMINERS, PLACING_WORDS
 from coach.language.clauses import clauses
@@ -34,7 +35,7 @@ from coach.language.questions import begins_as_question
 from coach.language.readings import find_readings
 from coach.language.spelling import joined, meant
 from coach.language.step_matches import own_stems
-from coach.language.steps import mentions
+from coach.language.steps import SpokenOf, mentions
 from coach.language.times import names_a_time
 from coach.language.training_cylinders import cylinder_told
 from coach.language.unit_rivals import names_unit
@@ -63,10 +64,11 @@ CORRECTS = frozenset("no nope sorry wait actually correction".split())
 """Words before a number that is to take the place of the one just given."""
 
 
-def understand(text: str, context: Context) -> Meaning:
+def understand(text: str, context: Context, careless: Weigher | None = None) -> Meaning:
     """What one utterance means at this moment; of kind none when it means nothing here.
 
-    Never guesses: what is only likely stands in `likely`.
+    Never guesses: what is only likely stands in `likely`. `careless` doubts steps by how they are
+    told; without it nothing is doubted.
     """
     said = meant(tokens(text[:LONGEST_TEXT]))[:LONGEST_WORDS]
     shown = plain(text)
@@ -79,7 +81,7 @@ def understand(text: str, context: Context) -> Meaning:
     if answer is not None and len(rest) == len(said):
         return Meaning(shown, Kind.ANSWER, answer=answer, confidence=1.0)
     return _called(shown, said, rest, answer, context) or _told(
-        text, rest, answer, readings, context
+        text, rest, answer, readings, context, careless
     )
 
 
@@ -133,10 +135,11 @@ def _told(
     answer: str | None,
     readings: tuple[Reading, ...],
     context: Context,
+    careless: Weigher | None,
 ) -> Meaning:
     """What an utterance tells of steps, numbers and the cylinder."""
     shown = plain(text)
-    steps, likely, sure = _steps_told(text, shown, rest, context)
+    steps, likely, sure, doubted = _steps_told(text, shown, rest, context, careless)
     own = _readings_of_step(rest, steps, context)
     if own and (not readings or _of_another_step(own, readings, steps, context)):
         readings = own
@@ -154,31 +157,34 @@ def _told(
         likely=likely,
         confidence=confidence if kind is not Kind.NONE else (0.4 if likely else 0.0),
         cylinder=cylinder,
+        doubted=doubted,
     )
 
 
 def _steps_told(
-    text: str, shown: str, rest: Sequence[Token], context: Context
-) -> tuple[tuple[StepMention, ...], tuple[str, ...], float]:
-    """The steps surely spoken of, those perhaps meant, and how sure; what was asked of a step
-    beside, who does it and when, tells of it as well."""
+    text: str, shown: str, rest: Sequence[Token], context: Context, careless: Weigher | None
+) -> SpokenOf:
+    """The steps spoken of; what was asked of a step beside, who does it and when, tells of it as
+    well."""
     doubted = text.rstrip().endswith("?") and not begins_as_question(text)
     written = None if doubted else as_written(rest, context.steps)
     back = None if written else retraction([token.word for token in rest])
     told = rest[: back.start] if back else rest
-    steps, likely, sure = mentions(
+    spoken = mentions(
         [written] if written else _clauses(told, "" if back else text, context.steps),
         context.steps,
         context.suggested,
         context.done,
         taken_back=back.how if back else None,
+        careless=careless,
     )
+    steps, likely, sure, _ = spoken
     if not steps and context.who_asked is not None and names_somebody(shown, context.who_named):
         steps, sure = (StepMention(context.who_asked),), 0.9
     untold = all(mention.step in context.done and not mention.denied for mention in steps)
     if untold and context.time_asked is not None and names_a_time(shown):
         steps, sure = (*steps, StepMention(context.time_asked)), 0.9
-    return steps, likely, sure
+    return SpokenOf(steps, likely, sure, spoken.doubted)
 
 
 def _with_number(said: tuple[Token, ...], number: str) -> tuple[Token, ...]:
@@ -242,7 +248,7 @@ def _names_step(said: Sequence[Token], context: Context) -> bool:
             context.suggested,
             context.done,
             context.due,
-        )[0]
+        ).steps
     )
 
 

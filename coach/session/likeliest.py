@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from coach.core.meaning import Command, Kind, Meaning
 from coach.hearing.hypothesis import Hypothesis, Shares
+from coach.language.carelessness import Weigher
 from coach.language.context import Context
 from coach.language.understand import understand
 from coach.session.both_ears import StepsTold, both_ears, steps_told
@@ -86,11 +87,16 @@ def told_alike(told: Told, shares: Shares, context: Context) -> tuple[float, flo
     return same, sum(share for key, share in keys if key not in {told, _NOTHING})
 
 
-def understood(hypothesis: Hypothesis, context: Context) -> Meaning:
-    """What was heard means, or what else it may have been where the first means nothing."""
-    meaning = understand(hypothesis.text, context)
-    if meaning.kind is Kind.NONE and hypothesis.second:
-        second = understand(hypothesis.second, context)
+def understood(
+    hypothesis: Hypothesis, context: Context, careless: Weigher | None = None
+) -> Meaning:
+    """What was heard means, or what else it may have been where the first means nothing.
+
+    What is doubted for how it was told (`careless`) means something: nothing else is taken for it.
+    """
+    meaning = understand(hypothesis.text, context, careless)
+    if meaning.kind is Kind.NONE and not meaning.doubted and hypothesis.second:
+        second = understand(hypothesis.second, context, careless)
         meaning = second if second.kind is not Kind.NONE else meaning
     return meaning
 

@@ -36,6 +36,7 @@ from coach.dialogue.events import (
 from coach.dialogue.moment import context_of, hint_of
 from coach.dialogue.state import Mode, State
 from coach.dialogue.turn import STAND
+from coach.language.carelessness import Weigher
 from coach.session.judgement import judge, voice_after
 from coach.session.likeliest import likeliest, understood
 from coach.session.moment import moment_of
@@ -102,13 +103,21 @@ class Ports:
 class Session:
     """One practice from its first event to its end."""
 
-    def __init__(self, state: State, ports: Ports, own_voice: OwnVoice = UNKNOWN) -> None:
-        """Begin in `state`; `own_voice` is what is known of the learner's voice."""
+    def __init__(
+        self,
+        state: State,
+        ports: Ports,
+        own_voice: OwnVoice = UNKNOWN,
+        careless: Weigher | None = None,
+    ) -> None:
+        """Begin in `state`; `own_voice` is what is known of the learner's voice, `careless` doubts
+        steps by how they are told."""
         self.state = state
         self._ports = ports
         self._timers = Timers()
         self._speaking = False
         self._own_voice = own_voice
+        self._careless = careless
         self._left = False
 
     def run(self, first: Event) -> State:
@@ -222,7 +231,7 @@ class Session:
         context = context_of(self.state)
         hypothesis = likeliest(heard.hypothesis, context, agreeing=self.state.quiet)
         return judge(
-            understood(hypothesis, context),
+            understood(hypothesis, context, self._careless),
             hypothesis,
             moment_of(self.state),
             self._own_voice,

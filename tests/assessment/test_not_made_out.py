@@ -12,6 +12,7 @@ from coach.assessment.by_hand import ByHand, with_marks
 from coach.assessment.rule import NEWEST_METHOD, WEIGHS_DOUBT, rule_of_text, rule_text
 from coach.assessment.scoring import score
 from coach.hearing.hypothesis import Hypothesis
+from coach.language.carelessness import Carelessness, Weigher
 from coach.report.attempt import Mark, Result
 from coach.session.journal_contents import JournalContents
 from coach.session.journal_lines import JournalOpened
@@ -23,8 +24,10 @@ def judged(
     way: str = "assessed",
     text: str = TEXT,
     method: int = NEWEST_METHOD,
+    careless: Weigher | None = None,
 ) -> Result:
-    one = Run(*words, started={"way": way}, skill_file=bench_skill(text))
+    started = {"way": way}
+    one = Run(*words, started=started, skill_file=bench_skill(text), careless=careless)
     opened = JournalOpened("bench", "2026-03-04T19:05:00+01:00", "0", attempt="a" * 32)
     contents = JournalContents(opened, tuple(one.journal.events), None, False, (), 0)
     return score(contents, bench_skill(text), replace(rule_in_force(), method=method))
@@ -188,3 +191,16 @@ def test_attempts_kept_with_the_rule_of_before_are_scored_as_before() -> None:
     assert "method" not in rule_text(before) and rule_of_text(rule_text(before)) == before
     words = ("I'm ready", "done", 5.0, "the regulator is on")
     assert marks(judged(*words, method=1))["washer"] is Mark.MISSED
+
+
+def test_what_may_have_been_done_carelessly_is_unclear_and_not_missed() -> None:
+    """Alone, and where the same breath tells of another step."""
+    shrugs = Carelessness({"word grin": 3.0}, -1.0, 0.0)
+    alone = ("my gloves are on", "the washer is whole, grinning")
+    for said in (alone, ("the washer is whole, grinning, and my gloves are on",)):
+        told = ("I'm ready", *said, "the regulator is on")
+        assert marks(judged(*told))["washer"] is Mark.DONE
+        doubted = judged(*told, careless=shrugs)
+        assert marks(doubted)["washer"] is Mark.UNCLEAR
+        assert marks(doubted)["gloves"] is Mark.DONE
+        assert not doubted.failures

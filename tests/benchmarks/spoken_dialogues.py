@@ -32,6 +32,7 @@ from coach.core.plain import Fields
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import SessionStarted
 from coach.dialogue.state import ConfirmStep, Pending, ReadBack, State
+from coach.edges.carelessness_table import read_carelessness
 from coach.edges.clocks import ScriptClock
 from coach.edges.engines import open_recogniser
 from coach.edges.segmenter import recognise
@@ -145,7 +146,7 @@ class Learner(Unheeding):
     def practise(self, skill_file: SkillFile, first: SessionStarted) -> State:
         """The whole session, with this learner."""
         ports = Ports(self.clock, self, SilentVoice(), ForgetfulJournal(), self, self.clock.skip)
-        self._session = Session(new_state(skill_file), ports)
+        self._session = Session(new_state(skill_file), ports, careless=read_carelessness())
         return self._session.run(first)
 
     @property

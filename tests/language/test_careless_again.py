@@ -9,7 +9,14 @@ that had a cause beyond its own sentence was mended too, so all of them prove on
 of it was looked at 61 of 225 careless ones of `develop` were credited and 66 of 212 of `apart`
 (31 %); of the plain ones 3 of 82 and 10 of 76 were missed. When the causes found in `develop` were
 mended, 19 (8 %) and 50 (24 %) were, and as many plain ones missed as before. More questions and
-answers that are heard since credit 21 (9 %) of `develop`.
+answers that are heard since credit 21 (9 %) of `develop`. All of these, and those of
+`test_careless_sayings`, have since taught the table of weights (`models/carelessness.json`), so
+they prove only that it stays so.
+
+`careless_unseen.yaml` was written by somebody who knew no more than the names and spoken lines of
+the steps, and measured when the table stood: 28 of 308 careless ones credited (75 without the
+table) and 26 of 154 plain ones missed (24). Nothing was mended on it; fitted anew since, because
+one sentence of a dialogue was doubted, the table credits 30.
 """
 
 from __future__ import annotations
@@ -21,12 +28,30 @@ from step_sayings import halves_of, missed, sayings, wrongly_credited
 
 FURTHER = halves_of("careless_further.yaml")
 
-HALVES = {**halves_of("careless_again.yaml"), **FURTHER}
+HALVES = {
+    **halves_of("careless_again.yaml"),
+    **FURTHER,
+    "unseen": halves_of("careless_unseen.yaml"),
+}
 
-CREDITED = {"third": 0.03, "fourth": 0.065, "fifth": 0.1, "develop": 0.1, "apart": 0.24}
+CREDITED = {
+    "third": 0.03,
+    "fourth": 0.065,
+    "fifth": 0.1,
+    "develop": 0.1,
+    "apart": 0.24,
+    "unseen": 0.0975,
+}
 """Largest share of the careless sentences that credit their step, or another safety step."""
 
-MISSED = {"third": 0.02, "fourth": 0.0, "fifth": 0.0, "develop": 0.04, "apart": 0.14}
+MISSED = {
+    "third": 0.02,
+    "fourth": 0.0,
+    "fifth": 0.0,
+    "develop": 0.04,
+    "apart": 0.14,
+    "unseen": 0.169,
+}
 """Largest share of the plain sentences that do not credit their step."""
 
 

@@ -16,6 +16,7 @@ from coach.core.meaning import (
     Command,
     CylinderTold,
     Doubt,
+    DoubtedStep,
     Kind,
     Meaning,
     Outlook,
@@ -71,6 +72,7 @@ FULL_MEANING = Meaning(
     idle=True,
     confidence=0.1 + 0.2,
     cylinder=CylinderTold.TRAINING,
+    doubted=(DoubtedStep("seal", ("good", "enough")),),
 )
 
 SAMPLES: tuple[Record, ...] = (
