@@ -14,6 +14,7 @@ import json
 import random
 import sys
 from collections import defaultdict
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -33,6 +34,8 @@ from coach.language.context import Context  # noqa: E402
 from coach.language.normal import plain  # noqa: E402
 from coach.language.understand import understand  # noqa: E402
 from coach.records.statistics import wilson  # noqa: E402
+
+from as_recognised import as_recognised  # noqa: E402
 
 SETS = ("careless_sayings", "careless_again", "careless_further", "untrained_sayings")
 ATTEMPTS = "golden_attempts"
@@ -146,12 +149,19 @@ def of_dialogues():
             continue
         skill_file = load_skill(file.stem)
         for dialogue in load_dialogues(written, skill_file):
-            heard = Heard()
-            practise_script(skill_file, dialogue, Nobody(), drawn(skill_file, dialogue.seed, live=False), careless=heard)
-            for telling, traits in heard.kept:
-                if traits.besides:
-                    text = ", ".join(" ".join(clause.texts) for clause in telling.clauses)
-                    yield Example(DIALOGUES, file.stem, telling.step.id, traits, False, text)
+            for played in (dialogue, without_punctuation(dialogue)):
+                heard = Heard()
+                practise_script(skill_file, played, Nobody(), drawn(skill_file, dialogue.seed, live=False), careless=heard)
+                for telling, traits in heard.kept:
+                    if traits.besides:
+                        text = ", ".join(" ".join(clause.texts) for clause in telling.clauses)
+                        yield Example(DIALOGUES, file.stem, telling.step.id, traits, False, text)
+
+
+def without_punctuation(dialogue):
+    """The dialogue as a recogniser writes it."""
+    turns = (replace(turn, learner=turn.learner and as_recognised(turn.learner)) for turn in dialogue.turns)
+    return replace(dialogue, turns=tuple(turns))
 
 
 def of_attempts():

@@ -322,7 +322,6 @@ def test_a_folder_in_which_nothing_can_be_made_is_told(
     [
         ("region: us\nrate: [1\n", "config.yaml:2: "),
         ("region: us\nreigon: uk\n", "config.yaml:2: "),
-        ("region: us\n\ncylinder: Q\n", "config.yaml:3: There is no US cylinder"),
         ("rate: fast\nreserve: banana\n", 'config.yaml:2: reserve "banana"'),
     ],
 )
@@ -340,6 +339,18 @@ def test_a_broken_settings_file_is_told_with_its_line(
     (tmp_path / "config.yaml").write_text(content, "utf-8")
     monkeypatch.setenv("COACH_CONFIG", str(tmp_path / "config.yaml"))
     assert told in refused(capsys, *line.split(), silent=bool(line))
+
+
+def test_a_cylinder_that_there_is_not_is_told_with_its_line(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Which there are, the local program may say: the settings are shown, nothing is practised."""
+    (tmp_path / "config.yaml").write_text("region: us\n\ncylinder: Q\n", "utf-8")
+    monkeypatch.setenv("COACH_CONFIG", str(tmp_path / "config.yaml"))
+    told = "config.yaml:3: There is no US cylinder"
+    assert told in refused(capsys, "practice", "oral-airway", "--typed")
+    assert main(("settings",)) == 0
+    assert told in capsys.readouterr().err
 
 
 def test_variables_that_name_nothing_are_told(
