@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from coach.assessment.order import TurnedRound
+from coach.dialogue.progress import missing_first
 from coach.dialogue.state import State
 from coach.report.attempt import Mark, SafetyFailure, StepResult
 
@@ -16,7 +17,8 @@ def safety_failures(
 
     What hangs on a step that is only unclear is no failure yet: the verdict waits for it.
     """
-    found = [*_acts(state), *_orders(turned, {step.step: step for step in steps})]
+    by_id = {step.step: step for step in steps}
+    found = [*_acts(state), *_orders(turned, by_id), *left_out(state, by_id, Mark.MISSED)]
     return tuple(sorted(found, key=lambda failure: (failure.at_s, failure.about)))
 
 
@@ -26,6 +28,18 @@ def possible_failures(
     """What would be a failure if what was not made out was not the step that belongs there."""
     found = _orders(turned, {step.step: step for step in steps}, doubted=True)
     return tuple(failure for failure in found if not failure.corrected)
+
+
+def left_out(state: State, steps: Mapping[str, StepResult], mark: Mark) -> Iterator[SafetyFailure]:
+    """The steps with this mark that were due in the end, and that it is unsafe to leave out."""
+    at_s = round(state.at_s - state.begun_s, 3)
+    for step in state.skill.steps:
+        found = steps.get(step.id)
+        if found is None or found.mark is not mark or not step.unsafe_left_out:
+            continue
+        if missing_first(state, step) is None:
+            about, because = step.id, step.unsafe_left_out
+            yield SafetyFailure(about, f"{step.name} left out", because, at_s, corrected=False)
 
 
 def _hangs_on_doubt(each: TurnedRound, first: StepResult) -> bool:

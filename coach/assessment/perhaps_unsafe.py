@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from coach.assessment.failures import left_out
 from coach.assessment.order import wrong_number
 from coach.assessment.replay import Moment
 from coach.dialogue.forbidden import forbidden_now
@@ -34,7 +35,8 @@ def perhaps_unsafe(
     possible: dict[str, SafetyFailure] = {}
     acts = _acts(moments, badly_heard, state.begun_s)
     numbers, orders = _orders(state, steps)
-    for failure in (*acts, *numbers, *hanging, *orders):
+    unclear = left_out(state, {step.step: step for step in steps}, Mark.UNCLEAR)
+    for failure in (*acts, *numbers, *hanging, *orders, *unclear):
         if failure.about not in found:
             possible.setdefault(failure.about, failure)
     return tuple(possible.values())

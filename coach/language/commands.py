@@ -23,6 +23,7 @@ from coach.language.command_words import (
     YES_TEMPLATES,
 )
 from coach.language.hedges import is_only_hedge, without_hedges
+from coach.language.number_context import QUANTITY_NAMES
 from coach.language.templates import expanded
 
 _LEAD = re.compile(
@@ -166,6 +167,8 @@ def command_in(text: str) -> tuple[Command, float] | None:
     found = process.extractOne(form, near, scorer=fuzz.ratio, score_cutoff=FUZZY_RATIO)
     if found is None or _negation(form) != _negation(found[0]):
         return None
+    if (set(form.split()) - set(found[0].split())) & QUANTITY_NAMES.keys():
+        return None  # "what's the pulse" asks for a number, not for the purpose
     return commands[found[0]], round(found[1] / 100.0, 3)
 
 

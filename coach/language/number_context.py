@@ -92,7 +92,7 @@ _INSTRUMENTS = frozenset(
     "flow pressure non nonrebreather nrb oxygen".split()
 )
 
-_NAMED: dict[str, Quantity] = {
+QUANTITY_NAMES: dict[str, Quantity] = {
     "gauge": Quantity.PRESSURE,
     "pressure": Quantity.PRESSURE,
     "cylinder": Quantity.PRESSURE,
@@ -117,6 +117,8 @@ _NAMED: dict[str, Quantity] = {
     "pull": Quantity.PULL,
     "traction": Quantity.PULL,
 }
+"""What a number beside such a word is of."""
+
 EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
 """Words after a bare number that tell what was measured: "one thirty long"."""
 
@@ -174,9 +176,9 @@ def named_quantity(
 ) -> Quantity | None:
     """The quantity a bare number is of: the one named just before it, else the one asked for."""
     for at in range(start - 1, _lead_in(words, breaks, start, earliest) - 1, -1):
-        named = _NAMED.get(words[at])
+        named = QUANTITY_NAMES.get(words[at])
         if named is None:
-            named = _NAMED.get(words[at].removesuffix("'s"))
+            named = QUANTITY_NAMES.get(words[at].removesuffix("'s"))
         if named is None:
             continue
         if named is Quantity.PRESSURE and asked in _ALSO_HAVE_GAUGES:

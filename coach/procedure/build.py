@@ -111,6 +111,7 @@ def step_from(
         also_said=_also_said(mapping(content["also-said"])) if "also-said" in content else None,
         found=filler.sentence(content.get("found")),
         cue=filler.sentence(content.get("cue")),
+        unsafe_left_out=filler.text(content.get("unsafe-left-out")),
         after=tuple(
             Prerequisite(
                 step=str(first["step"]),

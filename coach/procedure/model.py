@@ -294,16 +294,17 @@ class Step:
 
     `name` is a short noun phrase ("the seal"), `say` one short spoken sentence. `found` is what the
     coach says of the bad finding, where the step looks for one. `cue` is what the patient shows
-    when the step is due, which a quiet coach says too. `aloud` is what an evaluator must
-    hear; such a step is not confirmed by a bare "done". `also_said` does not hold the step up, but
-    costs points where it was never said. `after` lists what must come first; the
-    rest is free. `chooses` names the setting the learner's words decide. `complication` is set for
-    a step that exists only once that complication has come; `brings` names the one that comes when
-    the learner tells the bad finding. A step with a `partner` is done by two:
-    who does it has to be said. `history`: it asks the patient, so that what he did, ate and had at
-    home or at another time counts for it. A `score` is told when the last of its parts is.
-    `thermometer`: a temperature may be told in the skill, and is checked. The number of a `count`
-    is the last of the `readings`, named COUNTED.
+    when the step is due, which a quiet coach says too. `unsafe_left_out` is why it is a safety
+    failure to leave the step out once it is due, "" where it is none. `aloud` is what an evaluator
+    must hear; such a step is not confirmed by a bare "done". `also_said` does not hold the step up,
+    but costs points where it was never said. `after` lists what must come first; the rest is free.
+    `chooses` names the setting the learner's words decide. `complication` is set for a step that
+    exists only once that complication has come; `brings` names the one that comes when the learner
+    tells the bad finding. A step with a `partner` is done by two: who does it has to be said.
+    `history`: it asks the patient, so that what he did, ate and had at home or at another time
+    counts for it. A `score` is told when the last of its parts is. `thermometer`: a temperature may
+    be told in the skill, and is checked. The number of a `count` is the last of the `readings`,
+    named COUNTED.
     """
 
     id: str
@@ -316,6 +317,7 @@ class Step:
     also_said: AlsoSaid | None = None
     found: str = ""
     cue: str = ""
+    unsafe_left_out: str = ""
     after: tuple[Prerequisite, ...] = ()
     readings: tuple[ReadingSpec, ...] = ()
     clock: ClockSpec | None = None

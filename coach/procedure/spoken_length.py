@@ -33,7 +33,7 @@ _GROWS = re.compile("[{0-9]")
 _LARGEST = 10**12
 """From here on a number has no words, and is no number of the trade."""
 
-_SPOKEN = ("why", "how", "aloud", "found", "cue")
+_SPOKEN = ("why", "how", "aloud", "found", "cue", "unsafe-left-out")
 _SPOKEN_OF_READING = ("ask", "outside")
 
 

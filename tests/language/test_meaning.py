@@ -149,6 +149,13 @@ def test_the_real_thing_is_heard_anywhere() -> None:
     assert command_in("this is not real") is None
 
 
+def test_a_question_for_a_number_is_no_command_heard_wrong() -> None:
+    """ "What's the pulse" has but a letter or two other than "what's the purpose"."""
+    assert command_in("what's the pulse") is None
+    heard = command_in("what's the purpos")
+    assert heard is not None and heard[0] is Command.WHY
+
+
 @pytest.mark.parametrize("text", ["I stop at resistance", "I'll go back to my car", "help him up"])
 def test_a_command_word_inside_a_sentence_is_no_command(text: str) -> None:
     assert understand(text, ALL_OPEN).command is None
