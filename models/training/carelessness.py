@@ -9,6 +9,7 @@ the careless ones only those count that the words alone would credit: the rest n
 rates it prints are of skills left out of the fit. --lost is the share of plain sentences (left
 out of the fit) that may be asked about; --try only measures.
 """
+# ruff: noqa: E402 - what is imported from the project comes after its path
 import argparse
 import json
 import random
@@ -24,18 +25,18 @@ HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
-from coach.app.beginning import drawn  # noqa: E402
-from coach.app.scripted_practice import practise_script  # noqa: E402
-from coach.dialogue.moment import asked_context  # noqa: E402
-from coach.edges.skill_files import load_dialogues, load_skill  # noqa: E402
-from coach.edges.skill_folders import is_skill_file  # noqa: E402
-from coach.language.carelessness import traits_of  # noqa: E402
-from coach.language.context import Context  # noqa: E402
-from coach.language.normal import plain  # noqa: E402
-from coach.language.understand import understand  # noqa: E402
-from coach.records.statistics import wilson  # noqa: E402
+from coach.app.beginning import drawn
+from coach.app.scripted_practice import practise_script
+from coach.dialogue.moment import asked_context
+from coach.edges.skill_files import load_dialogues, load_skill
+from coach.edges.skill_folders import is_skill_file
+from coach.language.carelessness import traits_of
+from coach.language.context import Context
+from coach.language.normal import plain
+from coach.language.understand import understand
+from coach.records.statistics import wilson
 
-from as_recognised import as_recognised  # noqa: E402
+from as_recognised import as_recognised
 
 SETS = ("careless_sayings", "careless_again", "careless_further", "untrained_sayings")
 ATTEMPTS = "golden_attempts"
