@@ -77,27 +77,33 @@ def _resting(table: FactTable, key: str) -> Iterator[str]:
 
 def _disagreement(table: FactTable, fact: Fact) -> Iterator[str]:
     yield f"{fact.name}: {fact.about} ({fact.population})"
-    yield f"    default: {_shown(fact, fact.amount)} [{_names(table, fact.sources)}]"
-    yield f"        {fact.because}"
-    if fact.exception:
-        yield f"        NOT THE SAFEST PUBLISHED: {fact.exception}"
+    yield from _default(table, fact, _shown(fact, fact.amount))
     for name, differing in fact.differs.items():
         told = f"{_shown(fact, differing.amount)} [{_names(table, differing.sources)}]"
-        yield f"    {name}: {told}"
-        if differing.note:
-            yield f"        {differing.note}"
+        yield from _differing(name, told, differing.note)
 
 
 def _other_sizes(table: FactTable, cylinder: Cylinder) -> Iterator[str]:
     yield f"{cylinder.name}: what it holds, when its gauge shows what"
-    yield f"    default: {shown(cylinder)} [{_names(table, cylinder.sources)}]"
-    yield f"        {cylinder.because}"
-    if cylinder.exception:
-        yield f"        NOT THE SAFEST PUBLISHED: {cylinder.exception}"
+    yield from _default(table, cylinder, shown(cylinder))
     for name, other in cylinder.differs.items():
-        yield f"    {name}: {_other_size(cylinder, other)} [{_names(table, other.sources)}]"
-        if other.note:
-            yield f"        {other.note}"
+        told = f"{_other_size(cylinder, other)} [{_names(table, other.sources)}]"
+        yield from _differing(name, told, other.note)
+
+
+def _default(table: FactTable, told: Fact | Cylinder, amount: str) -> Iterator[str]:
+    """What counts where no program says otherwise, and why."""
+    yield f"    default: {amount} [{_names(table, told.sources)}]"
+    yield f"        {told.because}"
+    if told.exception:
+        yield f"        NOT THE SAFEST PUBLISHED: {told.exception}"
+
+
+def _differing(name: str, told: str, note: str) -> Iterator[str]:
+    """What another text gives."""
+    yield f"    {name}: {told}"
+    if note:
+        yield f"        {note}"
 
 
 def _other_size(cylinder: Cylinder, other: OtherText) -> str:

@@ -19,6 +19,7 @@ import argparse
 import json
 import random
 import sys
+from abc import ABC, abstractmethod
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
@@ -135,7 +136,7 @@ class Unheeding:
         """Not looked at."""
 
 
-class Learner(Unheeding):
+class Learner(Unheeding, ABC):
     """The ear of a session and its observer: both kinds of learner have the session before them."""
 
     def __init__(self) -> None:
@@ -159,9 +160,9 @@ class Learner(Unheeding):
         """What the coach expects to hear now."""
         self.hint = hint
 
+    @abstractmethod
     def next(self, timeout_s: float) -> EarEvent | None:
         """The next thing the learner does."""
-        raise NotImplementedError
 
     def close(self) -> None:
         """Nothing to release."""
