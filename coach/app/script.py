@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from coach.app.meaning_told import meaning_fields
+from coach.app.meaning_told import meaning_fields, meaning_words
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
 from coach.dialogue.ending import summary_of
@@ -121,22 +121,32 @@ def shortfalls(played: Played) -> Iterator[Shortfall]:
 
 
 def _of_turn(turn: Turn, exchange: Exchange) -> Iterator[Shortfall]:
+    """What differed of a turn; the first tells as well how the learner's words were understood."""
+    found = [*_of_lines(turn, exchange), *_of_meaning(turn, exchange)]
+    if found and turn.learner is not None:
+        meant = meaning_words(exchange.meanings[-1]) if exchange.meanings else "not heard"
+        found[0] += f'; "{turn.learner}" was understood as: {meant}'
+    return (Shortfall(turn.line, told) for told in found)
+
+
+def _of_lines(turn: Turn, exchange: Exchange) -> Iterator[str]:
     said = " ".join(exchange.said)
+    told = f"said '{said}'" if said else "said nothing"
     for text in turn.coach:
         if text.lower() not in said.lower():
-            yield Shortfall(turn.line, f"the coach should say '{text}', but said '{said}'")
+            yield f"the coach should say '{text}', but {told}"
     for text in turn.never:
         if text.lower() in said.lower():
-            yield Shortfall(turn.line, f"the coach must not say '{text}', but said '{said}'")
+            yield f"the coach must not say '{text}', but {told}"
     if turn.step and exchange.step != turn.step:
-        told = f"the coach should wait for {turn.step}, but for {exchange.step}"
-        yield Shortfall(turn.line, told)
-    if turn.means is not None:
-        meant: Fields = meaning_fields(exchange.meanings[-1]) if exchange.meanings else {}
-        for name, value in turn.means.items():
-            if meant.get(name) != value:
-                told = f"{name} should be {value!r}, but is {meant.get(name)!r}"
-                yield Shortfall(turn.line, told)
+        yield f"the coach should wait for {turn.step}, but waits for {_shown(exchange.step)}"
+
+
+def _of_meaning(turn: Turn, exchange: Exchange) -> Iterator[str]:
+    meant: Fields = meaning_fields(exchange.meanings[-1]) if exchange.meanings else {}
+    for name, value in (turn.means or {}).items():
+        if meant.get(name) != value:
+            yield f"{name} should be {_shown(value)}, but is {_shown(meant.get(name))}"
 
 
 def _of_end(dialogue: Dialogue, summary: Summary) -> Iterator[Shortfall]:
@@ -149,10 +159,23 @@ def _of_end(dialogue: Dialogue, summary: Summary) -> Iterator[Shortfall]:
     )
     for name, expected, found in pairs:
         if expected is not None and set(expected) != set(found):
-            told = f"{name} should be {list(expected)}, but is {list(found)}"
-            yield Shortfall(dialogue.line, told)
+            lacking = [step for step in expected if step not in found]
+            besides = [step for step in found if step not in expected]
+            told = [f"lacks {_shown(lacking)}"] if lacking else []
+            told += [f"has {_shown(besides)} besides"] if besides else []
+            yield Shortfall(wanted.line, f"{name} of the end {' and '.join(told)}")
     if wanted.oxygen_minutes not in (None, summary.oxygen_minutes):
-        yield Shortfall(
-            dialogue.line,
-            f"oxygen minutes should be {wanted.oxygen_minutes}, but are {summary.oxygen_minutes}",
-        )
+        minutes = _shown(summary.oxygen_minutes)
+        told_minutes = f"oxygen_minutes should be {wanted.oxygen_minutes}, but are {minutes}"
+        yield Shortfall(wanted.line, told_minutes)
+
+
+def _shown(value: object) -> str:
+    """A value as a dialogue file has it."""
+    if value in (None, [], ()):
+        return "nothing"
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(map(_shown, value))}]"
+    return f"{value:g}" if isinstance(value, float) else str(value)
