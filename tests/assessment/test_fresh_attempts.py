@@ -4,7 +4,9 @@
 fitted to it. When it was first measured 196 of 252 steps (77.8 %) got the mark worked out by hand,
 31 (12.3 %) were unclear and 25 (9.9 %) wrong. Of the 7 unsafe attempts none was called ready; 3
 failures were told as they are, 1 under another step's name and 3 only as possible. Of the 11 that
-should be ready 3 were, 5 were unclear and 3 not yet, for what their learners had said.
+should be ready 3 were, 5 were unclear and 3 not yet, for what their learners had said. When the
+causes that reach beyond one sentence were mended, 205 (81.3 %), 23 (9.1 %) and 24 (9.5 %): since
+then they prove only that it stays so.
 `fresh_attempts_differences.yaml` has what differs today, so nothing differs unseen.
 """
 
@@ -29,8 +31,8 @@ DIFFERENCES: Mapping[str, Mapping[str, Any]] = yaml.safe_load(
 )
 ROOT = DATA.parent.parent
 
-LEAST_RIGHT = 0.77
-MOST_WRONG = 0.1
+LEAST_RIGHT = 0.81
+MOST_WRONG = 0.096
 """Shares of all steps: as judged by hand; neither so nor unclear."""
 
 
