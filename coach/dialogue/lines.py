@@ -152,6 +152,17 @@ def first(step: Step, needed: Prerequisite, waits_for: Step | None = None) -> st
     return sentence(f"first {step.name}, because {_reason(needed.because)}{also}")
 
 
+def you_said(words: str) -> str:
+    """The words that were heard and are in doubt; nothing where there are none."""
+    return sentence(f'you said "{words}".') if words else ""
+
+
+def is_it_done(step: Step, doubted: str = "") -> str:
+    """Whether a step is done that was perhaps meant; `doubted` are the words that are in doubt."""
+    heard = f'you said "{doubted}"; ' if doubted else ""
+    return sentence(f"{heard}is this done: {step.name}?")
+
+
 def told_early(prompt: str, after: Step) -> str:
     """What leads to a step that was told too early, and whether it is done after what comes first.
 
