@@ -41,6 +41,7 @@ from coach.dialogue.patient import (
     knows_nothing_of_it,
     show_what_was_revealed,
 )
+from coach.dialogue.points_in_a_row import told_in_a_row
 from coach.dialogue.pressures import as_many_as_wanted
 from coach.dialogue.progress import (
     awaits_a_number,
@@ -81,6 +82,13 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         meaning = _asked_of_the_patient(turn, meaning)
         if not meaning.steps:
             return
+    if row := told_in_a_row(turn.state, meaning):
+        turn.state = replace(turn.state, last_credited=())
+        for proposal in row:
+            _stand_as_said(turn, proposal)
+        after_credits(turn)
+        _give_cue(turn)
+        return
     before = len(turn.state.breaches)
     warned = warn(turn, meaning.steps)
     turn.state = replace(turn.state, last_credited=())
@@ -289,12 +297,17 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
     reading = held_against_its_own(step, spec, reading)
     assumed = is_assumed(turn.state, spec)
     proposal = Proposal(step.id, spec.name, reading, assumed, corrects=brought is not None)
-    turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
+    _stand_as_said(turn, proposal)
+    return True
+
+
+def _stand_as_said(turn: Turn, proposal: Proposal) -> None:
+    data = reading_data(proposal.step, proposal.name, proposal.reading)
+    turn.note("reading-offered", **data)
     turn.state = replace(turn.state, pending=ReadBack((proposal,)))
     credited = turn.state.last_credited
     let_stand(turn, "said")
     turn.state = replace(turn.state, last_credited=(*credited, *turn.state.last_credited))
-    return True
 
 
 def _spec_of(state: State, standing: Standing) -> tuple[Step, ReadingSpec] | None:

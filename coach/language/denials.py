@@ -13,6 +13,7 @@ from coach.language.clause_words import (
     TELLING,
     VERB_NEGATORS,
 )
+from coach.language.regrets import regretted
 
 DEGREES = frozenset("so very really quite fully completely entirely all that exactly even".split())
 """Words between a "not" and what it denies: "not so awake"."""
@@ -29,12 +30,15 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
     near = _told_nothing(clause, covered)
     negative = any(w.place in covered and w.text in NEGATORS for w in clause.words)
     about = covered or frozenset({reach})
-    for word in clause.words:
+    regret = regretted(clause.texts)
+    for number, word in enumerate(clause.words):
         if word.place > reach or word.place in covered:
             continue
         follows = [w.text for w in clause.words if w.place == word.place + 1]
-        if word.text in OMISSIONS or (
-            not negative and (word.text in VERB_NEGATORS or _verb_not(clause, word))
+        if (
+            number == regret
+            or word.text in OMISSIONS
+            or (not negative and (word.text in VERB_NEGATORS or _verb_not(clause, word)))
         ):
             verbs += 1
         elif not negative and (word.text in NEGATORS or _free_of(word.text, follows)):

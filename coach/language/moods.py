@@ -43,6 +43,7 @@ from coach.language.clause_words import (
 from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_hedged
 from coach.language.manner import without_denied_faults
+from coach.language.regrets import regretted
 
 HAD_DONE = re.compile(
     r"^(?:and |but |so )?(?:(?:i|we) had|having) (?:already |just |first |even )?"
@@ -196,7 +197,10 @@ def _amiss(padded: str) -> Mood | None:
 
 
 def _is_planned(texts: Sequence[str], lead: Sequence[str]) -> bool:
-    """Whether a clause tells of a plan; telling somebody of it is no plan any more."""
+    """Whether a clause tells of a plan; telling somebody of it is no plan any more, nor is what
+    should have been done."""
+    if regretted(texts) is not None:
+        return False
     if not TELLING.isdisjoint(texts) and texts[0] not in {"i'll", "let"}:
         return False
     if lead[:2] in (["i", "tell"], ["i", "explain"], ["i'm", "telling"]):
