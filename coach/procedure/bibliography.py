@@ -23,7 +23,7 @@ def bibliography(table: FactTable, skills: Iterable[SkillFile]) -> Iterator[str]
         if source.at:
             yield f"    {source.at}"
         resting = list(_resting(table, key))
-        yield from resting or ["    no number: what skills say of how and why"]
+        yield from resting or ["    no number: how and why it is done, or how it is worked out"]
     yield ""
     yield "WHERE SOURCES DISAGREE"
     for fact in table.facts.values():

@@ -10,21 +10,25 @@ import hashlib
 import json
 from dataclasses import asdict, replace
 
+from coach.procedure.earlier_numbers import EARLIER
+from coach.procedure.facts import Amount
 from coach.procedure.in_force import InForce
 from coach.procedure.local_scoring import ScoringChange
+from coach.procedure.numbers import Numbers, facts_worked_with
 from coach.procedure.scenario_file import scenario_from
 from coach.procedure.skill_file import SkillFile, skill_file_from
 
 
 def content_bytes(skill_file: SkillFile) -> bytes:
-    """The checked content, the rules in force and the scenario, in the order written: UTF-8."""
+    """The checked content, the rules in force, the scenario and the numbers that are worked with,
+    in the order written: UTF-8."""
     rules = asdict(skill_file.in_force) if skill_file.in_force else None
     scenario = skill_file.scenario.written if skill_file.scenario else None
-    text = json.dumps(
-        {"written": skill_file.written, "in_force": rules, "scenario": scenario},
-        ensure_ascii=False,
-        separators=(",", ":"),
-    )
+    kept = {"written": skill_file.written, "in_force": rules, "scenario": scenario}
+    numbers = skill_file.numbers.amounts
+    if numbers:
+        kept["numbers"] = {name: asdict(amount) for name, amount in numbers.items()}
+    text = json.dumps(kept, ensure_ascii=False, separators=(",", ":"))
     return f"{text}\n".encode()
 
 
@@ -37,6 +41,9 @@ def skill_file_of(content: bytes) -> SkillFile:
     """The skill of bytes that `content_bytes` gave; its `file` is their name."""
     kept = json.loads(content)
     skill_file = skill_file_from(kept["written"], content_name(content))
+    amounts = {name: EARLIER[name] for name in facts_worked_with(kept["written"])}
+    amounts |= {name: Amount(**amount) for name, amount in kept.get("numbers", {}).items()}
+    skill_file = replace(skill_file, numbers=Numbers(amounts))
     if kept.get("scenario") is not None:
         skill_file = replace(skill_file, scenario=scenario_from(kept["scenario"]))
     rules = kept["in_force"]

@@ -43,8 +43,6 @@ SUM_SOURCES = {
     "https://www.medicalalgorithms.com/oxygen-respiratory-supplies",
     "lund-browder": "Lund and Browder 1944 as printed in Burn size (weak): "
     "https://academy2.activheal.com/topic/topic-five-burn-size/",
-    "mean-pressure": "WikiLectures, Mean arterial pressure: "
-    "https://www.wikilectures.eu/w/Mean_arterial_pressure",
     "medscape": "Medscape, vital signs by age: https://emedicine.medscape.com/article/2172054",
     "msd-apgar": "MSD Manual, Apgar Score: "
     "https://www.msdmanuals.com/home/multimedia/table/apgar-score",
@@ -54,8 +52,6 @@ SUM_SOURCES = {
     "2006/07/how-do-doctors-know-what-percentage-of-you-is-burned.html",
     "pals-2006": "PALS 2006 as quoted: https://www.tomwademd.net/"
     "what-the-pediatric-respiratory-rate-pulse-rate-and-blood-pressure-means/",
-    "pulse-pressure": "StatPearls, Physiology, Pulse Pressure, NBK482408 (as noted at "
-    "https://cards-notes.pages.dev/pulse-pressure.html)",
     "ttmf": "Apgar score, glossary: https://ttmf.org/glossary/apgar-score",
 }
 """Full names by key."""

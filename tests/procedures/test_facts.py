@@ -12,6 +12,7 @@ from coach.edges.shared_files import facts_for, program_facts
 from coach.procedure.fact_references import stands_for
 from coach.procedure.facts import OVERFILL, FactTable, Kept
 from coach.procedure.in_force import RESERVE
+from coach.procedure.numbers import FACTS_OF
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 
@@ -156,10 +157,10 @@ def test_whatever_is_counted_in_milligrams_or_grams_is_kept_back(table: FactTabl
 
 
 def test_every_fact_is_used_by_a_skill(table: FactTable) -> None:
-    """Named by a skill's texts, ranges or settings, shared steps among them, or by the program."""
+    """Named by a skill's texts, ranges or settings, shared steps among them, or worked with."""
     folder = program_facts().parent
     files = [path for path in folder.glob("*.yaml") if path != program_facts()]
     named = set(
         re.findall(r"\{fact\.([a-z0-9-]+)[.}]", "".join(p.read_text("utf-8") for p in files))
-    ) | {RESERVE, OVERFILL}
+    ) | {RESERVE, OVERFILL, *(name for names in FACTS_OF.values() for name in names)}
     assert sorted(set(table.facts) - named) == []

@@ -122,6 +122,8 @@ def test_every_source_is_used_and_custom_is_called_custom() -> None:
     for skill in FILES:
         text = (FOLDER / f"{skill}.yaml").read_text("utf-8")
         used |= {key for line in re.findall(r"sources: \[(.*)\]", text) for key in line.split(", ")}
+    for module in (FOLDER.parent / "coach" / "trade").glob("*.py"):
+        used |= set(re.findall(r"\[([a-z][a-z0-9-]+)\]", module.read_text("utf-8")))
     assert set(sources) <= used, set(sources) - used
     for source in sources.values():
         custom = "no source" in source["name"].lower()
