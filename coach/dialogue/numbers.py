@@ -233,7 +233,8 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
         in_range, outside = False, unlikely
     rate: CountedRate | Question | None = None
     if spec.name == COUNTED and step.count is not None:
-        rate = rate_from_count(reading.values[0], step.count.seconds, step.count.of)
+        fastest = state.skill_file.numbers.fastest
+        rate = rate_from_count(reading.values[0], step.count.seconds, step.count.of, fastest)
         if isinstance(rate, Question):
             turn.say(rate.words)
             turn.state = replace(state, asked=step.id)

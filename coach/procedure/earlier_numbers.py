@@ -15,4 +15,6 @@ EARLIER: Mapping[str, Amount] = {
     "diastolic-believed": Amount(low=0.0, high=200.0),
     "pulse-pressure-narrow": Amount(value=25.0),
     "pulse-pressure-wide": Amount(value=100.0),
+    "fastest-breaths": Amount(value=120.0),
+    "fastest-pulse": Amount(value=320.0),
 }

@@ -15,21 +15,25 @@ from coach.procedure.resolve import listed, mapping
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path
 from coach.trade.blood_pressure import PressureBounds
+from coach.trade.rates import Counted, FastestRates
 
 PRESSURE_BELIEVED = "pressure-believed"
 LOWER_BELIEVED = "diastolic-believed"
 NARROW = "pulse-pressure-narrow"
 WIDE = "pulse-pressure-wide"
+FASTEST = {Counted.BREATHS: "fastest-breaths", Counted.PULSE: "fastest-pulse"}
 
 
 class Sum(StrEnum):
     """What is worked out; each is how a message names it."""
 
     PRESSURES = "the sums of a blood pressure"
+    RATES = "the rate that a count makes"
 
 
 FACTS_OF: Mapping[Sum, tuple[str, ...]] = {
     Sum.PRESSURES: (PRESSURE_BELIEVED, LOWER_BELIEVED, NARROW, WIDE),
+    Sum.RATES: tuple(FASTEST.values()),
 }
 """The facts that each rests on."""
 
@@ -52,6 +56,11 @@ class Numbers:
             narrow_share=self._one(NARROW) / 100,
             wide_mmhg=self._one(WIDE),
         )
+
+    @property
+    def fastest(self) -> FastestRates:
+        """The rates that a count is held against."""
+        return FastestRates({counted: self._one(name) for counted, name in FASTEST.items()})
 
     def _one(self, name: str) -> float:
         value = self.amounts[name].value
@@ -110,6 +119,8 @@ def _sums_in(root: dict[str, Json]) -> Iterator[tuple[Sum, Path]]:
 
 
 def _sums_of(part: dict[str, Json], path: Path) -> Iterator[tuple[Sum, Path]]:
+    if mapping(part.get("count")):
+        yield Sum.RATES, (*path, "count")
     for number, reading in enumerate(map(mapping, listed(part.get("readings")))):
         if reading.get("by") == "ear":
             yield Sum.PRESSURES, (*path, "readings", number)

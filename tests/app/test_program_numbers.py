@@ -76,3 +76,21 @@ def test_a_pulse_pressure_less_often_doubted_needs_a_reason_and_is_said_aloud(ow
     assert "Our patients are old." in said
     unconcerned, _ = practised("recovery-position", weaker)
     assert "Our patients are old." not in unconcerned
+
+
+def test_a_usual_rate_is_the_program_s(own: Path) -> None:
+    facts = "facts:\n  respirations-adult: {low: 12, high: 15, unit: /min, because: So.}\n"
+    usual, _ = practised("vital-signs", None)
+    said, state = practised("vital-signs", program(own, facts))
+    assert "For an adult 12 to 15" in said
+    assert "For an adult 12" not in usual
+    assert "breaths" not in state.done
+
+
+def test_a_count_that_nobody_has_is_the_program_s(own: Path) -> None:
+    facts = "facts:\n  fastest-breaths:\n    {value: 90, unit: /min, because: So., weakens: So.}\n"
+    local = program(own, facts)
+    said, _ = practised("vital-signs", local, eight="forty eight")
+    assert "That would be more than ninety a minute" in said
+    usual, _ = practised("vital-signs", None, eight="forty eight")
+    assert "more than" not in usual

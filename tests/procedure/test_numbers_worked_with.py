@@ -37,6 +37,9 @@ PARTS = {
          high: "{no-fact.140}", lower-low: "{no-fact.60}", lower-high: "{no-fact.90}",
          ask: What is it?, sources: [common]}
 """,
+    "fastest-breaths": """\
+    count: {of: breaths, seconds: "{no-fact.30}", low: "{no-fact.12}", high: "{no-fact.20}"}
+""",
 }
 """For a fact of each sum, what a step has that rests on it."""
 
