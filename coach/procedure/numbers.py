@@ -10,17 +10,22 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from coach.procedure.chart_section import SECTION
 from coach.procedure.facts import Amount, FactTable
+from coach.procedure.nines_facts import NINES_FACTS, nines_of
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path
 from coach.trade.blood_pressure import PressureBounds
+from coach.trade.burns import BodyChart, BurnTables, RuleOfPalms
 from coach.trade.rates import Counted, FastestRates
 
 PRESSURE_BELIEVED = "pressure-believed"
 LOWER_BELIEVED = "diastolic-believed"
 NARROW = "pulse-pressure-narrow"
 WIDE = "pulse-pressure-wide"
+PALM, PALM_MEASURED = "burn-palm", "burn-palm-measured"
+PALMS_MOST = "burn-palms-most"
 FASTEST = {Counted.BREATHS: "fastest-breaths", Counted.PULSE: "fastest-pulse"}
 
 
@@ -29,11 +34,13 @@ class Sum(StrEnum):
 
     PRESSURES = "the sums of a blood pressure"
     RATES = "the rate that a count makes"
+    BURNS = "the parts of the body for a burned area"
 
 
 FACTS_OF: Mapping[Sum, tuple[str, ...]] = {
     Sum.PRESSURES: (PRESSURE_BELIEVED, LOWER_BELIEVED, NARROW, WIDE),
     Sum.RATES: tuple(FASTEST.values()),
+    Sum.BURNS: (*NINES_FACTS, PALM, PALM_MEASURED, PALMS_MOST),
 }
 """The facts that each rests on."""
 
@@ -43,9 +50,13 @@ _RANGES = frozenset({PRESSURE_BELIEVED, LOWER_BELIEVED})
 
 @dataclass(frozen=True, slots=True)
 class Numbers:
-    """The amounts of facts by name; a KeyError for what rests on one that is not there."""
+    """The amounts of facts by name, and the chart of the body where a burned area is worked out.
+
+    A KeyError for what rests on a fact that is not there.
+    """
 
     amounts: Mapping[str, Amount] = field(default_factory=dict)
+    chart: BodyChart | None = None
 
     @property
     def pressures(self) -> PressureBounds:
@@ -61,6 +72,14 @@ class Numbers:
     def fastest(self) -> FastestRates:
         """The rates that a count is held against."""
         return FastestRates({counted: self._one(name) for counted, name in FASTEST.items()})
+
+    @property
+    def burns(self) -> BurnTables:
+        """By what a burned area is worked out."""
+        assert self.chart is not None
+        palms = RuleOfPalms(self._one(PALM), self._one(PALM_MEASURED), self._one(PALMS_MOST))
+        nines = nines_of({name: self._one(name) for name in NINES_FACTS})
+        return BurnTables(nines, self.chart, palms)
 
     def _one(self, name: str) -> float:
         value = self.amounts[name].value
@@ -80,9 +99,15 @@ def facts_worked_with(root: Json) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for wanted in found for name in FACTS_OF[wanted]))
 
 
+def has_burned_area(root: Json) -> bool:
+    """Whether a skill's content works out a burned area."""
+    return any(wanted is Sum.BURNS for wanted, _ in _sums_in(mapping(root)))
+
+
 def numbers_of(names: tuple[str, ...], table: FactTable) -> Numbers:
     """The numbers of these facts, all of which the table has."""
-    return Numbers({name: table.facts[name].amount for name in names})
+    chart = table.chart.chart if table.chart and PALM in names else None
+    return Numbers({name: table.facts[name].amount for name in names}, chart)
 
 
 def number_mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
@@ -98,6 +123,13 @@ def number_mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake
                     f"{place(root, path)} needs {wanted}, and the table of facts has no '{name}' "
                     f"with {kind}: add it to facts.yaml.",
                 )
+        if wanted is Sum.BURNS and table.chart is None and SECTION not in told:
+            told.add(SECTION)
+            yield (
+                path,
+                f"{place(root, path)} needs {wanted}, and the table of facts has no '{SECTION}': "
+                "add it to facts.yaml.",
+            )
 
 
 def _stands(table: FactTable, name: str) -> bool:
@@ -122,5 +154,7 @@ def _sums_of(part: dict[str, Json], path: Path) -> Iterator[tuple[Sum, Path]]:
     if mapping(part.get("count")):
         yield Sum.RATES, (*path, "count")
     for number, reading in enumerate(map(mapping, listed(part.get("readings")))):
+        if reading.get("burned"):
+            yield Sum.BURNS, (*path, "readings", number)
         if reading.get("by") == "ear":
             yield Sum.PRESSURES, (*path, "readings", number)

@@ -94,3 +94,25 @@ def test_a_count_that_nobody_has_is_the_program_s(own: Path) -> None:
     assert "That would be more than ninety a minute" in said
     usual, _ = practised("vital-signs", None, eight="forty eight")
     assert "more than" not in usual
+
+
+def test_a_palm_is_the_program_s(own: Path) -> None:
+    facts = 'facts:\n  burn-palm: {value: 2, unit: "%", because: So.}\n'
+    told = {"the_whole_arm": "five of her palms", "nine_percent": "ten percent"}
+    usual, before = practised("burns", None, **told)
+    assert "By the palms: about five percent" in usual
+    said, after = practised("burns", program(own, facts), **told)
+    assert "By the palms" not in said
+    assert ("area" in before.done, "area" in after.done) == (False, True)
+
+
+def test_a_chart_of_a_program_is_said_aloud_where_burns_are_counted(own: Path) -> None:
+    chart = (
+        "body-chart:\n  parts: {head: [21, 17, 13, 11, 9, 7], thighs: [9, 13, 16, 17, 18, 19]}\n"
+        "  because: So.\n  weakens: Nobody measures newborns here.\n"
+    )
+    said, _ = practised("burns", program(own, chart))
+    assert "other parts of the body by age" in said
+    assert "Nobody measures newborns here." in said
+    unconcerned, _ = practised("vital-signs", program(own, chart))
+    assert "Nobody measures newborns here." not in unconcerned
