@@ -151,7 +151,11 @@ def changes_of(skill_file: SkillFile, kind: str, most: int | None = None) -> Ite
         made = [
             (
                 where,
-                replace(skill_file_from(written, skill_file.file), cylinders=skill_file.cylinders),
+                replace(
+                    skill_file_from(written, skill_file.file),
+                    cylinders=skill_file.cylinders,
+                    numbers=skill_file.numbers,
+                ),
             )
             for where, written in make(deepcopy(dict(skill_file.written)))
         ]
