@@ -270,7 +270,7 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
             yield (
                 path,
                 f"the table of facts has no '{name}' to change: "
-                f"{did_you_mean(name, table.facts, 'facts')}",
+                f"{did_you_mean(name, table.facts, 'facts', 'coach skills --sources')}",
             )
         elif isinstance(written, dict) and written:
             yield from _change_mistakes(root, path, written, fact)
