@@ -16,13 +16,13 @@ from coach.core.errors import InputError
 from coach.dialogue.events import Heard, SessionStarted
 from coach.dialogue.numbers import RATE
 from coach.dialogue.state import Mode, Standing, State
-from coach.language.number_ranges import converted_to
 from coach.language.questions import says
 from coach.procedure.model import Step
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import NumberResult, Result, Spoken, Timed, Way
 from coach.session.journal_contents import JournalContents
 from coach.session.journal_lines import JournalOpened
+from coach.trade.unit_conversions import converted_to
 
 UNSAID = {
     "who-not-said": "Who does it was not said.",

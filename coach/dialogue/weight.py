@@ -12,8 +12,9 @@ from coach.dialogue.earlier_sessions import told_besides
 from coach.dialogue.oxygen import forget_numbers
 from coach.dialogue.state import State
 from coach.dialogue.turn import Turn
-from coach.language.number_ranges import HEAVIEST_KG, LIGHTEST_KG, converted_to
 from coach.procedure.model import ReadingSpec, Step
+from coach.trade.lawful_numbers import HEAVIEST_KG, LIGHTEST_KG
+from coach.trade.unit_conversions import converted_to
 from coach.trade.wording import number_words, unit_words
 
 
