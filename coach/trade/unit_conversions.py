@@ -35,6 +35,27 @@ DEGREES = {
 }
 """The scale of each unit of temperature."""
 
+_TENTHS = frozenset({Unit.DEGREES_CELSIUS, Unit.DEGREES_FAHRENHEIT, Unit.MILLIMOLES_PER_LITRE})
+"""Units whose meters show one decimal place (common practice, no source)."""
+
+
+def read_to(unit: Unit) -> float:
+    """The smallest part of a unit that is read: a tenth of a degree or a millimole, else one."""
+    return 0.1 if unit in _TENTHS else 1.0
+
+
+def reads_the_same(value: float, unit: Unit, shown: float, shown_unit: Unit) -> bool | None:
+    """Whether a number that was read is the one shown, forgiving the rounding of both units.
+
+    None where there is no way from the one unit to the other.
+    """
+    converted = converted_to(value, unit, shown_unit)
+    if converted is None:
+        return None
+    one_off = converted_to(value + read_to(unit), unit, shown_unit)
+    said_to = read_to(shown_unit) if one_off is None else abs(one_off - converted)
+    return abs(converted - shown) < max(said_to, read_to(shown_unit)) / 2
+
 
 def converted_to(value: float, unit: Unit, wanted: Unit) -> float | None:
     """A number in another unit of the same kind; None where there is no way from one to the other.
