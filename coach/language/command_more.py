@@ -121,7 +121,8 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "how much time [did i take|did i use|has gone|passed]",
         "what's my [time|clock]",
         "how am i [doing on time|doing for time]",
-        "how long [did it take|was that|was i|have i been doing this|have i been going|have i been working|"
+        "how long [did it take|was that|was i]",
+        "how long [have i been doing this|have i been going|have i been working|"
         "did that take|am i in]",
         "[check|tell me] the [time|clock]",
         "what time [is it|is left|have i got]",

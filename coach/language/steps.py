@@ -24,6 +24,7 @@ from coach.language.context import StepWords
 from coach.language.hedges import REVISING, TakenBack
 from coach.language.lines import EMPTY_WORDS
 from coach.language.match import Match
+from coach.language.named_doers import by_the_named
 from coach.language.omissions import SAYS_NOTHING, left_out
 from coach.language.rival_matches import ambiguous, settled
 from coach.language.step_matches import likeness, matches_in, own_stems, tells
@@ -151,6 +152,8 @@ def _matches(number: int, parts: Sequence[Clause], moment: _Moment, found: _Foun
     if not matches and number:
         lone = not found.before
         matches = _pointing_back(moment.steps, parts[number - 1], clause, lone=lone)
+    matches, others = by_the_named(matches, clause, moment.steps)
+    found.perhaps(others, ONLY_LIKELY)
     if clause.written:
         matches = [match for match in matches if match.sure == 1.0]
     spoken = {moment.suggested, *(match.step for match in found.sure)}
