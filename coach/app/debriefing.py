@@ -23,7 +23,7 @@ from coach.assessment.debrief import (
     unclear_steps,
 )
 from coach.assessment.questions import answer, understood
-from coach.assessment.topics import EXAMPLES, Asked
+from coach.assessment.topics import EXAMPLES, TOPICAL, Asked
 from coach.core.errors import CoachError
 from coach.core.meaning import YES_NO, Command
 from coach.dialogue.state import State
@@ -213,4 +213,5 @@ class _Talk:
         names = {learner.name.lower() for learner in self._register.learners.values()}
         firsts = {name.split()[0] for name in names}
         phrases += [f"next student {name}" for name in sorted(names | firsts)]
-        return Hint(None, (*phrases, "finish", "that is all", "repeat"))
+        phrases += ["finish", "that is all", "repeat", "read that again"]
+        return Hint(None, tuple(phrases), words=tuple(sorted(TOPICAL)))

@@ -28,13 +28,26 @@ WHOLE_ENDS = frozenset(
 ENDS = frozenset("finish finished done enough nothing end stop thanks bye exit quit".split())
 
 EXAMPLES: Mapping[Asked, tuple[str, ...]] = {
-    Asked.MISSED: ("what did i miss", "what was missed", "what was wrong", "what went wrong"),
-    Asked.GOOD: ("what was good", "what went well", "what did i do well", "what was right"),
-    Asked.POINTS: ("how many points", "what was my score", "how did i do", "did i pass"),
-    Asked.NEXT: ("what next", "what should i practice", "when should i practice again"),
-    Asked.TIME: ("how long did it take", "was i fast enough"),
-    Asked.HINTS: ("how many hints",),
-    Asked.UNCLEAR: ("what was unclear",),
+    Asked.MISSED: (
+        *("what did i miss", "what was missed", "what was wrong", "what went wrong"),
+        *("what did i forget", "what did i do wrong", "what was missing", "what were my mistakes"),
+        *("did i leave anything out", "where did i lose points"),
+    ),
+    Asked.GOOD: (
+        *("what was good", "what went well", "what did i do well", "what was right"),
+        "what did i get right",
+    ),
+    Asked.POINTS: (
+        *("how many points", "what was my score", "how did i do", "did i pass", "how was i"),
+        *("how did it go", "am i ready"),
+    ),
+    Asked.NEXT: (
+        *("what next", "what should i practice", "when should i practice again"),
+        *("when is my next rehearsal", "when's my next rehearsal", "what should i work on"),
+    ),
+    Asked.TIME: ("how long did it take", "was i fast enough", "what was my time"),
+    Asked.HINTS: ("how many hints", "how many hints did i need"),
+    Asked.UNCLEAR: ("what was unclear", "what did you not hear"),
 }
 """Ways to ask, for the recogniser; many more are understood."""
 
@@ -121,20 +134,20 @@ TOPICAL = frozenset(
     "a about after again all alright am an and any anything are at attempt back bad badly be"
     " been before best better can coach correct correctly cost could couldn't dangerous date"
     " day did didn't differently do does doing done due else enough error errors exercise"
-    " fail failed fast fine focus for forget forgot forgotten from get give go good got great"
-    " had hard have hear heard help helped here hint hints how hurt i i'm improve in is it"
-    " it's just know learn leave left long lose lost made make many mark marks me mess messed"
-    " minutes miss missed missing mistake mistakes more much my need needed next not of off"
-    " ok okay on ones or order out over overall overlooked part parts pass passed perform"
-    " point points practice practicing practise problem problems quick ready really rehearsal"
-    " rehearse repeat result right run said say score seconds session should show skip"
-    " skipped slow so some something soon step steps still strength strengths strong sure"
-    " take taken tell than that the them there thing things think this time times to today"
-    " too took train training try unsafe until up verdict want was wasn wasn't way we weak"
-    " well went were weren't what what's when when's where which while whole with within work"
-    " would wrong wrongly you your".split()
+    " fail failed fast fine focus for forget forgot forgotten from get give go good got grade"
+    " great had hard have hear heard help helped here hint hints how hurt i i'm improve in is"
+    " it it's just know learn leave left long lose lost made make many mark marks me mess"
+    " messed minutes miss missed missing mistake mistakes more much my need needed next not"
+    " of off ok okay on ones or order out over overall overlooked part parts pass passed"
+    " perform point points practice practicing practise problem problems quick ready really"
+    " rehearsal rehearsals rehearse repeat result right run said say score scored seconds"
+    " session should show skip skipped slow so some something soon step steps still strength"
+    " strengths strong sure take taken tell than that the them there thing things think this"
+    " time times to today too took train trained training try unclear understand unsafe until"
+    " up verdict want was wasn wasn't way we weak well went were weren't what what's when"
+    " when's where which while whole with within work would wrong wrongly you your".split()
 )
-"""Words of such questions that name no step of their own."""
+"""Words of such questions that name no step of their own; they are listened for."""
 
 
 def topic_of(words: str) -> Asked | None:
