@@ -14,7 +14,7 @@ from coach.procedure.model import Skill, Step
 from coach.report.attempt import Mark, NumberResult, Result, SafetyFailure, StepResult
 from coach.report.attempt_words import MARKS, expected_words
 from coach.report.matters import against, over, under, what_was_good
-from coach.report.shown_text import counted
+from coach.trade.wording import counted
 
 NAMED = 2.0
 """How much a word of a step's name or numbers weighs, one of its phrases being 1."""

@@ -14,7 +14,7 @@ from coach.edges.checked_files import check_file, files_in
 from coach.edges.data_files import data_folder
 from coach.edges.skill_folders import is_local_file, is_skill_file, procedure_folders
 from coach.edges.skill_text import shown
-from coach.procedure.wording import counted
+from coach.trade.wording import counted
 
 if TYPE_CHECKING:
     from coach.app.vocabulary import Vocabulary
