@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any, cast
 import jsonschema_rs
 
 from coach.core.problem import Problem
-from coach.procedure.wording import Mistake, counted, did_you_mean, nearest, place
+from coach.procedure.wording import Mistake, did_you_mean, nearest, place
 from coach.procedure.yaml_tree import Json, Path, Tree
+from coach.trade.wording import counted
 
 if TYPE_CHECKING:
     from jsonschema.exceptions import ValidationError
