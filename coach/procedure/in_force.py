@@ -13,8 +13,8 @@ from coach.procedure.local_cylinders import shown
 from coach.procedure.local_facts import Change, LocalProgram
 from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.local_skills import SkillChange
-from coach.procedure.numbers import has_burned_area
 from coach.procedure.resolve import listed, mapping
+from coach.procedure.worked_out import has_burned_area
 from coach.procedure.yaml_tree import Json
 from coach.trade.wording import MONTHS
 

@@ -37,12 +37,15 @@ def refused(path: Path, changes: str) -> str:
     return str(caught.value)
 
 
-def practised(skill: str, local: LocalProgram | None, **told: str) -> tuple[str, State]:
-    """Everything that the coach says in the first dialogue of a skill, and how it ends.
+def practised(
+    skill: str, local: LocalProgram | None, number: int = 0, **told: str
+) -> tuple[str, State]:
+    """Everything that the coach says in a dialogue of a skill, and how it ends.
 
-    Words of the learner in `told`, with underscores for blanks, are said otherwise.
+    It is that of the number, from 0. Words of the learner in `told`, with underscores for blanks,
+    are said otherwise.
     """
-    first = dialogues_of(skill)[0]
+    first = dialogues_of(skill)[number]
     others = {words.replace("_", " "): instead for words, instead in told.items()}
     turns = tuple(
         replace(turn, learner=re.sub("|".join(others), lambda at: others[at[0]], turn.learner))
@@ -116,3 +119,20 @@ def test_a_chart_of_a_program_is_said_aloud_where_burns_are_counted(own: Path) -
     assert "Nobody measures newborns here." in said
     unconcerned, _ = practised("vital-signs", program(own, chart))
     assert "Nobody measures newborns here." not in unconcerned
+
+
+def test_scores_are_grouped_by_the_program(own: Path) -> None:
+    facts = (
+        "facts:\n  coma-mild: {value: 15, unit: counted, because: So.}\n"
+        "  birth-upper: {value: 10, unit: counted, because: So.}\n"
+    )
+    local = program(own, facts)
+    for skill, number, usual, by_program in (
+        ("consciousness-scale", 1, "grouped as mild", "grouped as moderate"),
+        ("normal-birth", 0, "in the band seven to ten", "in the band four to nine"),
+    ):
+        before, _ = practised(skill, None, number)
+        assert usual in before
+        assert by_program not in before
+        said, _ = practised(skill, local, number)
+        assert by_program in said

@@ -11,10 +11,12 @@ from skill_samples import SKILL_SCHEMA, line_of
 from coach.edges.shared_files import facts_for, program_facts
 from coach.edges.skill_files import load_skill
 from coach.procedure.facts import Amount, FactTable
-from coach.procedure.numbers import FACTS_OF, facts_worked_with
+from coach.procedure.numbers import FACTS_OF
 from coach.procedure.parse import parse_skill
 from coach.procedure.skill_content import content_bytes, content_name, skill_file_of
 from coach.procedure.skill_file import SkillFile
+from coach.procedure.worked_out import facts_worked_with
+from coach.trade.birth_score import Sign
 from coach.trade.burns import ChartPart
 from coach.trade.rates import Counted
 
@@ -47,6 +49,25 @@ PARTS = {
       - {name: area, quantity: burned-area, unit: "%", low: "{no-fact.1}", high: "{no-fact.100}",
          burned: {age-years: "{no-fact.5}"}, ask: How much?, sources: [common]}
 """,
+    "coma-mild": """\
+    score: {of: consciousness}
+    readings:
+      - {name: eye, quantity: count, unit: counted, low: "{no-fact.1}", high: "{no-fact.4}",
+         ask: The eyes?, sources: [common]}
+      - {name: verbal, quantity: count, unit: counted, low: "{no-fact.1}", high: "{no-fact.5}",
+         ask: The voice?, sources: [common]}
+      - {name: motor, quantity: count, unit: counted, low: "{no-fact.1}", high: "{no-fact.6}",
+         ask: The limbs?, sources: [common]}
+""",
+    "birth-score-last": """\
+    score: {of: birth, minute: "{no-fact.5}"}
+    readings:
+"""
+    + "".join(
+        f"      - {{name: {sign}, quantity: count, unit: counted, low: '{{no-fact.0}}',\n"
+        f"         high: '{{no-fact.2}}', ask: The {sign}?, sources: [common]}}\n"
+        for sign in Sign
+    ),
 }
 """For a fact of each sum, what a step has that rests on it."""
 
