@@ -36,6 +36,8 @@ _SPOKEN_UNITS = {
     "L/min": "liters a minute",
     "psi": "P S I",
     "lbf": "pounds",
+    "°C": "degrees Celsius",
+    "°F": "degrees Fahrenheit",
     "%": "percent",
     "mmHg": "millimeters of mercury",
     "cmH2O": "centimeters of water",

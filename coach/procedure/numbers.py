@@ -20,6 +20,7 @@ from coach.trade.blood_pressure import PressureBounds
 from coach.trade.burns import BodyChart, BurnTables, RuleOfPalms
 from coach.trade.consciousness import GroupBounds
 from coach.trade.rates import Counted, FastestRates
+from coach.trade.temperature import UsualReadings
 
 PRESSURE_BELIEVED = "pressure-believed"
 LOWER_BELIEVED = "diastolic-believed"
@@ -32,6 +33,7 @@ BIRTH_FIRST, BIRTH_SECOND = "birth-score-first", "birth-score-second"
 BIRTH_AGAIN, BIRTH_LAST = "birth-score-again", "birth-score-last"
 BIRTH_UPPER, BIRTH_MIDDLE = "birth-upper", "birth-middle"
 _BIRTH = (BIRTH_FIRST, BIRTH_SECOND, BIRTH_AGAIN, BIRTH_LAST, BIRTH_UPPER, BIRTH_MIDDLE)
+THERMOMETER = "temperature-measured"
 FASTEST = {Counted.BREATHS: "fastest-breaths", Counted.PULSE: "fastest-pulse"}
 
 
@@ -42,6 +44,7 @@ class Sum(StrEnum):
     RATES = "the rate that a count makes"
     BURNS = "the parts of the body for a burned area"
     CONSCIOUSNESS = "the groups of a consciousness score"
+    TEMPERATURE = "the range of a thermometer"
     BIRTH = "the minutes and bands of a newborn's score"
 
 
@@ -51,10 +54,11 @@ FACTS_OF: Mapping[Sum, tuple[str, ...]] = {
     Sum.BURNS: (*NINES_FACTS, PALM, PALM_MEASURED, PALMS_MOST),
     Sum.CONSCIOUSNESS: (MILD, MODERATE),
     Sum.BIRTH: _BIRTH,
+    Sum.TEMPERATURE: (THERMOMETER,),
 }
 """The facts that each rests on."""
 
-RANGES = frozenset({PRESSURE_BELIEVED, LOWER_BELIEVED})
+RANGES = frozenset({PRESSURE_BELIEVED, LOWER_BELIEVED, THERMOMETER})
 """Those of them that have two ends; the others are one number."""
 
 
@@ -113,6 +117,11 @@ class Numbers:
         """When a newborn is scored, and how the scores are banded."""
         first, second, *others = (int(self._one(name)) for name in _BIRTH)
         return BirthTable((first, second), *others)
+
+    @property
+    def temperatures(self) -> UsualReadings:
+        """The body temperatures that are not measured again."""
+        return UsualReadings(*self._range(THERMOMETER))
 
     def _one(self, name: str) -> float:
         value = self.amounts[name].value

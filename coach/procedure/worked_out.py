@@ -84,6 +84,8 @@ def _sums_of(part: dict[str, Json], path: Path) -> Iterator[_Asked]:
     if score:
         birth = score.get("of") == Scored.BIRTH
         yield _Asked(Sum.BIRTH if birth else Sum.CONSCIOUSNESS, (*path, "score"), score)
+    if part.get("thermometer") is True:
+        yield _Asked(Sum.TEMPERATURE, (*path, "thermometer"), part)
     if count:
         yield _Asked(Sum.RATES, (*path, "count"), count)
     for number, reading in enumerate(map(mapping, listed(part.get("readings")))):

@@ -49,6 +49,7 @@ PARTS = {
       - {name: area, quantity: burned-area, unit: "%", low: "{no-fact.1}", high: "{no-fact.100}",
          burned: {age-years: "{no-fact.5}"}, ask: How much?, sources: [common]}
 """,
+    "temperature-measured": "    thermometer: true\n",
     "coma-mild": """\
     score: {of: consciousness}
     readings:
