@@ -9,7 +9,7 @@ from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, S
 from coach.core.units import Quantity, Unit
 from coach.language.as_written import as_written, written_phrases
 from coach.language.carelessness import Weigher
-from coach.language.clause import Clause
+from coach.language.clause import Clause, Mood
 from coach.language.clause_words import DETERMINERS, PLACING_WORDS
 from coach.language.clauses import clauses
 from coach.language.commands import (
@@ -170,8 +170,11 @@ def _steps_told(
     written = None if doubted else as_written(rest, context.steps)
     back = None if written else retraction([token.word for token in rest])
     told = rest[: back.start] if back else rest
+    parts = [written] if written else _clauses(told, "" if back else text, context.steps)
+    if back and parts and parts[-1].mood is Mood.QUESTION:
+        back = None  # "did you take any, no he hasn't" is asked and answered
     spoken = mentions(
-        [written] if written else _clauses(told, "" if back else text, context.steps),
+        parts,
         context.steps,
         context.suggested,
         context.done,

@@ -25,8 +25,8 @@ class Sign(StrEnum):
     RESPIRATION = "respiration"
 
 
-MOST_POINTS = 2
-"""Points that a sign gets at most ([msd-apgar])."""
+POINTS_OF_SIGN = (0, 2)
+"""Fewest and most points of each sign ([msd-apgar])."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ class BirthTable:
     def band_of(self, total: int) -> tuple[int, int]:
         """The lowest and the highest total of the band of a total."""
         if total >= self.least_upper:
-            return self.least_upper, MOST_POINTS * len(Sign)
+            return self.least_upper, POINTS_OF_SIGN[1] * len(Sign)
         if total >= self.least_middle:
             return self.least_middle, self.least_upper - 1
         return 0, self.least_middle - 1
@@ -92,7 +92,7 @@ def birth_score(
     if missing:
         return Question(f"And {missing[0]}: zero, one or two?")
     question = first_question(
-        *(question_outside(points[sign], 0, MOST_POINTS, f"{sign}", whole=True) for sign in Sign)
+        *(question_outside(points[sign], *POINTS_OF_SIGN, f"{sign}", whole=True) for sign in Sign)
     )
     if question:
         return question

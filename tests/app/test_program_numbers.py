@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from dialogue_sessions import Unwatched, dialogues_of
+from dialogue_sessions import dialogues_of
 
 from coach.app.scripted_practice import practise_script
 from coach.dialogue.state import State
@@ -55,9 +55,8 @@ def practised(
         else turn
         for turn in first.turns
     )
-    played = practise_script(load_skill(skill, local), replace(first, turns=turns), Unwatched(), ())
-    state, exchanges = played
-    return " ".join(line for exchange in exchanges for line in exchange.said), state
+    played = practise_script(load_skill(skill, local), replace(first, turns=turns))
+    return " ".join(line for exchange in played.exchanges for line in exchange.said), played.state
 
 
 def test_a_pulse_pressure_is_narrow_by_the_program(own: Path) -> None:
