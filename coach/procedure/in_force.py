@@ -34,6 +34,8 @@ _SPOKEN_UNITS = {
     "in": "inches",
     "/min": "a minute",
     "L/min": "liters a minute",
+    "L/L": "liters of gas from a liter",
+    "L/lb": "liters of gas from a pound",
     "psi": "P S I",
     "lbf": "pounds",
     "°C": "degrees Celsius",

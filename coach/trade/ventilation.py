@@ -9,24 +9,23 @@ from coach.trade.questions import Question, first_question, question_outside
 
 MILLILITRES_PER_LITRE = 1000.0
 
-SMALLEST_BREATH_ML, LARGEST_BREATH_ML = 4.0, 2000.0
-"""Millilitres: from a small newborn's breath to more than the 1.6 L of an adult bag can give (from
-memory: newborn texts; bag makers' data)."""
-
-SLOWEST_BREATHS_PER_MINUTE, FASTEST_BREATHS_PER_MINUTE = 1.0, 120.0
-"""Breaths a minute that anyone counts or a device gives (from memory)."""
-
-LEAST_MINUTE_VENTILATION_L, MOST_MINUTE_VENTILATION_L = 0.1, 60.0
-"""Litres a minute: more than a device of the trade gives is a slip (from memory)."""
-
-AIR_PERCENT = 21.0
-"""Percent oxygen in air."""
-
 NO_DRIVING_GAS = Flow(0.0)
 """Of a device that electricity drives."""
 
-MOST_DRIVING_GAS_L = 20.0
-"""Litres a minute that drive a device itself (from memory; 0.5 in the example of [frcem])."""
+
+@dataclass(frozen=True, slots=True)
+class VentilationLimits:
+    """What a ventilation device or a breath may be, both ends lawful; from the table of facts.
+
+    Millilitres of a breath, breaths a minute, litres a minute, percent of oxygen in air, and the
+    most litres a minute that drive a device itself.
+    """
+
+    breath_ml: tuple[float, float]
+    rate_per_minute: tuple[float, float]
+    minute_volume_l: tuple[float, float]
+    air_percent: float
+    most_driving_gas_l: float
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -44,32 +43,36 @@ class MinuteVentilation:
 
 
 def minute_ventilation(
-    breath: BreathVolume, breaths_per_minute: float
+    breath: BreathVolume, breaths_per_minute: float, limits: VentilationLimits
 ) -> MinuteVentilation | Question:
     """Volume per breath x breaths a minute; what is outside any breathing is asked about."""
-    question = first_question(_question_of_breath(breath), _question_of_rate(breaths_per_minute))
+    question = first_question(
+        _question_of_breath(breath, limits), _question_of_rate(breaths_per_minute, limits)
+    )
     if question:
         return question
     return MinuteVentilation(breath.millilitres * breaths_per_minute / MILLILITRES_PER_LITRE)
 
 
 def breath_volume(
-    ventilation: MinuteVentilation, breaths_per_minute: float
+    ventilation: MinuteVentilation, breaths_per_minute: float, limits: VentilationLimits
 ) -> BreathVolume | Question:
     """Minute ventilation / breaths a minute; what no breath can be is asked about."""
     question = first_question(
-        _question_of_ventilation(ventilation), _question_of_rate(breaths_per_minute)
+        _question_of_ventilation(ventilation, limits),
+        _question_of_rate(breaths_per_minute, limits),
     )
     if question:
         return question
     breath = BreathVolume(
         ventilation.litres_per_minute * MILLILITRES_PER_LITRE / breaths_per_minute
     )
-    return _question_of_breath(breath) or breath
+    return _question_of_breath(breath, limits) or breath
 
 
 def device_flow(
     ventilation: MinuteVentilation,
+    limits: VentilationLimits,
     oxygen_percent: float = 100.0,
     driving_gas: Flow = NO_DRIVING_GAS,
 ) -> Flow | Question:
@@ -77,14 +80,16 @@ def device_flow(
 
     The formula of [frcem]. It counts the oxygen
     of the air mixed in as if it came from the cylinder, so a time errs on the short side.
-    `oxygen_percent` runs from 21 to 100; a share given as a fraction is asked about.
+    `oxygen_percent` runs from that of air to 100; a share given as a fraction is asked about.
     """
     if 0 < oxygen_percent <= 1:
         return Question("Is that a share of one? How many percent of oxygen is set?")
     question = first_question(
-        _question_of_ventilation(ventilation),
-        question_outside(oxygen_percent, AIR_PERCENT, 100, "oxygen percent"),
-        question_outside(driving_gas.litres_per_minute, 0, MOST_DRIVING_GAS_L, "driving gas"),
+        _question_of_ventilation(ventilation, limits),
+        question_outside(oxygen_percent, limits.air_percent, 100, "oxygen percent"),
+        question_outside(
+            driving_gas.litres_per_minute, 0, limits.most_driving_gas_l, "driving gas"
+        ),
     )
     if question:
         return question
@@ -92,27 +97,19 @@ def device_flow(
     return Flow(breathed + driving_gas.litres_per_minute)
 
 
-def _question_of_breath(breath: BreathVolume) -> Question | None:
+def _question_of_breath(breath: BreathVolume, limits: VentilationLimits) -> Question | None:
     if 0 < breath.millilitres < 2:
         return Question("Is that in liters? How many milliliters is one breath?")
+    return question_outside(breath.millilitres, *limits.breath_ml, "one breath's volume")
+
+
+def _question_of_rate(breaths_per_minute: float, limits: VentilationLimits) -> Question | None:
+    return question_outside(breaths_per_minute, *limits.rate_per_minute, "the rate")
+
+
+def _question_of_ventilation(
+    ventilation: MinuteVentilation, limits: VentilationLimits
+) -> Question | None:
     return question_outside(
-        breath.millilitres, SMALLEST_BREATH_ML, LARGEST_BREATH_ML, "one breath's volume"
-    )
-
-
-def _question_of_rate(breaths_per_minute: float) -> Question | None:
-    return question_outside(
-        breaths_per_minute,
-        SLOWEST_BREATHS_PER_MINUTE,
-        FASTEST_BREATHS_PER_MINUTE,
-        "the rate",
-    )
-
-
-def _question_of_ventilation(ventilation: MinuteVentilation) -> Question | None:
-    return question_outside(
-        ventilation.litres_per_minute,
-        LEAST_MINUTE_VENTILATION_L,
-        MOST_MINUTE_VENTILATION_L,
-        "the minute volume",
+        ventilation.litres_per_minute, *limits.minute_volume_l, "the minute volume"
     )
