@@ -15,7 +15,7 @@ from coach.cli.oxygen_usual import Usual, usual
 from coach.cli.session_options import setting_options
 from coach.core.errors import InputError
 from coach.core.units import Duration, Flow, Pressure, Unit, Volume
-from coach.procedure.oxygen_numbers import AIR, DEVICE, DRIVING, LIQUID, MARGIN_MOST
+from coach.procedure.oxygen_numbers import ADULT, AIR, DEVICE, DRIVING, LIQUID, MARGIN_MOST
 from coach.trade import amounts, planned_amounts, spoken
 from coach.trade.cylinders import Region, checked_pressure
 from coach.trade.margins import NO_MARGIN, Margin
@@ -172,7 +172,7 @@ def command(
         return
     draw = draw_of(drawing, now.numbers.device)
     if drawing.of_device:
-        now = now.working_with((*DEVICE, AIR, DRIVING))
+        now = now.working_with((*DEVICE, *ADULT, AIR, DRIVING))
     needed = amounts.parse_minutes(minutes, "--minutes") if minutes is not None else None
     answer = _answer(source, draw, (pressure, reserve, now), planned, needed)
     _show(_as_data(answer) if as_json else _as_text(answer))

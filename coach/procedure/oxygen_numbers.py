@@ -12,10 +12,11 @@ from coach.trade.ventilation import VentilationLimits
 
 LIQUID = ("liquid-oxygen-gas", "liquid-oxygen-gas-pound", "liquid-vessel-most")
 DEVICE = ("device-breath", "device-rate", "device-minute-volume")
+ADULT = ("device-breath-adult", "device-rate-adult")
 AIR, DRIVING = "oxygen-of-air", "device-driving-gas"
 MARGIN, MARGIN_MOST = "oxygen-margin", "oxygen-margin-most"
 
-OXYGEN_FACTS = (*LIQUID, *DEVICE, AIR, DRIVING, MARGIN, MARGIN_MOST)
+OXYGEN_FACTS = (*LIQUID, *DEVICE, *ADULT, AIR, DRIVING, MARGIN, MARGIN_MOST)
 """All facts that these numbers rest on."""
 
 
@@ -49,9 +50,10 @@ def oxygen_numbers(table: FactTable, file: str) -> OxygenNumbers:
         return low, high
 
     breath, rate, volume = map(ends, DEVICE)
+    adult_breath, adult_rate = map(one, ADULT)
     return OxygenNumbers(
         LiquidOxygen(*map(one, LIQUID)),
-        VentilationLimits(breath, rate, volume, one(AIR), one(DRIVING)),
+        VentilationLimits(breath, rate, adult_breath, adult_rate, volume, one(AIR), one(DRIVING)),
         MarginHabits(_who_plans(fact(MARGIN), table), one(MARGIN_MOST)),
     )
 

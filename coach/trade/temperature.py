@@ -75,13 +75,17 @@ def body_temperature(
 
     What no living body had on the scale named (or on either) is asked about.
     """
-    for each in [degree] if degree else list(Degree):
-        if _possible(value, each):
-            return BodyTemperature(Temperature.of(value, each), each, _check(value, each, usual))
-    other = next((each for each in Degree if each is not degree and _possible(value, each)), None)
-    if degree and other:
-        return Question(f"{capital(heard(value))} {degree} cannot be: was it {other}?")
+    scale = scale_of(value)
+    if scale is not None and degree in (None, scale):
+        return BodyTemperature(Temperature.of(value, scale), scale, _check(value, scale, usual))
+    if degree and scale:
+        return Question(f"{capital(heard(value))} {degree} cannot be: was it {scale}?")
     return Question(f"{capital(heard(value))} cannot be a body temperature: what did it show?")
+
+
+def scale_of(value: float) -> Degree | None:
+    """The only scale that a body temperature of this number can be of; None for none."""
+    return next((degree for degree in Degree if _possible(value, degree)), None)
 
 
 def _possible(value: float, degree: Degree) -> bool:

@@ -18,11 +18,14 @@ class VentilationLimits:
     """What a ventilation device or a breath may be, both ends lawful; from the table of facts.
 
     Millilitres of a breath, breaths a minute, litres a minute, percent of oxygen in air, and the
-    most litres a minute that drive a device itself.
+    most litres a minute that drive a device itself. A breath from `adult_breath_ml` on is an
+    adult's, who is given no more than `adult_rate_per_minute`.
     """
 
     breath_ml: tuple[float, float]
     rate_per_minute: tuple[float, float]
+    adult_breath_ml: float
+    adult_rate_per_minute: float
     minute_volume_l: tuple[float, float]
     air_percent: float
     most_driving_gas_l: float
@@ -47,7 +50,7 @@ def minute_ventilation(
 ) -> MinuteVentilation | Question:
     """Volume per breath x breaths a minute; what is outside any breathing is asked about."""
     question = first_question(
-        _question_of_breath(breath, limits), _question_of_rate(breaths_per_minute, limits)
+        _question_of_breath(breath, limits), _question_of_rate(breaths_per_minute, limits, breath)
     )
     if question:
         return question
@@ -67,7 +70,10 @@ def breath_volume(
     breath = BreathVolume(
         ventilation.litres_per_minute * MILLILITRES_PER_LITRE / breaths_per_minute
     )
-    return _question_of_breath(breath, limits) or breath
+    question = first_question(
+        _question_of_breath(breath, limits), _question_of_rate(breaths_per_minute, limits, breath)
+    )
+    return question or breath
 
 
 def device_flow(
@@ -103,8 +109,15 @@ def _question_of_breath(breath: BreathVolume, limits: VentilationLimits) -> Ques
     return question_outside(breath.millilitres, *limits.breath_ml, "one breath's volume")
 
 
-def _question_of_rate(breaths_per_minute: float, limits: VentilationLimits) -> Question | None:
-    return question_outside(breaths_per_minute, *limits.rate_per_minute, "the rate")
+def _question_of_rate(
+    breaths_per_minute: float, limits: VentilationLimits, breath: BreathVolume | None = None
+) -> Question | None:
+    """What to ask of a rate that nobody is given, or no adult with a breath of that size."""
+    slowest, fastest = limits.rate_per_minute
+    if breath is not None and breath.millilitres >= limits.adult_breath_ml:
+        fastest = limits.adult_rate_per_minute
+        return question_outside(breaths_per_minute, slowest, fastest, "the adult's rate")
+    return question_outside(breaths_per_minute, slowest, fastest, "the rate")
 
 
 def _question_of_ventilation(

@@ -324,7 +324,10 @@ def test_margins(capsys: pytest.CaptureFixture[str], margin: str, minutes: float
         (["--cylinder", "D", "--breath", "500 mL"], "How much is breathed?"),
         (["--cylinder", "D", "--breath", "0.5", "--rate", "12"], "Is that in liters?"),
         (["--cylinder", "D", "--breath", "5 L", "--rate", "12"], "--breath, --rate: One breath's"),
-        (["--cylinder", "D", "--breath", "500 mL", "--rate", "400"], "The rate, four hundred"),
+        (
+            ["--cylinder", "D", "--breath", "500 mL", "--rate", "400"],
+            "The adult's rate, four hundred",
+        ),
         (["--cylinder", "D", "--minute-volume", "6", "--breath", "500"], "say the same twice"),
         (["--cylinder", "D", "--minute-volume", "90"], "The minute volume, ninety"),
         (["--cylinder", "D", "--minute-volume", "6", "--oxygen-percent", "0.6"], "share of one"),
@@ -462,8 +465,8 @@ def test_what_liquid_oxygen_gives_is_the_program_s(
 def test_what_a_device_may_have_is_the_program_s(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    device = ("--breath", "500 mL", "--rate", "50", "--cylinder", "D", "--pressure", "1700 psi")
-    assert answer(capsys, *device)["flow_l_min"] == 25
+    device = ("--breath", "200 mL", "--rate", "50", "--cylinder", "D", "--pressure", "1700 psi")
+    assert answer(capsys, *device)["flow_l_min"] == 10
     fewer = own_rules(tmp_path, "  device-rate: {low: 5, high: 40, unit: /min, because: so}\n")
     assert "The rate, fifty, is outside five to forty" in refusal(capsys, *device, *fewer)
 
