@@ -34,7 +34,7 @@ from coach.procedure.local_scoring import (
     scoring_of,
 )
 from coach.procedure.local_skills import SkillChange, skill_change_mistakes, weaker_options
-from coach.procedure.nines_facts import nines_mistakes
+from coach.procedure.numbers import together_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_texts import LONGEST_SAY
@@ -136,7 +136,7 @@ def parse_local_facts(
         *scoring_mistakes(scoring_of(root), rule or {}),
         *local_cylinder_mistakes(root, table),
         *local_chart_mistakes(root, table),
-        *nines_mistakes(root, table),
+        *together_mistakes(root, table),
     ):
         found.add(Problem(file, tree.line(path), message))
     if found:
