@@ -251,7 +251,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
     in_range = reading.doubt is not Doubt.OUT_OF_RANGE
     outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
     unlikely = (
-        unlikely_pair(spec, reading)
+        unlikely_pair(state, spec, reading)
         or unlike_the_parts(state, step, spec, reading)
         or beyond_by_weight(state, spec, reading)
     )
@@ -259,7 +259,8 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
         in_range, outside = False, unlikely
     rate: CountedRate | Question | None = None
     if spec.name == COUNTED and step.count is not None:
-        rate = rate_from_count(reading.values[0], step.count.seconds, step.count.of)
+        fastest = state.skill_file.numbers.fastest
+        rate = rate_from_count(reading.values[0], step.count.seconds, step.count.of, fastest)
         if isinstance(rate, Question):
             turn.say(rate.words)
             turn.state = replace(state, asked=step.id)
@@ -289,7 +290,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
         **({"assumed": True} if assumed else {}),
     )
     if in_range:
-        turn.say(sums_of(spec, reading), About.COUNT)
+        turn.say(sums_of(state, spec, reading), About.COUNT)
     if not in_range and insisted:
         turn.say(lines.OUTSIDE_NOTED)
     elif not in_range:

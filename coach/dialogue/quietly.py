@@ -61,6 +61,9 @@ from coach.language.times import names_a_time
 from coach.procedure.model import ReadingSpec, Step
 from coach.report.attempt import Way
 
+OVER_FROM = 2
+"""The way of talking in which a finding takes nothing back once nothing hangs on it any more."""
+
 
 def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     """Note what an utterance tells; a command is answered as far as a quiet coach answers."""
@@ -189,6 +192,9 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
     if mention.denied and mention.found and tells_by_its_finding(step):
         take_finding(turn, step)
         return
+    if mention.denied and mention.found and _is_over(turn.state, step):
+        turn.note("finding", step=step.id)
+        return
     if mention.denied:
         deny(turn, step, mention.found)
         return
@@ -213,6 +219,16 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
     else:
         turn.note("spoken-of", step=step.id)
         turn.state = replace(turn.state, asked=step.id)
+
+
+def _is_over(state: State, step: Step) -> bool:
+    """Whether all that hangs on a done step is done: what is otherwise now ("gloves off") is news.
+
+    What a finding brings with it comes whenever it is told.
+    """
+    hanging = [each.id for each in state.skill.steps if step.id in {n.step for n in each.after}]
+    done = bool(hanging) and state.done.issuperset({step.id, *hanging})
+    return done and not step.brings and state.conversation >= OVER_FROM
 
 
 def _start(turn: Turn, step: Step) -> None:

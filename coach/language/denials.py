@@ -29,7 +29,7 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
     verbs = 0
     near = _told_nothing(clause, covered)
     negative = any(w.place in covered and w.text in NEGATORS for w in clause.words)
-    first = min(covered, default=reach)
+    about = covered or frozenset({reach})
     regret = regretted(clause.texts)
     for number, word in enumerate(clause.words):
         if word.place > reach or word.place in covered:
@@ -42,7 +42,7 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
         ):
             verbs += 1
         elif not negative and (word.text in NEGATORS or _free_of(word.text, follows)):
-            near = near or _reaches(clause, word, follows, first, finding)
+            near = near or _reaches(clause, word, follows, about, finding)
     return verbs % 2 == 1 or near
 
 
@@ -53,10 +53,13 @@ def _told_nothing(clause: Clause, covered: frozenset[int]) -> bool:
     return telling and last.text == "nothing" and last.place == max(covered) + 1
 
 
-def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, finding: bool) -> bool:
-    """Whether a "no", "not" or "free of" belongs to what begins at the place `first`."""
+def _reaches(
+    clause: Clause, negator: Word, follows: list[str], about: frozenset[int], finding: bool
+) -> bool:
+    """Whether a "no", "not" or "free of" belongs to what stands at the places `about`."""
     if negator.text == "no" and follows[:1] in (["problem"], ["problems"], ["worries"]):
-        return False
+        return negator.place + 1 in about  # "no problem swallowing", not "fits, no problem"
+    first = min(about)
     if negator.place > first:
         return True
     if any(negator.place < place < first for place in clause.ands):

@@ -130,7 +130,7 @@ def _asks(texts: Sequence[str], lead: Sequence[str]) -> bool:
         (first in ASKS and len(lead) > 2)
         or (first in TELLS and "me" in lead[:3])
         or (first in {"do", "does"} and lead[-1] in {"next", "now", "first"})
-        or (first == "any" and len(lead) == 2)
+        or (first == "any" and BE.isdisjoint(lead))
     )
 
 
@@ -142,7 +142,8 @@ def _asks_of_a_thing(verb: str, following: str) -> bool:
 
 def _is_of_somebody_else(texts: Sequence[str]) -> bool:
     """Whether it tells "you" something, and nothing of the speaker, but what is seen."""
-    shown = SHOWING.sub("", " ".join(texts)).split()
+    told = " ".join(word for word in texts if word not in _LEADS)
+    shown = SHOWING.sub("", told).removesuffix(" for you").split()
     return bool({"you", "your"} & set(shown)) and OWN.isdisjoint(texts)
 
 

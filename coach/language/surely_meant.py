@@ -133,6 +133,8 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
             told = frozenset(step.id for step in steps if _OF_BEFORE & own_stems(step))
             told |= _of_a_life(steps)
             return [m for m in matches if m.step in told and not m.denied]
+        case Mood.PURPOSE:
+            return [m for m in matches if not m.denied]
         case Mood.AMISS:
             return [
                 m

@@ -9,6 +9,7 @@ from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, S
 from coach.core.units import Quantity, Unit
 from coach.language.as_written import as_written
 from coach.language.carelessness import Weigher
+from coach.language.clause import Mood
 from coach.language.clauses_said import clauses_said
 from coach.language.commands import (
     REFUSALS,
@@ -157,8 +158,11 @@ def _steps_told(
     written = None if doubted else as_written(rest, context.steps)
     back = None if written else retraction([token.word for token in rest])
     told = rest[: back.start] if back else rest
+    parts = [written] if written else clauses_said(told, "" if back else text, context.steps)
+    if back and parts and parts[-1].mood is Mood.QUESTION:
+        back = None  # "did you take any, no he hasn't" is asked and answered
     spoken = mentions(
-        [written] if written else clauses_said(told, "" if back else text, context.steps),
+        parts,
         context.steps,
         context.suggested,
         context.done,

@@ -7,6 +7,7 @@ from typing import Any
 
 from coach.core.problem import Problem
 from coach.procedure.build import whole
+from coach.procedure.chart_section import SECTION, chart_fact, chart_mistakes
 from coach.procedure.cylinder_section import (
     cylinder_mistakes,
     cylinders_from,
@@ -28,6 +29,7 @@ from coach.procedure.facts import (
     Source,
 )
 from coach.procedure.filler import texts
+from coach.procedure.nines_facts import nines_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.wording import Mistake, place
@@ -65,6 +67,7 @@ def parse_facts(
                 for key, value in mapping(root.get("sources")).items()
             },
             cylinders=cylinders_from(mapping(root.get("cylinders"))),
+            chart=chart_fact(mapping(root[SECTION])) if SECTION in root else None,
         ),
         (),
     )
@@ -110,6 +113,8 @@ def _mistakes(root: dict[str, Json], beside: FactTable) -> Iterator[Mistake]:
         yield from _safer_mistakes(root, path, fact)
     known = {**beside.sources, **mapping(root.get("sources"))}
     yield from cylinder_mistakes(root, known, beside.cylinders)
+    yield from chart_mistakes(root, known, beside.chart)
+    yield from nines_mistakes(root, beside)
 
 
 def _amount_mistakes(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator[Mistake]:

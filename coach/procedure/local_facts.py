@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coach.core.problem import Problem
+from coach.procedure.chart_section import SECTION as CHART
 from coach.procedure.fact_references import told_in
 from coach.procedure.facts import (
     AMOUNT_KEYS,
@@ -20,6 +21,7 @@ from coach.procedure.facts import (
     Safer,
     Source,
 )
+from coach.procedure.local_chart import ChartChange, chart_change, local_chart_mistakes
 from coach.procedure.local_cylinders import (
     CylinderChange,
     cylinder_changes,
@@ -32,6 +34,7 @@ from coach.procedure.local_scoring import (
     scoring_of,
 )
 from coach.procedure.local_skills import SkillChange, skill_change_mistakes, weaker_options
+from coach.procedure.nines_facts import nines_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_texts import LONGEST_SAY
@@ -69,7 +72,7 @@ class LocalProgram:
     `skills` are the skills that it changes or turns off, by id. `target_chance` is the chance of
     doing a skill right that its rehearsals aim at (None: it leaves that to the setting). `scoring`
     is what it does otherwise with an attempt that is assessed. `cylinders` are the sizes that it
-    has otherwise, or that the table lacks.
+    has otherwise, or that the table lacks, `chart` is the chart of the body that it has otherwise.
     """
 
     name: str
@@ -80,6 +83,7 @@ class LocalProgram:
     target_chance: float | None = None
     scoring: ScoringChange | None = None
     cylinders: tuple[CylinderChange, ...] = ()
+    chart: ChartChange | None = None
 
     def over(self, table: FactTable) -> FactTable:
         """The table with the program's numbers as defaults; the published ones stay beside them.
@@ -97,7 +101,8 @@ class LocalProgram:
         cylinders: dict[Region, dict[str, Cylinder]] = {}
         for size in self.cylinders:
             cylinders.setdefault(size.now.region, {})[size.now.letter] = size.now
-        return table.with_more(FactTable(changed, {LOCAL: source}, cylinders))
+        chart = self.chart.now if self.chart else None
+        return table.with_more(FactTable(changed, {LOCAL: source}, cylinders, chart))
 
     def weakenings(self) -> tuple[Change, ...]:
         """The changes that make a rule less safe, which have to be said aloud."""
@@ -130,6 +135,8 @@ def parse_local_facts(
         *skill_change_mistakes(root.get("skills"), skills, table),
         *scoring_mistakes(scoring_of(root), rule or {}),
         *local_cylinder_mistakes(root, table),
+        *local_chart_mistakes(root, table),
+        *nines_mistakes(root, table),
     ):
         found.add(Problem(file, tree.line(path), message))
     if found:
@@ -156,6 +163,7 @@ def parse_local_facts(
             _target_chance(root),
             scoring_change(scoring_of(root), rule or {}),
             cylinder_changes(root, table, str(root["program"]), LOCAL),
+            chart_change(root, table, LOCAL),
         ),
         (),
     )
@@ -261,7 +269,8 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
     day = root.get("date")
     if isinstance(day, str) and not _is_a_day(day):
         yield ("date",), f"the date is '{day}': write a day of the calendar, as 2026-09-01."
-    if not root.keys() & {"facts", "cylinders", "skills", "target-chance", "scoring"}:
+    parts = {"facts", "cylinders", CHART, "skills", "target-chance", "scoring"}
+    if not root.keys() & parts:
         yield (), "the file changes nothing: add 'facts', 'cylinders', 'skills' or 'scoring'."
     for name, written in mapping(root.get("facts")).items():
         path: Path = ("facts", name)
@@ -270,7 +279,7 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
             yield (
                 path,
                 f"the table of facts has no '{name}' to change: "
-                f"{did_you_mean(name, table.facts, 'facts')}",
+                f"{did_you_mean(name, table.facts, 'facts', 'coach skills --sources')}",
             )
         elif isinstance(written, dict) and written:
             yield from _change_mistakes(root, path, written, fact)

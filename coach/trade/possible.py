@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from coach.core.units import Quantity, Unit
-from coach.trade.rates import HIGHEST_PER_MINUTE, Counted
 from coach.trade.temperature import HIGHEST_CELSIUS, LOWEST_CELSIUS
 
 ALL_PERCENT = 100.0
@@ -11,6 +10,9 @@ ALL_PERCENT = 100.0
 
 AIR_PRESSURE_MMHG = 760.0
 """All the vacuum that there can be: the standard atmosphere (NIST SP 811, 2008, appendix B.8)."""
+
+MOST_BREATHS_PER_MINUTE, MOST_BEATS_PER_MINUTE = 120.0, 320.0
+"""A minute; nobody breathes faster, no heart beats faster (from memory: infants' fastest)."""
 
 MOST_COUNTED = 250.0
 """Acts that somebody counts in one go (our own choice, no source)."""
@@ -20,9 +22,9 @@ POSSIBLE: dict[Quantity | Unit, tuple[float, float]] = {
     Quantity.FLOW: (0.0, 100.0),
     Quantity.SATURATION: (0.0, ALL_PERCENT),
     Quantity.BURNED_AREA: (0.0, ALL_PERCENT),
-    Quantity.RATE: (0.0, max(HIGHEST_PER_MINUTE.values())),
-    Quantity.PULSE_RATE: (0.0, HIGHEST_PER_MINUTE[Counted.PULSE]),
-    Quantity.BREATHING_RATE: (0.0, HIGHEST_PER_MINUTE[Counted.BREATHS]),
+    Quantity.RATE: (0.0, MOST_BEATS_PER_MINUTE),
+    Quantity.PULSE_RATE: (0.0, MOST_BEATS_PER_MINUTE),
+    Quantity.BREATHING_RATE: (0.0, MOST_BREATHS_PER_MINUTE),
     Quantity.VACUUM: (0.0, AIR_PRESSURE_MMHG),
     Quantity.BLOOD_PRESSURE: (0.0, 400.0),
     Quantity.GLUCOSE: (0.0, 3000.0),

@@ -9,7 +9,10 @@ from typing import Any
 
 import yaml
 
-GOLDEN = Path(__file__).parent.parent / "data" / "golden_attempts.yaml"
+_DATA = Path(__file__).parent.parent / "data"
+GOLDEN = _DATA / "golden_attempts.yaml"
+FRESH = _DATA / "fresh_attempts.yaml"
+UNSEEN = _DATA / "unseen_attempts.yaml"
 BEGAN = "2026-03-04T19:05:00+01:00"
 """When these attempts are said to have begun."""
 
