@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from fakes import FakeClock, FakeEar, FakeJournal, FakeObserver, FakeVoice
+from known_numbers import known_numbers
 
 from coach.app.beginning import first_event
 from coach.app.judging import rule_in_force
@@ -19,7 +20,7 @@ from coach.report.attempt import NumberResult, Result, Way
 from coach.session.journal_contents import JournalContents
 from coach.session.journal_lines import JournalClosed, JournalOpened
 from coach.session.loop import Ports, Session
-from coach.trade.burns import NinesPart, nines
+from coach.trade.burns import NinesPart
 
 BEGAN = "2026-01-01T10:00:00+00:00"
 
@@ -53,8 +54,8 @@ HOW = "how does the burn look?"
     [("five percent burned", True), ("four percent burned", True), ("nine percent burned", False)],
 )
 def test_an_estimated_area_is_held_against_the_blisters_alone(said: str, right: bool) -> None:
-    """Half of an arm is 4.5 % (rule of nines, Wallace 1951; named in coach/trade/burns.py)."""
-    half_of_an_arm = nines(age_years=26)[NinesPart.RIGHT_ARM] / 2
+    """Half of an arm is 4.5 % (rule of nines, Wallace 1951; named in procedures/facts.yaml)."""
+    half_of_an_arm = known_numbers().burns.nines.at(26)[NinesPart.RIGHT_ARM] / 2
     told = number("camp-stove", HOW, said)
     assert told is not None
     assert (told.low + told.high) / 2 == half_of_an_arm
