@@ -23,7 +23,7 @@ from coach.edges.skill_folders import (
     skill_of_dialogues,
 )
 from coach.edges.skill_text import shown
-from coach.procedure.wording import counted
+from coach.trade.wording import counted
 
 if TYPE_CHECKING:
     from coach.app.proof import Proof

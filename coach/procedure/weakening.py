@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
-from coach.procedure.wording import Mistake, counted
+from coach.procedure.wording import Mistake
 from coach.procedure.yaml_tree import Json, Path
+from coach.trade.wording import counted
 
 KEY = "weakens"
 """The key of the reason."""
