@@ -7,7 +7,8 @@ from dataclasses import replace
 from coach.core.meaning import Meaning, Part, StepMention
 from coach.dialogue import lines
 from coach.dialogue.clock import ends_by_a_word
-from coach.dialogue.crediting import after_credits, lead_on, take_mentions
+from coach.dialogue.crediting import after_credits, lead_on
+from coach.dialogue.mentions import take_mentions
 from coach.dialogue.misses import choose_between
 from coach.dialogue.numbers import contradict, let_stand
 from coach.dialogue.points_in_a_row import read_back_row, told_in_a_row

@@ -25,12 +25,12 @@ from coach.dialogue.crediting import (
     deny,
     finish,
     leave_out,
-    take_finding,
 )
 from coach.dialogue.forbidden import warn
 from coach.dialogue.hints import hint, how_many_left
 from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
+from coach.dialogue.mentions import take_finding
 from coach.dialogue.numbers import is_assumed, let_stand, place_of, reading_data, tells_it
 from coach.dialogue.own_count import as_count
 from coach.dialogue.pace import end_pace, start_pace
