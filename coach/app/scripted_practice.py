@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from coach.app.beginning import drawn
 from coach.app.request import Request
-from coach.app.script import Exchange, ScriptObserver, wordless_event
+from coach.app.script import Played, ScriptObserver, Unwatched, wordless_event
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import Event
-from coach.dialogue.state import State
 from coach.edges.carelessness_table import read_carelessness
 from coach.edges.clocks import ScriptClock
 from coach.edges.settings import load_settings
@@ -82,10 +82,9 @@ class ScriptEar:
         """Nothing to release."""
 
 
-def request_of(
-    skill_file: SkillFile, dialogue: Dialogue, complications: tuple[str, ...]
-) -> Request:
-    """What a dialogue practises: the skill with its settings, whatever those of the user are."""
+def request_of(skill_file: SkillFile, dialogue: Dialogue) -> Request:
+    """What a dialogue practises: the skill with its settings and the complication of its seed,
+    whatever the settings of the user are."""
     settings = load_settings(
         {
             "region": dialogue.region,
@@ -96,24 +95,24 @@ def request_of(
         },
         {},
     )
+    complications = drawn(skill_file, dialogue.seed, live=False)
     return Request(skill_file, settings, dialogue.settings, complications)
 
 
 def practise_script(
     skill_file: SkillFile,
     dialogue: Dialogue,
-    observer: Observer,
-    complications: tuple[str, ...] = (),
+    observer: Observer | None = None,
     voice: Voice | None = None,
     speak: Speak | None = None,
     careless: Weigher | None = None,
-) -> tuple[State, list[Exchange]]:
+) -> Played:
     """A scripted learner's session; with `speak` and `voice` it is done in sound."""
-    request = request_of(skill_file, dialogue, complications)
-    watching = ScriptObserver(observer)
+    request = request_of(skill_file, dialogue)
+    watching = ScriptObserver(observer or Unwatched())
     coach = voice or SilentVoice()
     ear = ScriptEar(dialogue.turns, watching, speak, coach.busy)
     clock = ScriptClock()
     ports = Ports(clock, ear, coach, ForgetfulJournal(), watching, clock.skip)
     session = Session(new_state(skill_file), ports, careless=careless or read_carelessness())
-    return session.run(request.first), watching.exchanges
+    return Played(dialogue, session.run(request.first), tuple(watching.exchanges))

@@ -13,7 +13,7 @@ from coach.app.learners_ear import LearnersEar, learners_ear
 from coach.app.not_recorded import NOT_RECORDED
 from coach.app.practice import practise
 from coach.app.request import Request
-from coach.app.script import Exchange
+from coach.app.script import Played
 from coach.app.scripted_practice import Speak, practise_script
 from coach.app.senses import Senses
 from coach.core.errors import MissingError
@@ -148,10 +148,9 @@ def practise_script_aloud(
     skill_file: SkillFile,
     dialogue: Dialogue,
     observer: Observer,
-    complications: tuple[str, ...],
     keep: Path | None,
     settings: Settings,
-) -> tuple[State, list[Exchange]]:
+) -> Played:
     """A scripted learner whose words are synthesised and recognised, the coach's rendered."""
     recogniser = _recogniser(settings, waits=True)
     with ExitStack() as stack:
@@ -162,7 +161,7 @@ def practise_script_aloud(
             closing(SpokenVoice(_Paced(synthesiser, settings.rate), speaker))
         )
         learner = _spoken_learner(synthesiser, recogniser)
-        return practise_script(skill_file, dialogue, observer, complications, voice, learner)
+        return practise_script(skill_file, dialogue, observer, voice, learner)
 
 
 RATES = (1.0, 0.85, 1.15)

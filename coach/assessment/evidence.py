@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from coach.assessment.replay import Moment
 from coach.core.plain import Fields
 from coach.dialogue.events import Heard, KeyPressed
+from coach.language.doubted_words import doubted_words
 from coach.report.attempt import Evidence, Spoken, Tells
 
 _TOLD: Mapping[str, Tells] = {
@@ -41,8 +42,14 @@ def evidence_by_step(moments: Sequence[Moment], begun_s: float) -> dict[str, tup
         for name, step, tells in _tellings(moment):
             ours = tells is Tells.HINT or name == "opened-again"
             shown, is_sure = (" ".join(moment.said), SURE) if ours else (text, sure)
-            found.setdefault(step, []).append(Evidence(at_s, tells, shown, is_sure))
+            doubted = _doubted(moment, step) if tells is Tells.PERHAPS else ""
+            found.setdefault(step, []).append(Evidence(at_s, tells, shown, is_sure, doubted))
     return {step: tuple(pieces) for step, pieces in found.items()}
+
+
+def _doubted(moment: Moment, step: str) -> str:
+    heard = moment.event
+    return doubted_words(heard.meaning, step) if isinstance(heard, Heard) else ""
 
 
 def _with_words(moments: Iterable[Moment]) -> Iterator[tuple[Moment, str, float]]:

@@ -146,7 +146,8 @@ def _not_done(step: Step, facts: Facts) -> _Judged:
         return _Judged(Mark.UNCLEAR, 0.0, "Its beginning was heard, its end was not.")
     if heard:
         last = heard[-1]
-        return _Judged(Mark.UNCLEAR, 0.0, f'Perhaps meant by: "{last.text}".')
+        doubt = f', in doubt for "{last.doubted}"' if last.doubted else ""
+        return _Judged(Mark.UNCLEAR, 0.0, f'Perhaps meant by: "{last.text}"{doubt}.')
     garbled = _perhaps_said(step, facts)
     if garbled is not None:
         return _Judged(Mark.UNCLEAR, 0.0, f"Not heard, but {_not_made_out(garbled)}")

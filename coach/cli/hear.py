@@ -10,8 +10,8 @@ from pathlib import Path
 
 import click
 
+from coach.app.meaning_told import meaning_fields, meaning_words
 from coach.app.moment import expected_words, moment_context
-from coach.cli.meaning_json import meaning_fields, meaning_words
 from coach.cli.moment_options import moment_options
 from coach.core.errors import CoachError, MissingError
 from coach.core.meaning import Kind, Meaning

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 import click
 
-from coach.cli.meaning_json import meaning_fields
+from coach.app.meaning_told import meaning_fields
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields, Plain
 from coach.dialogue.ending import summary_of

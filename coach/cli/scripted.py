@@ -7,10 +7,8 @@ from pathlib import Path
 
 import click
 
-from coach.app.beginning import drawn
 from coach.app.script import shortfalls
 from coach.app.scripted_practice import practise_script
-from coach.cli.meaning_json import meaning_fields
 from coach.cli.observers import JsonObserver, TextObserver, show_end
 from coach.core.errors import InputError
 from coach.edges.settings import Settings
@@ -58,20 +56,17 @@ def _differs(play: Play, dialogue: Dialogue) -> bool:
     """Play one script, and tell each way in which it differed."""
     observer: Observer = JsonObserver() if play.as_json else TextObserver(show_learner=True)
     skill_file = play.skill_file
-    complications = drawn(skill_file, dialogue.seed, live=False)
     if play.spoken:
         from coach.app.sound import practise_script_aloud
 
         kept = Path(play.keep) if play.keep else None
-        state, exchanges = practise_script_aloud(
-            skill_file, dialogue, observer, complications, kept, play.settings
-        )
+        played = practise_script_aloud(skill_file, dialogue, observer, kept, play.settings)
     else:
-        state, exchanges = practise_script(skill_file, dialogue, observer, complications)
-    show_end(state, play.as_json)
-    found = list(shortfalls(dialogue, exchanges, state, meaning_fields))
+        played = practise_script(skill_file, dialogue, observer)
+    show_end(played.state, play.as_json)
+    found = list(shortfalls(played))
     if found and play.spoken:
         click.echo("Otherwise than the script has it:", err=True)
-    for line in found:
-        click.echo(f"coach: {play.learner}, {dialogue.name}, {line}", err=True)
+    for shortfall in found:
+        click.echo(f"coach: {play.learner}, {dialogue.name}, {shortfall}", err=True)
     return bool(found)

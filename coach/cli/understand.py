@@ -6,8 +6,8 @@ import json
 
 import click
 
+from coach.app.meaning_told import meaning_fields, meaning_words
 from coach.app.moment import moment_context
-from coach.cli.meaning_json import meaning_fields, meaning_words
 from coach.cli.moment_options import moment_options
 from coach.edges.carelessness_table import read_carelessness
 from coach.language.understand import understand

@@ -10,6 +10,7 @@ from coach.dialogue.clock import ends_by_a_word
 from coach.dialogue.crediting import after_credits, lead_on, take_mentions
 from coach.dialogue.misses import choose_between
 from coach.dialogue.numbers import contradict, let_stand
+from coach.dialogue.points_in_a_row import read_back_row, told_in_a_row
 from coach.dialogue.progress import in_hand
 from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, DoubtScore, ReadBack
 from coach.dialogue.training import answered_training
@@ -56,6 +57,9 @@ def _of_numbers(turn: Turn, meaning: Meaning, pending: ReadBack) -> bool:
         if meaning.steps or meaning.command:
             return False
         after_credits(turn)
+        return True
+    if meaning.answer == "no" and (row := told_in_a_row(turn.state, meaning)):
+        read_back_row(turn, row)
         return True
     if meaning.answer == "no" and not meaning.readings:
         contradict(turn)

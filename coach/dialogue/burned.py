@@ -48,7 +48,7 @@ def unlike_the_parts(state: State, step: Step, spec: ReadingSpec, reading: Readi
     told, age = state.burned, spec.burned_age_years
     if told is None or told.step != step.id or age is None:
         return ""
-    published = published_area(told.parts, age)
+    published = published_area(told.parts, age, state.skill_file.numbers.burns)
     if isinstance(published, Question):
         return published.words
     if published.low <= reading.values[0] <= published.high:

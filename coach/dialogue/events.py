@@ -11,10 +11,11 @@ from dataclasses import dataclass, field
 from coach.core.meaning import Meaning
 from coach.core.units import Unit
 
-CONVERSATION = 2
+CONVERSATION = 3
 """How sessions are talked that begin today. In the second way a leading coach asks about what was
 told too early, a quiet one answers commands in a pause as outside of it, a yes ends what is timed,
-and burned areas, temperatures and weights are heard as what they are."""
+and burned areas, temperatures and weights are heard as what they are. In the third a number that
+cannot be never stands."""
 
 
 @dataclass(frozen=True, slots=True)

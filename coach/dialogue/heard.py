@@ -16,6 +16,7 @@ from coach.dialogue.forbidden import warn
 from coach.dialogue.interval import without_begun
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import take_corrections, take_readings
+from coach.dialogue.points_in_a_row import read_back_row, told_in_a_row
 from coach.dialogue.quietly import commanded_quietly, heard_quietly
 from coach.dialogue.state import (
     ChooseStep,
@@ -135,6 +136,9 @@ def _told_besides(turn: Turn, meaning: Meaning) -> Meaning | None:
 def _told_while_led(turn: Turn, meaning: Meaning) -> None:
     """Take the steps and numbers of an utterance, then what it tells of the cylinder."""
     turn.state = replace(turn.state, warned=())
+    if row := told_in_a_row(turn.state, meaning):
+        read_back_row(turn, row)
+        return
     told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
     acted = bool(meaning.steps)
     if meaning.steps:

@@ -23,7 +23,7 @@ from coach.trade.account import OxygenAccount
 from coach.trade.amounts import WrittenPressure
 from coach.trade.rates import CountedRate
 from coach.trade.spoken import factor_words, flow_words, reserve_words
-from coach.trade.wording import cardinal, duration_words, read_back, unit_words
+from coach.trade.wording import cardinal, duration_words, number_words, read_back, unit_words
 
 CAUTION = "This is practice only, never patient care: local protocol and medical direction decide."
 READY = "Say I'm ready to begin."
@@ -66,12 +66,12 @@ def sentence(words: str) -> str:
     return text[0].upper() + text[1:] + ("" if text[-1] in ".?!" else ".")
 
 
-def listed(names: Sequence[str]) -> str:
-    """Names as said in a row: "a, b and c"; what is too many becomes a number."""
+def listed(names: Sequence[str], most: int = LONGEST_LIST) -> str:
+    """Names as said in a row: "a, b and c"; what is more than `most` becomes a number."""
     shown = list(names)
-    if len(shown) > LONGEST_LIST:
-        rest = len(shown) - LONGEST_LIST + 1
-        shown = [*shown[: LONGEST_LIST - 1], f"{cardinal(rest)} more"]
+    if len(shown) > most:
+        rest = len(shown) - most + 1
+        shown = [*shown[: most - 1], f"{cardinal(rest)} more"]
     if len(shown) < 2:
         return "".join(shown)
     return f"{', '.join(shown[:-1])} and {shown[-1]}"
@@ -150,6 +150,17 @@ def first(step: Step, needed: Prerequisite, waits_for: Step | None = None) -> st
     """What must come first, and why; and what the coach waits for now, if that is another step."""
     also = f"; I am still waiting for {waits_for.name}" if waits_for else ""
     return sentence(f"first {step.name}, because {_reason(needed.because)}{also}")
+
+
+def you_said(words: str) -> str:
+    """The words that were heard and are in doubt; nothing where there are none."""
+    return sentence(f'you said "{words}".') if words else ""
+
+
+def is_it_done(step: Step, doubted: str = "") -> str:
+    """Whether a step is done that was perhaps meant; `doubted` are the words that are in doubt."""
+    heard = f'you said "{doubted}"; ' if doubted else ""
+    return sentence(f"{heard}is this done: {step.name}?")
 
 
 def told_early(prompt: str, after: Step) -> str:
@@ -242,7 +253,10 @@ def lowered(text: str) -> str:
 
 def question_of_numbers(proposals: Sequence[Proposal]) -> str:
     """Numbers read back for a yes or a no, digits and words."""
-    said = " and ".join(_read_back(proposal) for proposal in proposals)
+    if len(proposals) > 1 and all(p.reading.unit is Unit.COUNTED for p in proposals):
+        said = listed([f"{p.name} {_read_back(p)}" for p in proposals], most=len(proposals))
+    else:
+        said = " and ".join(_read_back(proposal) for proposal in proposals)
     doubtful = any(proposal.reading.doubt for proposal in proposals)
     return sentence(f"{said}; is that right?" if doubtful else f"{said}, right?")
 
@@ -254,6 +268,12 @@ def _read_back(proposal: Proposal) -> str:
     if proposal.assumed:
         return f"assumed for training, {said}"
     return said.removesuffix(unit_words(unit, values[0])).strip() if unit is Unit.COUNTED else said
+
+
+def cannot_be(low: float, high: float, unit: Unit) -> str:
+    """What a number can be at all, said of one that cannot."""
+    of = "" if unit is Unit.COUNTED else f" {unit_words(unit, high)}"
+    return sentence(f"that cannot be: it goes from {number_words(low)} to {number_words(high)}{of}")
 
 
 def assumed_now(pressure: WrittenPressure) -> str:

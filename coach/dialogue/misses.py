@@ -12,6 +12,7 @@ from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, Mode,
 from coach.dialogue.turn import Turn
 from coach.dialogue.units_asked import pressure_unit, with_unit
 from coach.language.commands import is_hedged_answer
+from coach.language.doubted_words import doubted_words
 from coach.language.numbers import tells_a_number
 from coach.procedure.model import ReadingSpec, Step
 
@@ -40,7 +41,7 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
         return
     if hedged and isinstance(state.pending, ConfirmStep):
         asked = next(s for s in state.skill.steps if s.id == state.pending.step)
-        turn.say(lines.sentence(f"is this done: {asked.name}?"))
+        turn.say(lines.is_it_done(asked))
         return
     step = suggested(state)
     if step is None or misses > 3:
@@ -50,7 +51,8 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
     if spec is not None and (not likely or tells_a_number(meaning.text)):
         _ask_for_number(turn, spec, misses)
     elif misses == 1:
-        _ask_otherwise(turn, step, open_first(state, likely[0]) if likely else None)
+        meant = open_first(state, likely[0]) if likely else None
+        _ask_otherwise(turn, step, meant, doubted_words(meaning, meant.id) if meant else "")
     elif misses == 2:
         offered = [*likely, *([step] if step not in likely else [])][:2]
         turn.state = replace(turn.state, pending=ChooseStep(tuple(offer.id for offer in offered)))
@@ -84,13 +86,17 @@ def _ask_for_number(turn: Turn, spec: ReadingSpec, misses: int) -> None:
         turn.say("I can't make out the number: say it slowly, close to the microphone.")
 
 
-def _ask_otherwise(turn: Turn, step: Step, likely: Step | None) -> None:
-    """The same in other words, about the step that was perhaps meant, or has to come before it."""
+def _ask_otherwise(turn: Turn, step: Step, likely: Step | None, doubted: str) -> None:
+    """The same in other words, about the step that was perhaps meant, or has to come before it.
+
+    `doubted` are the words for which it is only perhaps meant.
+    """
     if likely is not None and likely.aloud:
+        turn.say(lines.you_said(doubted))
         turn.say(lines.say_aloud(likely))
     elif likely is not None:
         turn.state = replace(turn.state, pending=ConfirmStep(likely.id))
-        turn.say(lines.sentence(f"is this done: {likely.name}?"))
+        turn.say(lines.is_it_done(likely, doubted))
     else:
         turn.say("Sorry, I did not get that.")
         turn.say(lines.sentence(f"tell me about {step.name}, or say help"))

@@ -12,6 +12,7 @@ from coach.dialogue import lines
 from coach.dialogue.burned import unlike_the_parts
 from coach.dialogue.complications import brought_by, call_off, corrected, is_bad
 from coach.dialogue.crediting import bring, credit, refuse
+from coach.dialogue.impossible import Ends, beyond
 from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
 from coach.dialogue.pressures import ask_for_all, sums_of, unlikely_pair
@@ -41,6 +42,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
     proposals = list(pending.proposals) if isinstance(pending, ReadBack) else []
     awaited = False
     unclear: WhichUnit | None = None
+    impossible: tuple[Step, ReadingSpec, Ends] | None = None
     for reading in readings:
         place = place_of(turn, reading, mentioned, proposals)
         if place is None:
@@ -60,12 +62,20 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
             unclear = WhichUnit(step.id, spec.name, reading)
             awaited = True
             continue
+        if (ends := beyond(turn.state, step, spec, reading)) is not None:
+            if mentioned and step.id not in mentioned:
+                continue  # told of another step, it was not meant for this one
+            turn.note("impossible", **reading_data(step.id, spec.name, reading))
+            impossible, awaited = (step, spec, ends), True
+            continue
         if not tells_it(spec, reading):
             reading = replace(reading, doubt=reading.doubt or Doubt.HEDGED)
         proposals.append(Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec)))
         turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
         awaited = True
-    if unclear is not None and not proposals:
+    if impossible is not None:
+        _ask_for_another(turn, *impossible, only=not proposals)
+    elif unclear is not None and not proposals:
         _ask_for_unit(turn, unclear)
     if proposals and awaited:
         turn.state = replace(turn.state, pending=ReadBack(tuple(proposals)), misses=0)
@@ -84,12 +94,28 @@ def take_corrections(turn: Turn, meaning: Meaning) -> tuple[Reading, ...]:
             others.append(reading)
             continue
         step, spec = place
+        if (ends := beyond(turn.state, step, spec, reading)) is not None:
+            turn.note("impossible", **reading_data(step.id, spec.name, reading))
+            _ask_for_another(turn, step, spec, ends, only=True)
+            continue
         proposal = Proposal(step.id, spec.name, reading, corrects=True)
         turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
         turn.state = replace(turn.state, pending=ReadBack((proposal,)), misses=0)
         turn.drop(About.NUMBERS)
         turn.say(lines.question_of_numbers((proposal,)), About.NUMBERS)
     return tuple(others)
+
+
+def _ask_for_another(turn: Turn, step: Step, spec: ReadingSpec, ends: Ends, only: bool) -> None:
+    """Say what a number that cannot be goes from and to; where it was the `only` one, ask anew."""
+    told = lines.sentence(spec.outside) if spec.scale else ""
+    turn.say(told or lines.cannot_be(*ends), About.STEPS if only else About.WARNING)
+    if not only:
+        return
+    asked = step.id if step.id not in turn.state.done else None
+    turn.state = replace(turn.state, pending=None, asked=asked, misses=0)
+    turn.say(lines.sentence(with_unit(spec, pressure_unit(turn.state))))
+    turn.led = True
 
 
 def _ask_for_unit(turn: Turn, unclear: WhichUnit) -> None:
@@ -225,7 +251,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
     in_range = reading.doubt is not Doubt.OUT_OF_RANGE
     outside = spec.outside or f"that is outside {spec.low:g} to {spec.high:g} {spec.unit}"
     unlikely = (
-        unlikely_pair(spec, reading)
+        unlikely_pair(state, spec, reading)
         or unlike_the_parts(state, step, spec, reading)
         or beyond_by_weight(state, spec, reading)
     )
@@ -233,7 +259,8 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
         in_range, outside = False, unlikely
     rate: CountedRate | Question | None = None
     if spec.name == COUNTED and step.count is not None:
-        rate = rate_from_count(reading.values[0], step.count.seconds, step.count.of)
+        fastest = state.skill_file.numbers.fastest
+        rate = rate_from_count(reading.values[0], step.count.seconds, step.count.of, fastest)
         if isinstance(rate, Question):
             turn.say(rate.words)
             turn.state = replace(state, asked=step.id)
@@ -263,7 +290,7 @@ def _stand(turn: Turn, step: Step, spec: ReadingSpec, proposal: Proposal, how: s
         **({"assumed": True} if assumed else {}),
     )
     if in_range:
-        turn.say(sums_of(spec, reading), About.COUNT)
+        turn.say(sums_of(state, spec, reading), About.COUNT)
     if not in_range and insisted:
         turn.say(lines.OUTSIDE_NOTED)
     elif not in_range:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from coach.core.meaning import Reading
 from coach.dialogue import lines
+from coach.dialogue.state import State
 from coach.dialogue.turn import Turn
 from coach.procedure.model import ReadingSpec, Step, TakenBy
 from coach.trade.blood_pressure import PressureSums, pressure_sums
@@ -32,18 +33,18 @@ def as_many_as_wanted(spec: ReadingSpec, reading: Reading) -> bool:
     return wanted is None or len(reading.values) == wanted
 
 
-def unlikely_pair(spec: ReadingSpec, reading: Reading) -> str:
+def unlikely_pair(state: State, spec: ReadingSpec, reading: Reading) -> str:
     """What is asked of two numbers that lie oddly close or far apart; "" of any others."""
     if spec.by is not TakenBy.EAR or len(reading.values) != 2:
         return ""
-    sums = pressure_sums(*reading.values)
+    sums = pressure_sums(*reading.values, state.skill_file.numbers.pressures)
     check = sums.check if isinstance(sums, PressureSums) else sums
     return check.words if check else ""
 
 
-def sums_of(spec: ReadingSpec, reading: Reading) -> str:
+def sums_of(state: State, spec: ReadingSpec, reading: Reading) -> str:
     """Pulse pressure and mean, where the reading has them told; "" for any other number."""
     if not spec.sums or len(reading.values) != 2:
         return ""
-    sums = pressure_sums(*reading.values)
+    sums = pressure_sums(*reading.values, state.skill_file.numbers.pressures)
     return pressure_words(sums) if isinstance(sums, PressureSums) else ""

@@ -41,6 +41,7 @@ from coach.dialogue.patient import (
     knows_nothing_of_it,
     show_what_was_revealed,
 )
+from coach.dialogue.points_in_a_row import told_in_a_row
 from coach.dialogue.pressures import as_many_as_wanted
 from coach.dialogue.progress import (
     awaits_a_number,
@@ -60,6 +61,9 @@ from coach.language.times import names_a_time
 from coach.procedure.model import ReadingSpec, Step
 from coach.report.attempt import Way
 
+OVER_FROM = 2
+"""The way of talking in which a finding takes nothing back once nothing hangs on it any more."""
+
 
 def heard_quietly(turn: Turn, meaning: Meaning) -> None:
     """Note what an utterance tells; a command is answered as far as a quiet coach answers."""
@@ -78,6 +82,13 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         meaning = _asked_of_the_patient(turn, meaning)
         if not meaning.steps:
             return
+    if row := told_in_a_row(turn.state, meaning):
+        turn.state = replace(turn.state, last_credited=())
+        for proposal in row:
+            _stand_as_said(turn, proposal)
+        after_credits(turn)
+        _give_cue(turn)
+        return
     before = len(turn.state.breaches)
     warned = warn(turn, meaning.steps)
     turn.state = replace(turn.state, last_credited=())
@@ -181,6 +192,9 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
     if mention.denied and mention.found and tells_by_its_finding(step):
         take_finding(turn, step)
         return
+    if mention.denied and mention.found and _is_over(turn.state, step):
+        turn.note("finding", step=step.id)
+        return
     if mention.denied:
         deny(turn, step, mention.found)
         return
@@ -205,6 +219,16 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
     else:
         turn.note("spoken-of", step=step.id)
         turn.state = replace(turn.state, asked=step.id)
+
+
+def _is_over(state: State, step: Step) -> bool:
+    """Whether all that hangs on a done step is done: what is otherwise now ("gloves off") is news.
+
+    What a finding brings with it comes whenever it is told.
+    """
+    hanging = [each.id for each in state.skill.steps if step.id in {n.step for n in each.after}]
+    done = bool(hanging) and state.done.issuperset({step.id, *hanging})
+    return done and not step.brings and state.conversation >= OVER_FROM
 
 
 def _start(turn: Turn, step: Step) -> None:
@@ -273,12 +297,17 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
     reading = held_against_its_own(step, spec, reading)
     assumed = is_assumed(turn.state, spec)
     proposal = Proposal(step.id, spec.name, reading, assumed, corrects=brought is not None)
-    turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
+    _stand_as_said(turn, proposal)
+    return True
+
+
+def _stand_as_said(turn: Turn, proposal: Proposal) -> None:
+    data = reading_data(proposal.step, proposal.name, proposal.reading)
+    turn.note("reading-offered", **data)
     turn.state = replace(turn.state, pending=ReadBack((proposal,)))
     credited = turn.state.last_credited
     let_stand(turn, "said")
     turn.state = replace(turn.state, last_credited=(*credited, *turn.state.last_credited))
-    return True
 
 
 def _spec_of(state: State, standing: Standing) -> tuple[Step, ReadingSpec] | None:

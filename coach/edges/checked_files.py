@@ -12,7 +12,6 @@ from coach.edges.scoring_file import read_scoring
 from coach.edges.shared_files import read_facts, read_fragments
 from coach.edges.skill_files import load_dialogues, read_skill
 from coach.edges.skill_folders import (
-    DIALOGUES,
     ENDINGS,
     FACTS,
     FRAGMENTS,
@@ -20,6 +19,7 @@ from coach.edges.skill_folders import (
     is_dialogue_file,
     is_local_file,
     is_scenario_file,
+    skill_of_dialogues,
 )
 from coach.edges.skill_text import BrokenFileError, UnreadableFileError
 from coach.procedure.skill_file import SkillFile
@@ -39,7 +39,7 @@ def check_file(path: Path) -> tuple[Problem, ...]:
 
     The name tells which of these it is.
 
-    The names in a dialogue file are checked against the skill file beside it, if that is sound.
+    The names in a dialogue file are checked against the skill that it is of, if that is sound.
     """
     try:
         if path.name == FACTS:
@@ -55,7 +55,7 @@ def check_file(path: Path) -> tuple[Problem, ...]:
             return ()
         if not is_dialogue_file(path):
             return read_skill(path).problems
-        load_dialogues(path, _skill_beside(path))
+        load_dialogues(path, _skill_of(path))
     except BrokenFileError as broken:
         return broken.problems
     except UnreadableFileError as unreadable:
@@ -63,12 +63,9 @@ def check_file(path: Path) -> tuple[Problem, ...]:
     return ()
 
 
-def _skill_beside(path: Path) -> SkillFile | None:
-    for ending in ENDINGS:
-        beside = path.with_name(path.stem.removesuffix(DIALOGUES) + ending)
-        if beside.is_file():
-            try:
-                return read_skill(beside).skill_file
-            except InputError:
-                return None
-    return None
+def _skill_of(dialogues: Path) -> SkillFile | None:
+    try:
+        skill = skill_of_dialogues(dialogues)
+        return None if skill is None else read_skill(skill).skill_file
+    except InputError:
+        return None

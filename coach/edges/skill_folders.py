@@ -65,6 +65,21 @@ def skill_beside(skill: str, folder: Path) -> Path | None:
     return skill_paths().get(skill) or next(found, None)
 
 
+def dialogues_beside(skill: Path) -> Path | None:
+    """The file of dialogues beside a skill file; None if there is none."""
+    beside = (skill.with_name(f"{skill.stem}{DIALOGUES}{ending}") for ending in ENDINGS)
+    return next((path for path in beside if path.is_file()), None)
+
+
+def skill_of_dialogues(dialogues: Path) -> Path | None:
+    """The skill file that a file of dialogues is of: the one beside it, else the known skill of
+    that name; None if there is neither."""
+    skill = dialogues.stem.removesuffix(DIALOGUES)
+    beside = (dialogues.with_name(f"{skill}{ending}") for ending in ENDINGS)
+    found = (path for path in beside if path.is_file())
+    return next(found, None) or skill_paths().get(skill)
+
+
 def known_files(is_one: Callable[[Path], bool], part: str = "") -> dict[str, Path]:
     """The files of one kind in the folders, by their names without `part` and ending, in order;
     the user's file hides the program's of the same name."""

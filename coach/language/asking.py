@@ -57,11 +57,13 @@ def asks_whose(texts: Sequence[str]) -> str:
 
 def asks_you(texts: Sequence[str], head: str) -> bool:
     """Whether it asks the patient about himself, and for nothing to be done."""
-    own = not {"you", "your"}.isdisjoint(texts)
+    own = texts[0] == "any" or not {"you", "your"}.isdisjoint(texts)
     return own and texts[0] not in _REQUEST and asks_the_patient(texts, head)
 
 
 def asks_the_patient(texts: Sequence[str], head: str) -> bool:
     """Whether a question is one to the patient, and none of what the speaker himself should do."""
+    if texts[0] == "any":  # "any allergies to aspirin"
+        return OWN.isdisjoint(texts)
     begins = head in _QUESTION or texts[0] in QUESTION_HEADS | AUXILIARIES or "you" in texts
     return begins and bool(_OF_THE_PATIENT & set(texts)) and OWN.isdisjoint(set(texts) - {"me"})

@@ -14,6 +14,7 @@ class Mood(StrEnum):
     EARLIER ("he had a stroke last year") counts where the history is told, and is no finding now.
     What is of the patient's LIFE ("she had breakfast", "it began yesterday") counts only for steps
     that ask for it. What was ASKED ("I asked whether he takes any") counts for steps that ask.
+    What an act has as its PURPOSE ("so it can't move") denies nothing.
     """
 
     PLAIN = "plain"
@@ -27,6 +28,7 @@ class Mood(StrEnum):
     EARLIER = "earlier"
     LIFE = "life"
     ASKED = "asked"
+    PURPOSE = "purpose"
 
 
 @dataclass(frozen=True, slots=True)

@@ -308,6 +308,7 @@ PLANS = (
     ("have", "to"),
     ("has", "to"),
     ("should",),
+    ("ought", "to"),
     ("must",),
     ("would",),
     ("i'd",),

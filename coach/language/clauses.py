@@ -15,12 +15,15 @@ from coach.language.clause_words import (
     FIRST_PERSON,
     FOLLOWING,
     LONG_AGO,
+    NEGATORS,
     OF_A_LIFE,
+    OTHERS,
     OWN,
     PLANS,
     SUPPOSING,
     TAKEN_TODAY,
     TELLING,
+    VERB_NEGATORS,
 )
 from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_only_hedge
@@ -143,6 +146,8 @@ def _beside_the_one_before(
     texts, head = utterance.told[number]
     if mood is Mood.PLAIN and head in WHEN_DONE and utterance.thinks_of_it:
         return Mood.SUPPOSED
+    if number and head == "so" and _is_purpose(texts, utterance.told[number - 1][0]):
+        return Mood.PURPOSE
     if number and head == "after" and mood is Mood.SUPPOSED and _goes_back(texts, before[-1]):
         return Mood.PLAIN
     if mood is not Mood.PLAIN or not number or is_past(texts):
@@ -155,6 +160,18 @@ def _beside_the_one_before(
     if head in FOLLOWING and before[-1].mood is not Mood.PLAIN and OWN.isdisjoint(texts):
         return before[-1].mood
     return mood
+
+
+def _is_purpose(texts: Sequence[str], before: Sequence[str]) -> bool:
+    """Whether "so it can't move" tells what an act is for, and nothing of what is.
+
+    After what is told of the patient or of what is not there it tells what comes of that.
+    """
+    said = [word for word in texts[:4] if word != "that"]
+    about = said[:1] and said[0] not in OWN
+    prevented = not VERB_NEGATORS.isdisjoint(said[1:3]) or said[:1] == ["nothing"]
+    found = OTHERS | NEGATORS | {"it", "it's", "they", "there", "there's"}
+    return bool(about) and prevented and found.isdisjoint(before[:1])
 
 
 def _goes_back(texts: Sequence[str], before: Clause) -> bool:

@@ -135,11 +135,14 @@ COMMAND_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[resume|continue|go|go on|go ahead|carry on|proceed|keep going|begin|start|ready]",
         "[i'm|i am|im|we're|we are|okay i'm] [ready|back|set|good to go]",
         "[i'm|i am] ready [to start|to go|to begin|now|to go on]",
-        "[let's|let us|we can|i want to] [go|begin|start|continue|go on|get started|carry on]",
+        "[all set|set|ready|okay|right|] [let's|let us|we can|i want to]"
+        " [go|begin|start|continue|go on|get started|carry on]",
+        "[all set|set|ready|okay|right|] let's do [it|this]",
         "[start|begin] [now|the session|the skill|practice|practicing]",
         "[i'm|i am] all set",
         "ready when you are",
-        "[all set|ready to go|ready to start|ready now|back again]",
+        "[all set|ready to go|good to go|ready to start|ready now|back again]",
+        "[okay|] i think [i'm|i am|we're|we are] ready",
         "[go on|continue|carry on] [with it|now|then]",
     ),
     Command.RESTART: (

@@ -13,6 +13,7 @@ from coach.language.clause_words import (
     TELLING,
     VERB_NEGATORS,
 )
+from coach.language.regrets import regretted
 
 DEGREES = frozenset("so very really quite fully completely entirely all that exactly even".split())
 """Words between a "not" and what it denies: "not so awake"."""
@@ -28,17 +29,20 @@ def denied(clause: Clause, covered: frozenset[int], reach: int, finding: bool = 
     verbs = 0
     near = _told_nothing(clause, covered)
     negative = any(w.place in covered and w.text in NEGATORS for w in clause.words)
-    first = min(covered, default=reach)
-    for word in clause.words:
+    about = covered or frozenset({reach})
+    regret = regretted(clause.texts)
+    for number, word in enumerate(clause.words):
         if word.place > reach or word.place in covered:
             continue
         follows = [w.text for w in clause.words if w.place == word.place + 1]
-        if word.text in OMISSIONS or (
-            not negative and (word.text in VERB_NEGATORS or _verb_not(clause, word))
+        if (
+            number == regret
+            or word.text in OMISSIONS
+            or (not negative and (word.text in VERB_NEGATORS or _verb_not(clause, word)))
         ):
             verbs += 1
         elif not negative and (word.text in NEGATORS or _free_of(word.text, follows)):
-            near = near or _reaches(clause, word, follows, first, finding)
+            near = near or _reaches(clause, word, follows, about, finding)
     return verbs % 2 == 1 or near
 
 
@@ -49,10 +53,13 @@ def _told_nothing(clause: Clause, covered: frozenset[int]) -> bool:
     return telling and last.text == "nothing" and last.place == max(covered) + 1
 
 
-def _reaches(clause: Clause, negator: Word, follows: list[str], first: int, finding: bool) -> bool:
-    """Whether a "no", "not" or "free of" belongs to what begins at the place `first`."""
+def _reaches(
+    clause: Clause, negator: Word, follows: list[str], about: frozenset[int], finding: bool
+) -> bool:
+    """Whether a "no", "not" or "free of" belongs to what stands at the places `about`."""
     if negator.text == "no" and follows[:1] in (["problem"], ["problems"], ["worries"]):
-        return False
+        return negator.place + 1 in about  # "no problem swallowing", not "fits, no problem"
+    first = min(about)
     if negator.place > first:
         return True
     if any(negator.place < place < first for place in clause.ands):

@@ -43,6 +43,7 @@ from coach.language.clause_words import (
 from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_hedged
 from coach.language.manner import without_denied_faults
+from coach.language.regrets import regretted
 
 HAD_DONE = re.compile(
     r"^(?:and |but |so )?(?:(?:i|we) had|having) (?:already |just |first |even )?"
@@ -129,7 +130,7 @@ def _asks(texts: Sequence[str], lead: Sequence[str]) -> bool:
         (first in ASKS and len(lead) > 2)
         or (first in TELLS and "me" in lead[:3])
         or (first in {"do", "does"} and lead[-1] in {"next", "now", "first"})
-        or (first == "any" and len(lead) == 2)
+        or (first == "any" and BE.isdisjoint(lead))
     )
 
 
@@ -141,7 +142,8 @@ def _asks_of_a_thing(verb: str, following: str) -> bool:
 
 def _is_of_somebody_else(texts: Sequence[str]) -> bool:
     """Whether it tells "you" something, and nothing of the speaker, but what is seen."""
-    shown = SHOWING.sub("", " ".join(texts)).split()
+    told = " ".join(word for word in texts if word not in _LEADS)
+    shown = SHOWING.sub("", told).removesuffix(" for you").split()
     return bool({"you", "your"} & set(shown)) and OWN.isdisjoint(texts)
 
 
@@ -195,7 +197,10 @@ def _amiss(padded: str) -> Mood | None:
 
 
 def _is_planned(texts: Sequence[str], lead: Sequence[str]) -> bool:
-    """Whether a clause tells of a plan; telling somebody of it is no plan any more."""
+    """Whether a clause tells of a plan; telling somebody of it is no plan any more, nor is what
+    should have been done."""
+    if regretted(texts) is not None:
+        return False
     if not TELLING.isdisjoint(texts) and texts[0] not in {"i'll", "let"}:
         return False
     if lead[:2] in (["i", "tell"], ["i", "explain"], ["i'm", "telling"]):

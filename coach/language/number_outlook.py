@@ -13,7 +13,7 @@ from coach.language.number_words import FILLERS
 
 _SUPPOSED = re.compile(
     r" (?:should|shouldn't|ought to|supposed to|needs?|must|have to|has to|could|might|may"
-    r"|would(?! say)|wouldn't|won't|he'd|she'd|it'd|they'd"
+    r"|would(?! (?:say|call|put))|wouldn't|won't|he'd|she'd|it'd|they'd"
     r"|(?:hop(?:e|es|ing)|wish(?:es)?|expect(?:s|ing)?)(?: that)?(?: there's| it's)?"
     r"|(?:my|our|the|his|her) (?:target|goal|aim)|aiming|looking for|waiting (?:for|until)"
     r"|usually|typically|(?:we|you|they|it|it's|that|that's|which) normally"
@@ -26,7 +26,7 @@ _SUPPOSED = re.compile(
 
 _INTENDED = re.compile(
     r" (?:\w+'ll|will(?! you)|going to|gonna|about to|plan(?:s|ning)? (?:to|on)|intend(?:ing)? to"
-    r"|(?:i|we|i'd|we'd) (?:want|like)|(?:i'd|we'd)(?! say)"
+    r"|(?:i|we|i'd|we'd) (?:want|like)|(?:i'd|we'd)(?! (?:say|call|put))"
     r"|let me(?! (?:see|check|look|think))|let's(?! (?:see|check|look|say))|try(?:ing)? to"
     r"|next (?:i|we|comes|is|up)|(?:comes|goes|is) next|later)(?= )"
 )

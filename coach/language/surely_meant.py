@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from coach.language.asking import ASK_STEM, asks_the_patient
 from coach.language.body import at_another_part
@@ -47,7 +47,8 @@ def done_well(
 ) -> list[Match]:
     """The matches but those of acts done in a wrong manner or at a wrong part of the body.
 
-    "I put it on upside down", "over his eyes"; a step whose own words hold the manner is done so.
+    "I put it on upside down", "over his eyes"; a step whose own words hold the manner, or what the
+    coach says to do, is done so.
     `after` are the words of the next clause, which may tell the manner alone.
     """
     knows = {step.id: step.parts for step in steps}
@@ -57,13 +58,14 @@ def done_well(
         if match.denied or not at_another_part(match, clause, knows[match.step])
     ]
     own = {step.id: frozenset() if step.forbidden else own_stems(step) for step in steps}
+    told = {step.id: own_stems(step) | step.says for step in steps}
     matches = [
         match
         for match in matches
         if match.denied
         or match.sure == 1.0
         or not own[match.step]
-        or not _falls_short(match, matches, clause, own)
+        or not _falls_short(match, matches, clause, own[match.step], told[match.step])
     ]
     manner = stems_at(clause.texts, faults(clause.texts))
     spoilt = bool(after) and tells_only_a_fault(after)
@@ -71,19 +73,25 @@ def done_well(
         return matches
     if spoilt:
         manner |= stems_at(after, faults(after)) or {stem("too")}
-    right = frozenset(step.id for step in steps if step.forbidden or manner <= own_stems(step))
+    right = frozenset(step.id for step in steps if step.forbidden or manner <= told[step.id])
     return [match for match in matches if match.denied or match.step in right]
 
 
 def _falls_short(
-    match: Match, matches: Sequence[Match], clause: Clause, own: Mapping[str, frozenset[str]]
+    match: Match,
+    matches: Sequence[Match],
+    clause: Clause,
+    own: frozenset[str],
+    told: frozenset[str],
 ) -> bool:
-    """Whether the words around a match, but for those of other steps, tell that it fell short."""
+    """Whether the words around a match, but for those of other steps, tell that it fell short.
+
+    `own` are the stems of its step's words, `told` with those of what the coach says to do.
+    """
     others = frozenset[int]().union(*(m.places for m in matches if m.step != match.step))
     words = [w for w in clause.words if w.place in match.places or w.place not in others]
     texts = tuple(word.text for word in words)
-    known = own[match.step]
-    return in_part(clause.texts, known) or carelessly(texts, known) or opposite(texts, known)
+    return in_part(clause.texts, own) or carelessly(texts, told) or opposite(texts, own)
 
 
 def not_of_it(matches: list[Match], before: Sequence[Match], clause: Clause) -> list[Match]:
@@ -125,6 +133,8 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
             told = frozenset(step.id for step in steps if _OF_BEFORE & own_stems(step))
             told |= _of_a_life(steps)
             return [m for m in matches if m.step in told and not m.denied]
+        case Mood.PURPOSE:
+            return [m for m in matches if not m.denied]
         case Mood.AMISS:
             return [
                 m

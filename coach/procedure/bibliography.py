@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from coach.procedure.chart_section import SECTION as CHART
 from coach.procedure.facts import Amount, Fact, FactTable, Source
 from coach.procedure.local_cylinders import shown
 from coach.procedure.skill_file import SkillFile
@@ -23,7 +24,7 @@ def bibliography(table: FactTable, skills: Iterable[SkillFile]) -> Iterator[str]
         if source.at:
             yield f"    {source.at}"
         resting = list(_resting(table, key))
-        yield from resting or ["    no number: what skills say of how and why"]
+        yield from resting or ["    no number: how and why it is done, or how it is worked out"]
     yield ""
     yield "WHERE SOURCES DISAGREE"
     for fact in table.facts.values():
@@ -66,6 +67,8 @@ def _resting(table: FactTable, key: str) -> Iterator[str]:
         for name, differing in fact.differs.items():
             if key in differing.sources:
                 yield f"    {fact.name}.{name}: {_shown(fact, differing.amount)}, differs"
+    if table.chart and key in table.chart.sources:
+        yield f"    {CHART}: the parts of the body by age, in percent ({table.chart.population})"
     for cylinder in table.every_cylinder():
         if key in cylinder.sources:
             default = ", the default" if cylinder.differs else ""

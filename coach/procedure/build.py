@@ -174,6 +174,7 @@ def _reading(written: Mapping[str, Json], filler: Filler) -> ReadingSpec:
         ),
         ahead=written["ahead"] is True if "ahead" in written else None,
         sums=written.get("sums") is True,
+        scale=written.get("scale") is True,
         burned_age_years=filler.number(mapping(written["burned"])["age-years"])
         if "burned" in written
         else None,

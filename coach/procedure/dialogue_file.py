@@ -46,8 +46,10 @@ class Turn:
 
 @dataclass(frozen=True, slots=True)
 class Ends:
-    """How a dialogue must end; None asks nothing. `oxygen_minutes` are whole minutes told."""
+    """How a dialogue must end; None asks nothing. `oxygen_minutes` are whole minutes told, `line`
+    is where it stands in its file (0: nothing is written of the end)."""
 
+    line: int = 0
     done: tuple[str, ...] | None = None
     missed: tuple[str, ...] | None = None
     out_of_order: tuple[str, ...] | None = None
@@ -199,6 +201,7 @@ def _dialogue(tree: Tree, number: int) -> Dialogue:
         pressure_unit=str(written.get("pressure-unit", "psi")),
         training_cylinder=str(written.get("training-cylinder", "no")),
         ends=Ends(
+            line=tree.line((number, "ends")) if ends else 0,
             done=texts(ends["done"]) if "done" in ends else None,
             missed=texts(ends["missed"]) if "missed" in ends else None,
             out_of_order=texts(ends["out_of_order"]) if "out_of_order" in ends else None,

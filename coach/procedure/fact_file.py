@@ -7,12 +7,14 @@ from typing import Any
 
 from coach.core.problem import Problem
 from coach.procedure.build import whole
+from coach.procedure.chart_section import SECTION, chart_fact, chart_mistakes
 from coach.procedure.cylinder_section import (
     cylinder_mistakes,
     cylinders_from,
     unknown_sources,
 )
 from coach.procedure.facts import (
+    AMOUNT_KEYS,
     EMPTY,
     EXCEPTION,
     HIGH,
@@ -27,6 +29,7 @@ from coach.procedure.facts import (
     Source,
 )
 from coach.procedure.filler import texts
+from coach.procedure.nines_facts import nines_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.wording import Mistake, place
@@ -34,8 +37,6 @@ from coach.procedure.yaml_tree import Json, Path, read_tree
 
 UNDATED = "undated"
 """The year of a source that prints none."""
-
-_AMOUNT = ("value", LOW, HIGH)
 
 
 def parse_facts(
@@ -66,6 +67,7 @@ def parse_facts(
                 for key, value in mapping(root.get("sources")).items()
             },
             cylinders=cylinders_from(mapping(root.get("cylinders"))),
+            chart=chart_fact(mapping(root[SECTION])) if SECTION in root else None,
         ),
         (),
     )
@@ -104,17 +106,19 @@ def _mistakes(root: dict[str, Json], beside: FactTable) -> Iterator[Mistake]:
             )
         for other, differing in differs.items():
             here: Path = (*path, "differs", other)
-            if other in _AMOUNT:
+            if other in AMOUNT_KEYS:
                 yield here, f"{place(root, here)} has a name kept for ranges: give it another."
             yield from _amount_mistakes(root, here, mapping(differing))
             yield from _source_mistakes(root, here, mapping(differing), beside)
         yield from _safer_mistakes(root, path, fact)
     known = {**beside.sources, **mapping(root.get("sources"))}
     yield from cylinder_mistakes(root, known, beside.cylinders)
+    yield from chart_mistakes(root, known, beside.chart)
+    yield from nines_mistakes(root, beside)
 
 
 def _amount_mistakes(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator[Mistake]:
-    given = [key for key in _AMOUNT if key in part]
+    given = [key for key in AMOUNT_KEYS if key in part]
     if not part:
         return
     where = place(root, path)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from coach.core.problem import Problem
+from coach.trade.burns import BodyChart
 from coach.trade.cylinders import Cylinder, Cylinders, Region
 
 OVERFILL = "cylinder-overfill"
@@ -18,6 +19,9 @@ default."""
 
 LOW, HIGH = "low", "high"
 """How the ends of a range are named after its fact; no differing value may be named so."""
+
+AMOUNT_KEYS = ("value", LOW, HIGH)
+"""What may be written of an amount."""
 
 
 class Kept(StrEnum):
@@ -142,9 +146,20 @@ class Source:
     from_memory: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class ChartFact:
+    """A chart of the body with what is to be known about it; `sources` are keys of the table's."""
+
+    chart: BodyChart
+    population: str
+    sources: tuple[str, ...]
+    note: str = ""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class FactTable:
-    """All facts by name, all sources by key, and the oxygen cylinders by region and letter.
+    """All facts by name, all sources by key, the oxygen cylinders by region and letter, and the
+    chart of the body by age, if there is one.
 
     Two are equal only if they are the same object.
     """
@@ -152,6 +167,7 @@ class FactTable:
     facts: Mapping[str, Fact] = field(default_factory=dict)
     sources: Mapping[str, Source] = field(default_factory=dict)
     cylinders: Mapping[Region, Mapping[str, Cylinder]] = field(default_factory=dict)
+    chart: ChartFact | None = None
 
     def with_more(self, more: FactTable) -> FactTable:
         """The table with another's content added; for equal names the other's stands."""
@@ -164,6 +180,7 @@ class FactTable:
                 region: {**self.cylinders.get(region, {}), **more.cylinders.get(region, {})}
                 for region in regions
             },
+            chart=more.chart or self.chart,
         )
 
     def every_cylinder(self) -> Iterator[Cylinder]:

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from coach.core.units import Quantity
 from coach.procedure.facts import OVERFILL, Amount, FactTable, in_words
 from coach.procedure.left_out import lost_with
+from coach.procedure.local_chart import WEAKER
 from coach.procedure.local_cylinders import shown
 from coach.procedure.local_facts import Change, LocalProgram
 from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.local_skills import SkillChange
+from coach.procedure.numbers import has_burned_area
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.yaml_tree import Json
 from coach.trade.wording import MONTHS
@@ -108,6 +110,8 @@ def in_force(
             for size in program.cylinders
             if size.weakens
         ]
+    if program.chart is not None and has_burned_area(written):
+        weaker.append((f"Weaker than published: {WEAKER}.", program.chart.weakens))
     if skill in program.skills:
         change = program.skills[skill]
         weaker += [
@@ -229,6 +233,11 @@ def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
         yield f"    because: {size.because}"
         if size.weakens:
             yield f"    LESS SAFE, and said aloud: {size.weakens}"
+    if program.chart is not None:
+        yield ""
+        yield from program.chart.told()
+        yield f"    because: {program.chart.because}"
+        yield f"    LESS SAFE, and said aloud: {program.chart.weakens}"
     if program.target_chance is not None:
         yield ""
         yield f"target-chance: {program.target_chance:g} (what its rehearsals aim at)"

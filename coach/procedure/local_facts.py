@@ -9,8 +9,19 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coach.core.problem import Problem
+from coach.procedure.chart_section import SECTION as CHART
 from coach.procedure.fact_references import told_in
-from coach.procedure.facts import Amount, Differing, Fact, FactTable, Kept, Safer, Source
+from coach.procedure.facts import (
+    AMOUNT_KEYS,
+    Amount,
+    Differing,
+    Fact,
+    FactTable,
+    Kept,
+    Safer,
+    Source,
+)
+from coach.procedure.local_chart import ChartChange, chart_change, local_chart_mistakes
 from coach.procedure.local_cylinders import (
     CylinderChange,
     cylinder_changes,
@@ -23,14 +34,16 @@ from coach.procedure.local_scoring import (
     scoring_of,
 )
 from coach.procedure.local_skills import SkillChange, skill_change_mistakes, weaker_options
+from coach.procedure.nines_facts import nines_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
 from coach.procedure.weaker_option import WeakerNumber
-from coach.procedure.wording import Mistake, counted, did_you_mean, place
+from coach.procedure.wording import Mistake, did_you_mean, place
 from coach.procedure.yaml_tree import Json, Path, read_tree
 from coach.trade.cylinders import Cylinder, Region
+from coach.trade.wording import counted
 
 LOCAL = "local-program"
 """Key of the source that a program's numbers rest on."""
@@ -39,7 +52,6 @@ PUBLISHED = "published"
 """Name under which the table's default stays with a changed fact, among what differs."""
 
 _DATE = re.compile(r"(19|20)\d\d-\d\d-\d\d")
-_AMOUNT = ("value", "low", "high")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +72,7 @@ class LocalProgram:
     `skills` are the skills that it changes or turns off, by id. `target_chance` is the chance of
     doing a skill right that its rehearsals aim at (None: it leaves that to the setting). `scoring`
     is what it does otherwise with an attempt that is assessed. `cylinders` are the sizes that it
-    has otherwise, or that the table lacks.
+    has otherwise, or that the table lacks, `chart` is the chart of the body that it has otherwise.
     """
 
     name: str
@@ -71,6 +83,7 @@ class LocalProgram:
     target_chance: float | None = None
     scoring: ScoringChange | None = None
     cylinders: tuple[CylinderChange, ...] = ()
+    chart: ChartChange | None = None
 
     def over(self, table: FactTable) -> FactTable:
         """The table with the program's numbers as defaults; the published ones stay beside them.
@@ -88,7 +101,8 @@ class LocalProgram:
         cylinders: dict[Region, dict[str, Cylinder]] = {}
         for size in self.cylinders:
             cylinders.setdefault(size.now.region, {})[size.now.letter] = size.now
-        return table.with_more(FactTable(changed, {LOCAL: source}, cylinders))
+        chart = self.chart.now if self.chart else None
+        return table.with_more(FactTable(changed, {LOCAL: source}, cylinders, chart))
 
     def weakenings(self) -> tuple[Change, ...]:
         """The changes that make a rule less safe, which have to be said aloud."""
@@ -121,6 +135,8 @@ def parse_local_facts(
         *skill_change_mistakes(root.get("skills"), skills, table),
         *scoring_mistakes(scoring_of(root), rule or {}),
         *local_cylinder_mistakes(root, table),
+        *local_chart_mistakes(root, table),
+        *nines_mistakes(root, table),
     ):
         found.add(Problem(file, tree.line(path), message))
     if found:
@@ -147,6 +163,7 @@ def parse_local_facts(
             _target_chance(root),
             scoring_change(scoring_of(root), rule or {}),
             cylinder_changes(root, table, str(root["program"]), LOCAL),
+            chart_change(root, table, LOCAL),
         ),
         (),
     )
@@ -252,7 +269,8 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
     day = root.get("date")
     if isinstance(day, str) and not _is_a_day(day):
         yield ("date",), f"the date is '{day}': write a day of the calendar, as 2026-09-01."
-    if not root.keys() & {"facts", "cylinders", "skills", "target-chance", "scoring"}:
+    parts = {"facts", "cylinders", CHART, "skills", "target-chance", "scoring"}
+    if not root.keys() & parts:
         yield (), "the file changes nothing: add 'facts', 'cylinders', 'skills' or 'scoring'."
     for name, written in mapping(root.get("facts")).items():
         path: Path = ("facts", name)
@@ -261,7 +279,7 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
             yield (
                 path,
                 f"the table of facts has no '{name}' to change: "
-                f"{did_you_mean(name, table.facts, 'facts')}",
+                f"{did_you_mean(name, table.facts, 'facts', 'coach skills --sources')}",
             )
         elif isinstance(written, dict) and written:
             yield from _change_mistakes(root, path, written, fact)
@@ -271,7 +289,7 @@ def _in_the_tables(written: dict[str, Json], unit: str, fact: Fact) -> str:
     """What was written in the table's unit, where there is a way to it."""
     told = [
         f"{key} {round(converted, 1):g}"
-        for key in _AMOUNT
+        for key in AMOUNT_KEYS
         if isinstance(value := written.get(key), int | float)
         and (converted := told_in(value, unit, fact.unit)) is not None
     ]
@@ -282,16 +300,16 @@ def _change_mistakes(
     root: dict[str, Json], path: Path, written: dict[str, Json], fact: Fact
 ) -> Iterator[Mistake]:
     where = place(root, path)
-    given = {key for key in _AMOUNT if key in written}
+    given = {key for key in AMOUNT_KEYS if key in written}
     wanted = {
         key
         for key, value in zip(
-            _AMOUNT, (fact.amount.value, fact.amount.low, fact.amount.high), strict=True
+            AMOUNT_KEYS, (fact.amount.value, fact.amount.low, fact.amount.high), strict=True
         )
         if value is not None
     }
     if given != wanted:
-        keys = " and ".join(f"'{key}'" for key in _AMOUNT if key in wanted)
+        keys = " and ".join(f"'{key}'" for key in AMOUNT_KEYS if key in wanted)
         yield (
             path,
             f"{where} must give {keys}, as the table does: it is {fact.amount.shown(fact.unit)}.",
@@ -340,7 +358,7 @@ def _change_mistakes(
 def _amount(written: dict[str, Json]) -> Amount:
     value, low, high = (
         float(found) if isinstance(found, int | float) else found
-        for found in (written.get(key) for key in _AMOUNT)
+        for found in (written.get(key) for key in AMOUNT_KEYS)
     )
     return Amount(
         value=value if isinstance(value, str | float) else None,

@@ -87,7 +87,8 @@ class ReadingSpec:
     `ahead`: it is told before it comes about ("in how many minutes?"), so that a plan of it is all
     there is to tell; None is as usual for its quantity. `burned_age_years`: it is a burned area of
     a body of that age, held against the parts that were told of as burned; None for anything else.
-    `sums`: pulse pressure and mean of a blood pressure by ear are worked out and told.
+    `sums`: pulse pressure and mean of a blood pressure by ear are worked out and told. `scale`:
+    `low` and `high` are the ends of a scale, so that no number can lie beyond them.
     """
 
     name: str
@@ -108,6 +109,7 @@ class ReadingSpec:
     ahead: bool | None = None
     burned_age_years: float | None = None
     sums: bool = False
+    scale: bool = False
 
     @property
     def counts_for_safety(self) -> bool:

@@ -16,6 +16,7 @@ from coach.procedure.fragments import (
     with_fragments,
 )
 from coach.procedure.local_skills import SkillChange
+from coach.procedure.numbers import facts_worked_with, numbers_of
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_checks import fact_checks, skill_checks
@@ -76,10 +77,16 @@ def parse_skill(
     if found:
         return ParsedSkill(None, tuple(sorted(found)))
     written = mapping(filled.value)
-    facts = facts_named(whole.value)
+    worked_with = facts_worked_with(filled.value)
+    facts = tuple(dict.fromkeys((*facts_named(whole.value), *worked_with)))
     sources = _sources_behind(mapping(whole.value), facts, table)
     skill_file = skill_file_from({**written, "sources": {**sources}}, file)
-    return ParsedSkill(replace(skill_file, cylinders=table.oxygen_cylinders()), (), facts)
+    skill_file = replace(
+        skill_file,
+        cylinders=table.oxygen_cylinders(),
+        numbers=numbers_of(worked_with, table),
+    )
+    return ParsedSkill(skill_file, (), facts)
 
 
 def _sources_behind(

@@ -18,6 +18,7 @@ from coach.procedure.build_timing import repeat_from
 from coach.procedure.filler import Filler, texts
 from coach.procedure.in_force import InForce
 from coach.procedure.model import Complication, Setting, Skill
+from coach.procedure.numbers import Numbers
 from coach.procedure.resolve import (
     Choices,
     applies,
@@ -41,8 +42,8 @@ class SkillFile:
     file. `in_force` names the local program by whose rules it is practised, if there is one,
     `scenario` is the one that is played with it, `hides` whether it stands in place of a skill
     that comes with the program. `cylinders` are those that may be in use; an attempt that is judged
-    again has none, for it keeps what it was begun with. Two files are equal only if they are the
-    same object.
+    again has none, for it keeps what it was begun with. `numbers` are those that it works with.
+    Two files are equal only if they are the same object.
     """
 
     id: str
@@ -60,6 +61,7 @@ class SkillFile:
     scenario: Scenario | None = None
     hides: bool = False
     cylinders: Cylinders = field(default=NO_CYLINDERS, repr=False)
+    numbers: Numbers = field(default=Numbers(), repr=False)
 
     @property
     def act_ids(self) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ from coach.core.plain import Fields, Plain, one_or_all
 FORMAT = 1
 """Raised when the JSON of a result changes so that yesterday's readers would misread it."""
 
-ADDED_LATER = frozenset({"assumed", "oxygen_assumed", "possible"})
+ADDED_LATER = frozenset({"assumed", "doubted", "oxygen_assumed", "possible"})
 """Fields that stand only where they hold something: what was scored before they were known keeps
 its bytes."""
 
@@ -75,12 +75,14 @@ class Tells(StrEnum):
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """What was heard (or said by the coach) of a step, when (seconds from the start of the
-    attempt), and how sure that is, 0 to 1."""
+    attempt), and how sure that is, 0 to 1. `doubted` are the words for which it only perhaps tells
+    of the step: they may tell that it was done carelessly."""
 
     at_s: float
     tells: Tells
     text: str
     sure: float
+    doubted: str = ""
 
 
 @dataclass(frozen=True, slots=True)

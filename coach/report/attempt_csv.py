@@ -88,7 +88,8 @@ def _assumed(number: NumberResult) -> str:
 
 def _evidence(evidence: Evidence) -> str:
     sure = f"{round(evidence.sure, 3):g}"
-    return f"{round(evidence.at_s, 3):g} s {evidence.tells.value} {sure}: {evidence.text}"
+    doubt = f" (in doubt for {evidence.doubted})" if evidence.doubted else ""
+    return f"{round(evidence.at_s, 3):g} s {evidence.tells.value} {sure}: {evidence.text}{doubt}"
 
 
 def _by_hand(each: SetByHand) -> str:

@@ -70,14 +70,15 @@ def evidence_words(pieces: Iterable[Evidence]) -> Iterator[str]:
 
     What the same words told at the same moment stands in one line.
     """
-    for (at_s, text, sure), group in groupby(
-        pieces, lambda each: (each.at_s, each.text, each.sure)
+    for (at_s, text, sure, doubted), group in groupby(
+        pieces, lambda each: (each.at_s, each.text, each.sure, each.doubted)
     ):
         tells = _surest(each.tells for each in group)
         told = ", ".join(_TOLD[each] for each in tells)
         how_sure = "" if BY_COACH.issuperset(tells) else f", {percent(sure)}"
         said = f": \u201c{shown(text)}\u201d" if shown(text) else ""
-        yield f"{clock(at_s)} {told}{how_sure}{said}"
+        doubt = f", in doubt for \u201c{shown(doubted)}\u201d" if doubted else ""
+        yield f"{clock(at_s)} {told}{how_sure}{said}{doubt}"
 
 
 def _surest(tells: Iterable[Tells]) -> tuple[Tells, ...]:

@@ -40,6 +40,9 @@ MEANINGS: dict[Sign, tuple[str, str, str]] = {
 }
 """What 0, 1 and 2 points stand for, in own words after [msd-apgar]."""
 
+POINTS_OF_SIGN = (0, 2)
+"""Fewest and most points of each sign."""
+
 
 class Band(StrEnum):
     """The band of a total ([msd-apgar]: 7 to 10, 4 to 6, 0 to 3)."""
@@ -83,7 +86,7 @@ def birth_score(points: Mapping[Sign, float], minute: float) -> BirthScore | Que
     if missing:
         return Question(f"And {missing[0]}: zero, one or two?")
     question = first_question(
-        *(question_outside(points[sign], 0, 2, f"{sign}", whole=True) for sign in Sign)
+        *(question_outside(points[sign], *POINTS_OF_SIGN, f"{sign}", whole=True) for sign in Sign)
     )
     if question:
         return question

@@ -6,22 +6,24 @@ from dataclasses import dataclass
 
 from coach.trade.questions import Question, first_question, question_outside
 
-LOWEST_SYSTOLIC_MMHG, HIGHEST_SYSTOLIC_MMHG = 40.0, 300.0
-"""mmHg; a cuff gauge ends at 300 (from memory: sphygmomanometer scales), and below 40 hardly a
-sound or a pulse is left to read (common practice, no source)."""
-
-HIGHEST_DIASTOLIC_MMHG = 200.0
-"""mmHg; more is a misreading (common practice, no source). Sounds may go on down to zero."""
-
 DIASTOLIC_WEIGHT = 2 / 3
 """Share of the lower number in the mean: (systolic + 2 x diastolic) / 3
 ([mean-pressure]); right for a usual pulse wave at a resting rate only."""
 
-NARROW_SHARE = 0.25
-"""A pulse pressure under this share of the systolic is called narrow ([pulse-pressure])."""
 
-WIDE_MMHG = 100.0
-"""mmHg; a pulse pressure above it is called wide ([pulse-pressure]; others say 60 or 70)."""
+@dataclass(frozen=True, slots=True)
+class PressureBounds:
+    """What a blood pressure is held against; the numbers are those of the table of facts.
+
+    `upper_mmhg` and `lower_mmhg` are what can be meant at all (both ends lawful; sounds may go on
+    down to zero). A pulse pressure under `narrow_share` of the upper number (0 to 1) is narrow, one
+    over `wide_mmhg` wide.
+    """
+
+    upper_mmhg: tuple[float, float]
+    lower_mmhg: tuple[float, float]
+    narrow_share: float
+    wide_mmhg: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,21 +49,21 @@ class PressureSums:
     check: Question | None = None
 
 
-def pressure_sums(systolic_mmhg: float, diastolic_mmhg: float | None) -> PressureSums | Question:
+def pressure_sums(
+    systolic_mmhg: float, diastolic_mmhg: float | None, bounds: PressureBounds
+) -> PressureSums | Question:
     """Pulse pressure = systolic - diastolic; mean = diastolic + a third of the pulse pressure.
 
     All in mmHg. A pressure by touch has no lower number (None): nothing is worked out, and the
     lower one is asked for. So is what lies outside any reading, or the wrong way round.
     """
-    question = question_outside(
-        systolic_mmhg, LOWEST_SYSTOLIC_MMHG, HIGHEST_SYSTOLIC_MMHG, "the upper number"
-    )
+    question = question_outside(systolic_mmhg, *bounds.upper_mmhg, "the upper number")
     if question:
         return question
     if diastolic_mmhg is None:
         return Question("By touch there is no lower number, so no mean: what is it by ear?")
     question = first_question(
-        question_outside(diastolic_mmhg, 0, HIGHEST_DIASTOLIC_MMHG, "the lower number"),
+        question_outside(diastolic_mmhg, *bounds.lower_mmhg, "the lower number"),
         Question("The lower number has to be below the upper: which two did you read?")
         if diastolic_mmhg >= systolic_mmhg
         else None,
@@ -75,13 +77,13 @@ def pressure_sums(systolic_mmhg: float, diastolic_mmhg: float | None) -> Pressur
         ArterialPressure(diastolic_mmhg),
         ArterialPressure(pulse),
         ArterialPressure(mean),
-        _check(pulse, systolic_mmhg),
+        _check(pulse, systolic_mmhg, bounds),
     )
 
 
-def _check(pulse_mmhg: float, systolic_mmhg: float) -> Question | None:
-    if pulse_mmhg < NARROW_SHARE * systolic_mmhg:
+def _check(pulse_mmhg: float, systolic_mmhg: float, bounds: PressureBounds) -> Question | None:
+    if pulse_mmhg < bounds.narrow_share * systolic_mmhg:
         return Question("Those two lie close together: will you read the lower one again?")
-    if pulse_mmhg > WIDE_MMHG:
+    if pulse_mmhg > bounds.wide_mmhg:
         return Question("Those two lie far apart: will you read both again?")
     return None

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from coach.trade.burns import (
-    PALM_MEASURED,
     BurnedArea,
+    BurnTables,
     ChartPart,
     NinesPart,
     burned_by_chart,
@@ -137,19 +137,23 @@ def _shares(found: re.Match[str]) -> list[tuple[NinesPart, float]]:
     return [(right if (found["side"] or "").startswith("right") else left, share)]
 
 
-def published_area(parts: BurnedParts, age_years: float) -> PublishedArea | Question:
+def published_area(
+    parts: BurnedParts, age_years: float, tables: BurnTables
+) -> PublishedArea | Question:
     """The area of those parts at that age in years: by the rule of nines, or by palms."""
     if parts.palms:
-        area = burned_by_palms(parts.palms)
+        area = burned_by_palms(parts.palms, tables.palms)
         if isinstance(area, Question):
             return area
-        return PublishedArea(area, floor(area.percent * PALM_MEASURED), ceil(area.percent))
-    area = burned_by_nines(dict(parts.shares), age_years)
+        measured = parts.palms * tables.palms.measured_percent
+        low, high = sorted((area.percent, measured))
+        return PublishedArea(area, floor(low), ceil(high))
+    area = burned_by_nines(dict(parts.shares), age_years, tables.nines)
     on_chart: dict[ChartPart, float] = {}
     for part, share in parts.shares:
         for small, whole in CHART_OF[part].items():
             on_chart[small] = on_chart.get(small, 0.0) + whole * share
-    chart = burned_by_chart(on_chart, age_years)
+    chart = burned_by_chart(on_chart, age_years, tables.chart)
     if isinstance(area, Question):
         return area
     if isinstance(chart, Question):

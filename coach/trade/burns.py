@@ -1,4 +1,4 @@
-"""Burned area as a percentage of the body, by age: rule of nines, Lund-Browder table, palms.
+"""Burned area as a percentage of the body, by age: rule of nines, chart by columns, palms.
 
 Only partial and full thickness counts; skin that is merely red does not ([burn-redness]).
 """
@@ -34,38 +34,31 @@ class NinesPart(StrEnum):
     GENITALS = "genitals"
 
 
-HEAD_OF_INFANT, LEG_OF_INFANT = 18.0, 13.5
-"""Percent up to one year ([burn-charts], and [burn-nines-child], which counts 14 for a leg and
-nothing for the genitals). [burn-nines-healthwise] gives 21 for the head and 10 for an arm."""
+@dataclass(frozen=True, slots=True)
+class RuleOfNines:
+    """Percent of the body by part, from the table of facts; both bodies add up to 100.
 
-GROWING_FROM_YEARS, ADULT_FROM_YEARS = 1, 10
-"""Between these ages each whole year takes 1 percent from the head and adds a half to each leg
-([burn-nines-child]). [burn-nines-year] begins at birth, so that its heads are one percent smaller;
-the Lund-Browder table is nearer to the rule taken."""
-
-
-def nines(age_years: float) -> dict[NinesPart, float]:
-    """Percent of the body by part at that age in years; every age adds up to 100.
-
-    Adult: 9 for head and arm, 18 for leg, front and back, 1 for the genitals ([burn-charts], after
-    Wallace 1951).
+    `infant` holds up to `grows_from_years`, `adult` from `grown_at_years` on; between them each
+    whole year takes its share of what lies between the two.
     """
-    grown = max(0, min(int(age_years), ADULT_FROM_YEARS) - GROWING_FROM_YEARS)
-    leg = LEG_OF_INFANT + grown / 2
-    return {
-        NinesPart.HEAD: HEAD_OF_INFANT - grown,
-        NinesPart.FRONT: 18.0,
-        NinesPart.BACK: 18.0,
-        NinesPart.LEFT_ARM: 9.0,
-        NinesPart.RIGHT_ARM: 9.0,
-        NinesPart.LEFT_LEG: leg,
-        NinesPart.RIGHT_LEG: leg,
-        NinesPart.GENITALS: 1.0,
-    }
+
+    infant: Mapping[NinesPart, float]
+    adult: Mapping[NinesPart, float]
+    grows_from_years: float
+    grown_at_years: float
+
+    def at(self, age_years: float) -> dict[NinesPart, float]:
+        """Percent of the body by part at that age in years; every age adds up to 100."""
+        years = self.grown_at_years - self.grows_from_years
+        grown = max(0.0, min(int(age_years) - self.grows_from_years, years)) / years
+        return {
+            part: infant + (self.adult[part] - infant) * grown
+            for part, infant in self.infant.items()
+        }
 
 
 class ChartPart(StrEnum):
-    """Parts of the body in the Lund-Browder table; left and right are counted together as two."""
+    """Parts of the body in a chart by age; left and right are counted together as two."""
 
     HEAD = "head"
     NECK = "neck"
@@ -81,37 +74,43 @@ class ChartPart(StrEnum):
     FEET = "feet"
 
 
-CHART_FROM_YEARS = (0, 1, 5, 10, 15, 16)
-"""Age in years at which each column begins. The table is printed at birth, 1, 5, 10, 15 and adult;
-a column holds until the next, and that the adult's begins at 16 is common practice."""
+@dataclass(frozen=True, slots=True)
+class BodyChart:
+    """Percent of the body by part in columns by age, from the table of facts.
 
-_GROWING = {
-    ChartPart.HEAD: (19.0, 17.0, 13.0, 11.0, 9.0, 7.0),
-    ChartPart.THIGHS: (11.0, 13.0, 16.0, 17.0, 18.0, 19.0),
-    ChartPart.LOWER_LEGS: (10.0, 10.0, 11.0, 12.0, 13.0, 14.0),
-}
-"""Percent by column ([lund-browder], whose numbers are one side, front or back, of one head, thigh
-or leg)."""
+    A column holds from its age in `from_years` until the next; the first begins at birth. Every
+    column adds up to 100. The numbers are of a whole part, both sides and left and right.
+    """
 
-_FIXED = {
-    ChartPart.NECK: 2.0,
-    ChartPart.FRONT: 13.0,
-    ChartPart.BACK: 13.0,
-    ChartPart.BUTTOCKS: 5.0,
-    ChartPart.GENITALS: 1.0,
-    ChartPart.UPPER_ARMS: 8.0,
-    ChartPart.FOREARMS: 6.0,
-    ChartPart.HANDS: 5.0,
-    ChartPart.FEET: 7.0,
-}
-"""Percent at every age (from memory: Lund and Browder 1944; with the columns above each age adds up
-to 100, which a single slip would break)."""
+    from_years: tuple[float, ...]
+    percent: Mapping[ChartPart, tuple[float, ...]]
+
+    def at(self, age_years: float) -> dict[ChartPart, float]:
+        """Percent of the body by part at that age in years."""
+        column = max(n for n, begins in enumerate(self.from_years) if age_years >= begins)
+        return {part: self.percent[part][column] for part in ChartPart}
 
 
-def lund_browder(age_years: float) -> dict[ChartPart, float]:
-    """Percent of the body by part at that age in years; every age adds up to 100."""
-    column = max(n for n, begins in enumerate(CHART_FROM_YEARS) if age_years >= begins)
-    return {part: _FIXED.get(part) or _GROWING[part][column] for part in ChartPart}
+@dataclass(frozen=True, slots=True)
+class RuleOfPalms:
+    """Percent of the body for the hand of the burned person, palm and fingers together.
+
+    `percent` is that of the rule, `measured_percent` what an adult's was measured to be. Over
+    `most` palms the burn is no longer small, and palms mislead. From the table of facts.
+    """
+
+    percent: float
+    measured_percent: float
+    most: float
+
+
+@dataclass(frozen=True, slots=True)
+class BurnTables:
+    """All by which a burned area is worked out."""
+
+    nines: RuleOfNines
+    chart: BodyChart
+    palms: RuleOfPalms
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,40 +121,32 @@ class BurnedArea:
     check: Question | None = None
 
 
-def burned_by_nines(shares: Mapping[NinesPart, float], age_years: float) -> BurnedArea | Question:
+def burned_by_nines(
+    shares: Mapping[NinesPart, float], age_years: float, nines: RuleOfNines
+) -> BurnedArea | Question:
     """The area from the burned share (0 to 1) of each part, by the rule of nines for the age."""
-    return _question_of(age_years, shares.values()) or _sum(nines(age_years), shares)
+    return _question_of(age_years, shares.values()) or _sum(nines.at(age_years), shares)
 
 
-def burned_by_chart(shares: Mapping[ChartPart, float], age_years: float) -> BurnedArea | Question:
-    """The area from the burned share (0 to 1) of each part, by the Lund-Browder table.
+def burned_by_chart(
+    shares: Mapping[ChartPart, float], age_years: float, chart: BodyChart
+) -> BurnedArea | Question:
+    """The area from the burned share (0 to 1) of each part, by the chart for the age.
 
     Of arms, hands, thighs, legs, feet and buttocks one whole side is a share of 0.5.
     """
-    return _question_of(age_years, shares.values()) or _sum(lund_browder(age_years), shares)
+    return _question_of(age_years, shares.values()) or _sum(chart.at(age_years), shares)
 
 
-PERCENT_PER_PALM = 1.0
-"""Percent of the body for the hand of the burned person, palm and fingers together. Measured, an
-adult's is less (PALM_MEASURED), so the rule errs high. Of a child [burn-charts] counts the palm
-without the fingers; of an adult that is a half ([palm-slate])."""
-
-PALM_MEASURED = 0.78
-"""Percent of the body that an adult's palm with its fingers was measured to be ([palm])."""
-
-MOST_PALMS = 15.0
-"""More is no longer a small burn, and palms mislead (from memory: ABC of burns, BMJ 2004)."""
-
-
-def burned_by_palms(palms: float) -> BurnedArea | Question:
+def burned_by_palms(palms: float, rule: RuleOfPalms) -> BurnedArea | Question:
     """The area from how often the burned person's own hand covers it, fingers included."""
     question = question_outside(palms, 0, 100, "the palms")
     if question:
         return question
     check = None
-    if palms > MOST_PALMS:
+    if palms > rule.most:
         check = Question("Palms suit small burns: what does the rule of nines say?")
-    return BurnedArea(palms * PERCENT_PER_PALM, check)
+    return BurnedArea(palms * rule.percent, check)
 
 
 def _question_of(age_years: float, shares: Iterable[float]) -> Question | None:

@@ -65,6 +65,13 @@ MOTOR = {
 }
 """Motor responses by score."""
 
+POINTS_OF_PART: dict[str, tuple[int, int]] = {
+    "eye": (1, max(EYE)),
+    "verbal": (1, max(VERBAL[Scale.ADULT])),
+    "motor": (1, max(MOTOR[Scale.ADULT])),
+}
+"""Fewest and most points of each part; the same on both scales."""
+
 FULL_SCORE = 15
 """Points of somebody fully awake."""
 
@@ -124,9 +131,9 @@ def consciousness_score(
 ) -> ConsciousnessScore | Question:
     """The score from its parts (None: could not be tested); what no part can be is asked about."""
     question = first_question(
-        _question("eye", eye, max(EYE)),
-        _question("verbal", verbal, max(VERBAL[scale])),
-        _question("motor", motor, max(MOTOR[scale])),
+        _question("eye", eye),
+        _question("verbal", verbal),
+        _question("motor", motor),
     )
     if question:
         return question
@@ -135,10 +142,10 @@ def consciousness_score(
     return ConsciousnessScore(eyes, voice, limbs, scale, check)
 
 
-def _question(part: str, points: float | None, most: int) -> Question | None:
+def _question(part: str, points: float | None) -> Question | None:
     if points is None:
         return None
-    return question_outside(points, 1, most, f"the {part} score", whole=True)
+    return question_outside(points, *POINTS_OF_PART[part], f"the {part} score", whole=True)
 
 
 def _whole(points: float | None) -> int | None:

@@ -9,18 +9,6 @@ from __future__ import annotations
 import re
 
 SUM_SOURCES = {
-    "biology-insights": "How to properly count respirations (weak): "
-    "https://biologyinsights.com/how-to-properly-count-respirations-and-what-is-normal",
-    "burn-charts": "Burn and burn fluid charts, appendix VI of field treatment guidelines: "
-    "https://chemsftg.com/burn-and-burn-fluid-charts",
-    "burn-nines-child": "GPnotebook, Rule of nines (paediatric), reviewed 01/2018: "
-    "https://pharmacy-notebook.com/simplepage.cfm?ID=-999620530&linkID=30283",
-    "burn-nines-year": "How to calculate pediatric burn area (weak): "
-    "https://222health.com/conditions-treatments/burns/16071.html",
-    "burn-nines-healthwise": "Healthwise, Rule of nines for burns in babies and young children: "
-    "https://www.peacehealth.org/medical-topics/id/aa41815",
-    "burn-redness": "Burn area, citing Wardrope 1992: "
-    "https://www.forensicmed.co.uk/wounds/burns/burn-area/",
     "classic-an": "Oxygen cylinder calculation: "
     "https://classicanesthesia.com/english-version/en-oxygen-cylinder-calculation",
     "coma-groups": "Egyptian Journal of Neurosurgery 2020, table 1 of doi "
@@ -34,28 +22,13 @@ SUM_SOURCES = {
     "the face invalidate the verbal part: https://jnnp.bmj.com/highwire/markup/166537/expansion",
     "coma-parts": "Teasdale and others, The Glasgow Coma Scale at 40 years, Lancet Neurol "
     "2014;13:844-54 (abstract: one person is best described by the three parts)",
-    "counts-abstract": "Respiratory rates observed over 15 and 30 s compared with rates measured "
-    "over 60 s: practice-based evidence from an observational study of acutely ill adult medical "
-    "patients during hospital admission (abstract: https://discovery.researcher.life)",
     "frcem": "Oxygen requirements for patient transfer: "
     "http://frcemexam.com/knowledge-base/oxygen-requirements-for-patient-transfer/",
     "lox": "Oxygen, respiratory supplies: "
     "https://www.medicalalgorithms.com/oxygen-respiratory-supplies",
-    "lund-browder": "Lund and Browder 1944 as printed in Burn size (weak): "
-    "https://academy2.activheal.com/topic/topic-five-burn-size/",
-    "mean-pressure": "WikiLectures, Mean arterial pressure: "
-    "https://www.wikilectures.eu/w/Mean_arterial_pressure",
-    "medscape": "Medscape, vital signs by age: https://emedicine.medscape.com/article/2172054",
     "msd-apgar": "MSD Manual, Apgar Score: "
     "https://www.msdmanuals.com/home/multimedia/table/apgar-score",
     "nist": "NIST Special Publication 811 (2008), appendix B.8",
-    "palm": "Acute Crit Care 2019;34:276-81, doi 10.4266/acc.2019.00647 (introduction)",
-    "palm-slate": "How much of me is burned?, July 2006: https://slate.com/news-and-politics/"
-    "2006/07/how-do-doctors-know-what-percentage-of-you-is-burned.html",
-    "pals-2006": "PALS 2006 as quoted: https://www.tomwademd.net/"
-    "what-the-pediatric-respiratory-rate-pulse-rate-and-blood-pressure-means/",
-    "pulse-pressure": "StatPearls, Physiology, Pulse Pressure, NBK482408 (as noted at "
-    "https://cards-notes.pages.dev/pulse-pressure.html)",
     "ttmf": "Apgar score, glossary: https://ttmf.org/glossary/apgar-score",
 }
 """Full names by key."""

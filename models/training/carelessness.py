@@ -25,7 +25,6 @@ HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
-from coach.app.beginning import drawn
 from coach.app.scripted_practice import practise_script
 from coach.dialogue.moment import asked_context
 from coach.edges.skill_files import load_dialogues, load_skill
@@ -68,15 +67,6 @@ class Recorder:
     def doubts(self, telling):
         self.told[telling.step.id] = traits_of(telling)
         return None
-
-
-class Nobody:
-    """An observer of nothing."""
-
-    def said(self, text): ...
-    def listening(self, step, expect): ...
-    def heard(self, meaning): ...
-    def noted(self, name, data): ...
 
 
 class Example:
@@ -152,7 +142,7 @@ def of_dialogues():
         for dialogue in load_dialogues(written, skill_file):
             for played in (dialogue, without_punctuation(dialogue)):
                 heard = Heard()
-                practise_script(skill_file, played, Nobody(), drawn(skill_file, dialogue.seed, live=False), careless=heard)
+                practise_script(skill_file, played, careless=heard)
                 for telling, traits in heard.kept:
                     if traits.besides:
                         text = ", ".join(" ".join(clause.texts) for clause in telling.clauses)

@@ -11,7 +11,6 @@ from fakes import FakeObserver
 
 from coach.app.script import Exchange, ScriptObserver, shortfalls
 from coach.app.scripted_practice import MOST_ATTEMPTS, ScriptEar, practise_script
-from coach.cli.meaning_json import meaning_fields
 from coach.core.errors import InputError
 from coach.core.meaning import Kind, Meaning
 from coach.dialogue.state import Mode
@@ -24,8 +23,7 @@ def played(*turns: Turn, ends: Ends | None = None, **how: object) -> list[str]:
     """In what the session of these turns differed from what they say."""
     dialogue = Dialogue("made here", 1, turns, ends=ends or Ends())
     dialogue = replace(dialogue, **how)  # type: ignore[arg-type]  # any field
-    state, exchanges = practise_script(bench_skill(), dialogue, FakeObserver())
-    return list(shortfalls(dialogue, exchanges, state, meaning_fields))
+    return list(map(str, shortfalls(practise_script(bench_skill(), dialogue))))
 
 
 def test_a_script_that_comes_true_has_no_shortfalls() -> None:
@@ -47,7 +45,7 @@ def test_each_difference_is_told_with_the_line_of_the_script() -> None:
         Turn(2, "I'm ready", coach=("take off your gloves",), step="washer"),
         Turn(3, "my gloves are on", means={"kind": "command", "value": 3}, never=("got it",)),
         Turn(4, silence_s=1.0, means={"kind": "step"}),
-        ends=Ends(done=(), missed=("washer",), out_of_order=("gloves",), oxygen_minutes=3),
+        ends=Ends(7, done=(), missed=("washer",), out_of_order=("gloves",), oxygen_minutes=3),
     )
     assert [line.split(",")[0].split(" should")[0] for line in found] == [
         "line 2: the coach",
@@ -56,14 +54,28 @@ def test_each_difference_is_told_with_the_line_of_the_script() -> None:
         "line 3: kind",
         "line 3: value",
         "line 4: kind",
-        "line 1: done",
-        "line 1: missed",
-        "line 1: out_of_order",
-        "line 1: oxygen minutes",
+        "line 7: done of the end has [gloves] besides",
+        "line 7: missed of the end has [mount",
+        "line 7: out_of_order of the end lacks [gloves]",
+        "line 7: oxygen_minutes",
     ]
-    assert "line 2: the coach should wait for washer, but for gloves" in found
-    assert "line 3: value should be 3, but is None" in found
-    assert "line 1: oxygen minutes should be 3, but are None" in found
+    assert "line 2: the coach should wait for washer, but waits for gloves" in found
+    assert "line 3: value should be 3, but is nothing" in found
+    assert "line 7: oxygen_minutes should be 3, but are nothing" in found
+
+
+def test_the_first_difference_of_a_turn_tells_how_its_words_were_understood() -> None:
+    first, second = played(Turn(2, "my gloves are on", coach=("a brass band",), step="gloves"))
+    told = '; "my gloves are on" was understood as: step; step gloves'
+    assert first.startswith("line 2: the coach should say 'a brass band', but said '")
+    assert told in first
+    assert second == "line 2: the coach should wait for gloves, but waits for washer"
+
+
+def test_a_turn_that_is_never_reached_is_told() -> None:
+    words = ("I'm ready", "stop", "stop", "my gloves are on", "I'm done")
+    found = played(*(Turn(number, text) for number, text in enumerate(words, 2)))
+    assert found == ["line 5: the session is over before this turn"]
 
 
 def test_a_script_has_its_own_cylinder_and_reserve() -> None:
@@ -134,7 +146,7 @@ def test_everything_is_passed_on_to_the_other_observer() -> None:
     watching.noted("begun", {})
     assert [name for name, _ in seen.log] == ["said", "listening", "heard", "begun"]
     assert watching.exchanges == [
-        Exchange(None, ["A line."], [Meaning("words")], step="gloves", misheard=False)
+        Exchange(None, ["A line."], [Meaning("words")], [("begun", {})], "gloves", misheard=False)
     ]
     watching.next_turn(Turn(1, "x"))
     assert watching.exchanges[-1].step == "gloves", "it still waits for that step"

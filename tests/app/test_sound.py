@@ -106,10 +106,10 @@ def test_a_script_needs_a_loudspeaker_only_where_one_was_asked_for(
     monkeypatch.setattr(sound, "Loudspeaker", missing("There is no loudspeaker."))
     monkeypatch.setattr(sound, "practise_script", lambda *_: "played")
     script: Any = None
-    sound.practise_script_aloud(bench_skill(), script, FakeObserver(), (), None, Settings())
+    sound.practise_script_aloud(bench_skill(), script, FakeObserver(), None, Settings())
     with pytest.raises(MissingError, match="no loudspeaker"):
         sound.practise_script_aloud(
-            bench_skill(), script, FakeObserver(), (), None, Settings(loudspeaker="usb")
+            bench_skill(), script, FakeObserver(), None, Settings(loudspeaker="usb")
         )
 
 
@@ -119,7 +119,7 @@ def test_a_scripted_learner_in_sound_hears_the_coach_at_the_users_rate(
     given: list[SpokenVoice] = []
 
     def practised(*arguments: Any) -> str:
-        voice = arguments[4]
+        voice = arguments[3]
         given.append(voice)
         voice.say("a line")
         for _ in range(500):
@@ -131,7 +131,7 @@ def test_a_scripted_learner_in_sound_hears_the_coach_at_the_users_rate(
     monkeypatch.setattr(sound, "practise_script", practised)
     script: Any = None
     played = sound.practise_script_aloud(
-        bench_skill(), script, FakeObserver(), (), None, Settings(rate=1.25)
+        bench_skill(), script, FakeObserver(), None, Settings(rate=1.25)
     )
     assert played == "played"  # type: ignore[comparison-overlap]  # what the stand-in gave
     assert synthesiser.rates == [1.25]

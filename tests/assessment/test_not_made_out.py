@@ -204,3 +204,6 @@ def test_what_may_have_been_done_carelessly_is_unclear_and_not_missed() -> None:
         assert marks(doubted)["washer"] is Mark.UNCLEAR
         assert marks(doubted)["gloves"] is Mark.DONE
         assert not doubted.failures
+        washer = next(step for step in doubted.steps if step.step == "washer")
+        assert [piece.doubted for piece in washer.evidence] == ["grinning"]
+        assert washer.why.endswith(', in doubt for "grinning".')

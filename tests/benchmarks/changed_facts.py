@@ -12,12 +12,8 @@ import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from coach.app.beginning import drawn
 from coach.app.script import shortfalls
 from coach.app.scripted_practice import practise_script
-from coach.cli.meaning_json import meaning_fields
-from coach.core.meaning import Expectation, Meaning
-from coach.core.plain import Fields
 from coach.edges.shared_files import facts_for, fragments_for, program_facts
 from coach.edges.skill_files import load_dialogues
 from coach.edges.skill_folders import skill_ids, skill_path
@@ -29,22 +25,6 @@ from coach.procedure.parse import parse_skill
 from coach.procedure.resolve import every_choice, facts_of
 from coach.procedure.skill_file import SkillFile
 from coach.procedure.yaml_tree import read_tree
-
-
-class Unwatched:
-    """An observer that lets everything pass."""
-
-    def said(self, text: str) -> None:
-        """Not looked at."""
-
-    def listening(self, step: str | None, expect: Expectation | None) -> None:
-        """Not looked at."""
-
-    def heard(self, meaning: Meaning) -> None:
-        """Not looked at."""
-
-    def noted(self, name: str, data: Fields) -> None:
-        """Not looked at."""
 
 
 def main(skills: Sequence[str]) -> int:
@@ -73,9 +53,7 @@ def _outcome(skill: str, text: str, table: FactTable, name: str) -> str:
         return "never told"
     path = skill_path(skill)
     for dialogue in load_dialogues(path.with_name(f"{skill}.dialogues.yaml"), other):
-        complications = drawn(other, dialogue.seed, live=False)
-        state, exchanges = practise_script(other, dialogue, Unwatched(), complications)
-        if list(shortfalls(dialogue, exchanges, state, meaning_fields)):
+        if list(shortfalls(practise_script(other, dialogue))):
             return "noticed"
     return "unnoticed"
 

@@ -19,17 +19,15 @@ from copy import deepcopy
 from dataclasses import dataclass, replace
 from typing import Any
 
-from coach.app.beginning import drawn
 from coach.app.script import shortfalls
 from coach.app.scripted_practice import practise_script
-from coach.cli.meaning_json import meaning_fields
 from coach.edges.skill_files import load_dialogues, load_skill
 from coach.edges.skill_folders import skill_ids, skill_path
 from coach.procedure.dialogue_file import Dialogue
 from coach.procedure.skill_file import SkillFile, skill_file_from
 from coach.procedure.yaml_tree import Json
 
-from .changed_facts import Unwatched, facts_changed, told
+from .changed_facts import facts_changed, told
 
 WANTED = 0.95
 """Share of the changes that the dialogues have to notice (the issue of the bench)."""
@@ -137,14 +135,10 @@ def noticed(change: Change, dialogues: list[Dialogue]) -> bool:
 
 def _falls_short(skill_file: SkillFile, dialogue: Dialogue) -> bool:
     try:
-        complications = drawn(skill_file, dialogue.seed, live=False)
-        state, exchanges = practise_script(skill_file, dialogue, Unwatched(), complications)
+        played = practise_script(skill_file, dialogue)
     except (KeyError, ValueError):
         return True  # the session itself stumbles over it
-    played = [exchange.turn for exchange in exchanges if exchange.turn is not None]
-    return played != list(dialogue.turns) or any(
-        True for _ in shortfalls(dialogue, exchanges, state, meaning_fields)
-    )
+    return any(True for _ in shortfalls(played))
 
 
 def changes_of(skill_file: SkillFile, kind: str, most: int | None = None) -> Iterator[Change]:
@@ -157,7 +151,11 @@ def changes_of(skill_file: SkillFile, kind: str, most: int | None = None) -> Ite
         made = [
             (
                 where,
-                replace(skill_file_from(written, skill_file.file), cylinders=skill_file.cylinders),
+                replace(
+                    skill_file_from(written, skill_file.file),
+                    cylinders=skill_file.cylinders,
+                    numbers=skill_file.numbers,
+                ),
             )
             for where, written in make(deepcopy(dict(skill_file.written)))
         ]

@@ -25,10 +25,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
-from coach.app.beginning import drawn
-from coach.app.script import wordless_event
+from coach.app.script import Unwatched, wordless_event
 from coach.app.scripted_practice import ForgetfulJournal, request_of
-from coach.core.meaning import YES_NO, Expectation, Meaning
+from coach.core.meaning import YES_NO, Expectation
 from coach.core.plain import Fields
 from coach.dialogue.engine import new_state
 from coach.dialogue.events import SessionStarted
@@ -120,23 +119,7 @@ class Told:
     talk: tuple[Exchange, ...]
 
 
-class Unheeding:
-    """An observer of a session that looks at nothing."""
-
-    def said(self, text: str) -> None:
-        """Not looked at."""
-
-    def listening(self, step: str | None, expect: Expectation | None) -> None:
-        """Not looked at."""
-
-    def heard(self, meaning: Meaning) -> None:
-        """Not looked at."""
-
-    def noted(self, name: str, data: Fields) -> None:
-        """Not looked at."""
-
-
-class Learner(Unheeding, ABC):
+class Learner(Unwatched, ABC):
     """The ear of a session and its observer: both kinds of learner have the session before them."""
 
     def __init__(self) -> None:
@@ -305,8 +288,7 @@ def in_noise(scene: Scene, voice: Speaker) -> Speak:
 
 def spoken(skill_file: SkillFile, dialogue: Dialogue, speak: Speak, voice: str) -> Told:
     """A dialogue typed, then spoken, and how the two differ; `voice` is for the table."""
-    complications = drawn(skill_file, dialogue.seed, live=False)
-    first = request_of(skill_file, dialogue, complications).first
+    first = request_of(skill_file, dialogue).first
     typing = TypingLearner(dialogue.turns)
     wanted = Standing.of(typing.practise(skill_file, first))
     typing.keep()

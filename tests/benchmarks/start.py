@@ -19,7 +19,6 @@ import time
 from collections.abc import Sequence
 from unittest.mock import patch
 
-from coach.app.beginning import drawn
 from coach.app.scripted_practice import practise_script
 from coach.core.meaning import Expectation, Meaning
 from coach.core.plain import Fields
@@ -151,8 +150,7 @@ def _answers_ms(skill: str) -> tuple[list[float], list[float]]:
     with patch("coach.session.loop.advance", timed):
         for dialogue in load_dialogues(skill_path(skill).with_name(f"{skill}.dialogues.yaml")):
             watch = Silent()
-            comes = drawn(skill_file, dialogue.seed, live=False)
-            practise_script(skill_file, dialogue, watch, comes)
+            practise_script(skill_file, dialogue, watch)
             sentences += watch.milliseconds[1:]
     return events, sentences
 

@@ -35,14 +35,14 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_a_good_file_is_counted(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", "good.yaml"]) == 0
-    assert capsys.readouterr().out == "1 file, no problems\n"
+    assert capsys.readouterr().out.splitlines()[0] == "1 file, no problems"
 
 
 def test_a_file_named_twice_is_checked_once(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["check", "good.yaml", "good.yaml"]) == 0
-    assert capsys.readouterr().out == "1 file, no problems\n"
+    assert capsys.readouterr().out.splitlines()[0] == "1 file, no problems"
 
 
 def test_five_mistakes_are_five_lines(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -130,7 +130,7 @@ def test_words_that_a_vosk_model_does_not_know_are_named(
 ) -> None:
     monkeypatch.setattr("coach.edges.vosk_recogniser.VoskRecogniser", FewWords)
     assert main(["check", "good.yaml", "--vosk-model", "anywhere"]) == 0
-    counted, told = capsys.readouterr().out.splitlines()
+    counted, _, told = capsys.readouterr().out.splitlines()
     assert counted == "1 file, no problems"
     assert told.startswith("good.yaml: unknown to the model: ")
     unknown = told.partition("model: ")[2].split(", ")

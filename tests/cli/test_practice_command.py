@@ -446,10 +446,10 @@ def test_each_difference_is_told_with_file_script_and_line(
     for text in (
         f"{before} 9: the coach should say 'a brass band', but said 'Got it",
         f"{before} 9: the coach must not say 'gloves'",
-        f"{before} 9: the coach should wait for insert, but for unresponsive",
-        f"{before} 9: kind should be 'command', but is 'step'",
-        f"{before} 7: done should be ['flange'], but is ['gloves']",
-        f"{before} 7: oxygen minutes should be 12, but are None",
+        f"{before} 9: the coach should wait for insert, but waits for unresponsive",
+        f"{before} 9: kind should be command, but is step",
+        f"{before} 14: done of the end lacks [flange] and has [gloves] besides",
+        f"{before} 14: oxygen_minutes should be 12, but are nothing",
     ):
         assert any(line.startswith(text) for line in told), text
     assert len(told) == 6

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -103,8 +104,10 @@ def test_the_bibliography_has_sources_facts_and_disagreements(
     )
     assert part[pass_adult + 1].startswith("    default: 10 s [Oregon EMS")
     assert part[pass_adult + 2].strip().startswith("The shorter published limit")
-    assert part[pass_adult + 3].startswith("    longer: 15 s [US EMT textbooks")
-    assert "(from memory)" in part[pass_adult + 3]
+    assert part[pass_adult + 3].startswith("    longer: 15 s [Exam preparation for North")
+    newborn = next(n for n, line in enumerate(part) if line.startswith("breath-rate-newborn: "))
+    assert part[newborn + 3].startswith("    later: 30 to 60 /min [")
+    assert part[newborn + 3].endswith("(from memory)]")
 
 
 def test_the_bibliography_tells_no_dose_and_no_size(
@@ -117,6 +120,12 @@ def test_the_bibliography_tells_no_dose_and_no_size(
     assert all(
         line.endswith(": a size, only checked against the learner's own number") for line in sizes
     )
+    amount = re.compile(r"\d (?:French|(?:milli|micro)?grams?|mg|mcg)(?![\w/])")
+    assert not [line for line in lines if amount.search(line)]
+    # of an airway no text's own name may tell a length
+    airways = [line for line in lines if re.match(r"\S.*(?:oral|nasal|pharyngeal) airway", line)]
+    assert airways
+    assert not [line for line in airways if re.search(r"\d (?:mm|millimeters)", line)]
 
 
 def test_a_broken_file_is_told_and_the_others_are_listed(

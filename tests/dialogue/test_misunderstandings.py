@@ -12,6 +12,7 @@ from coach.dialogue.effects import Say
 from coach.dialogue.engine import advance
 from coach.dialogue.events import Heard
 from coach.dialogue.state import ChooseStep, ConfirmStep, Mode, State
+from coach.language.carelessness import Carelessness
 
 YES = Meaning("yes", Kind.ANSWER, answer="yes")
 NO = Meaning("no", Kind.ANSWER, answer="no")
@@ -168,3 +169,12 @@ def test_what_a_reading_needs_is_asked_where_one_is_due() -> None:
 def test_a_no_to_nothing_is_friendly() -> None:
     _, said = after(running(), NO)
     assert said == "All right, take your time. Put on your gloves."
+
+
+def test_the_words_that_make_a_step_doubtful_are_named_in_the_question() -> None:
+    shrugs = Carelessness({"word grin": 3.0}, -1.0, 0.0)
+    played = Run(
+        *("I'm ready", "my gloves are on", "the washer is whole, grinning"), careless=shrugs
+    )
+    assert 'You said "grinning"' in played.reply_to(2)
+    assert "washer" not in played.done

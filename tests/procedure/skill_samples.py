@@ -7,9 +7,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from coach.edges.shared_files import facts_for, program_facts
 from coach.procedure.fact_file import parse_facts
 from coach.procedure.facts import FactTable, ParsedFacts
 from coach.procedure.fragments import Fragments, ParsedFragments, parse_fragments
+from coach.procedure.numbers import FACTS_OF
 from coach.procedure.parse import ParsedSkill, parse_skill
 
 PROCEDURES = Path(__file__).parents[2] / "procedures"
@@ -294,8 +296,19 @@ def sample_fragments() -> Fragments:
 
 
 def parsed(text: str = SAMPLE, file: str = "folder/sample-skill.yaml") -> ParsedSkill:
-    """The sample, or another text, read under a name, with the sample's facts and shared steps."""
-    return parse_skill(text, file, SKILL_SCHEMA, sample_table(), sample_fragments())
+    """The sample, or another text, read under a name, with the sample's facts and shared steps.
+
+    What is worked out goes by the program's numbers.
+    """
+    table = sample_table().with_more(_worked_with())
+    return parse_skill(text, file, SKILL_SCHEMA, table, sample_fragments())
+
+
+@cache
+def _worked_with() -> FactTable:
+    table = facts_for(program_facts().parent)
+    facts = {name: table.facts[name] for names in FACTS_OF.values() for name in names}
+    return FactTable(facts, chart=table.chart)
 
 
 def line_of(snippet: str, text: str) -> int:

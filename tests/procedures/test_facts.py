@@ -12,6 +12,7 @@ from coach.edges.shared_files import facts_for, program_facts
 from coach.procedure.fact_references import stands_for
 from coach.procedure.facts import OVERFILL, FactTable, Kept
 from coach.procedure.in_force import RESERVE
+from coach.procedure.numbers import FACTS_OF
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 
@@ -136,6 +137,39 @@ def test_glucose_in_both_units_is_the_same(table: FactTable) -> None:
         assert amount.to("mmol/L").magnitude == pytest.approx(told, abs=0.05)
 
 
+@pytest.mark.parametrize(
+    ("name", "low", "high"),
+    [
+        # Pediatric advanced life support, 2006, as quoted by tomwademd.net
+        ("respirations-infant", 30, 60),
+        ("respirations-toddler", 24, 40),
+        ("respirations-preschool-child", 22, 34),
+        ("respirations-school-child", 18, 30),
+        ("respirations-adolescent", 12, 16),
+        ("pulse-newborn", 85, 205),
+        ("pulse-infant", 100, 190),
+        ("pulse-child", 60, 140),
+        ("pulse-adult", 60, 100),
+        # Medscape 2172054, for an adolescent; the custom of emergency services for an adult
+        ("respirations-adolescent.wide", 12, 20),
+        ("respirations-adult", 12, 20),
+    ],
+)
+def test_usual_rates_are_those_of_the_published_table(
+    table: FactTable, name: str, low: float, high: float
+) -> None:
+    assert (number(table, f"{name}.low"), number(table, f"{name}.high")) == (low, high)
+
+
+@pytest.mark.parametrize("counted", ["respirations", "pulse"])
+def test_nobody_is_usual_beyond_the_fastest(table: FactTable, counted: str) -> None:
+    fastest = number(table, {"respirations": "fastest-breaths", "pulse": "fastest-pulse"}[counted])
+    usual = [
+        fact.amount.high or 0 for name, fact in table.facts.items() if name.startswith(counted)
+    ]
+    assert max(usual) < fastest
+
+
 def test_breaths_slow_down_with_age_and_so_does_the_pulse(table: FactTable) -> None:
     # Pediatric advanced life support, 2006: each older age breathes and beats no faster.
     breaths = ["infant", "toddler", "preschool-child", "school-child"]
@@ -156,10 +190,10 @@ def test_whatever_is_counted_in_milligrams_or_grams_is_kept_back(table: FactTabl
 
 
 def test_every_fact_is_used_by_a_skill(table: FactTable) -> None:
-    """Named by a skill's texts, ranges or settings, shared steps among them, or by the program."""
+    """Named by a skill's texts, ranges or settings, shared steps among them, or worked with."""
     folder = program_facts().parent
     files = [path for path in folder.glob("*.yaml") if path != program_facts()]
     named = set(
         re.findall(r"\{fact\.([a-z0-9-]+)[.}]", "".join(p.read_text("utf-8") for p in files))
-    ) | {RESERVE, OVERFILL}
+    ) | {RESERVE, OVERFILL, *(name for names in FACTS_OF.values() for name in names)}
     assert sorted(set(table.facts) - named) == []

@@ -116,12 +116,15 @@ def test_what_is_said_to_be_no_fact_is_small(skill: str) -> None:
 def test_every_source_is_used_and_custom_is_called_custom() -> None:
     facts, sources = table()["facts"], table()["sources"]
     cylinders = [size for sizes in table()["cylinders"].values() for size in sizes.values()]
-    used = {key for number in (*facts.values(), *cylinders) for key in number["sources"]}
+    chart = table()["body-chart"]
+    used = {key for number in (*facts.values(), *cylinders, chart) for key in number["sources"]}
     for number in (*facts.values(), *cylinders):
         used |= {key for other in number.get("differs", {}).values() for key in other["sources"]}
     for skill in FILES:
         text = (FOLDER / f"{skill}.yaml").read_text("utf-8")
         used |= {key for line in re.findall(r"sources: \[(.*)\]", text) for key in line.split(", ")}
+    for module in (FOLDER.parent / "coach" / "trade").glob("*.py"):
+        used |= set(re.findall(r"\[([a-z][a-z0-9-]+)\]", module.read_text("utf-8")))
     assert set(sources) <= used, set(sources) - used
     for source in sources.values():
         custom = "no source" in source["name"].lower()

@@ -10,7 +10,7 @@ from attempts import BY_HAND, GLOVES, NOT_YET
 from hypothesis import given, settings
 from random_attempts import MARKS_BY_HAND, NASTY, RESULTS
 
-from coach.report.attempt import Result
+from coach.report.attempt import Result, Tells
 from coach.report.attempt_csv import COLUMNS, csv_bytes
 from coach.report.by_hand import SetByHand
 from coach.report.cells import plain_cell
@@ -29,6 +29,12 @@ def test_one_row_a_step_with_its_marks_and_evidence() -> None:
     assert (row["mark"], row["points"], row["out_of"], row["at_s"]) == ("unclear", "0", "2", "")
     assert row["evidence"] == "148 s perhaps 0.62: the calendar is good"
     assert row["marks_by_hand"].startswith("done by Rhea Madeup at 2026-05-04T15:10:00+02:00: ")
+
+
+def test_the_words_in_doubt_stand_with_their_evidence() -> None:
+    doubted = replace(GLOVES.evidence[0], tells=Tells.PERHAPS, doubted="half on")
+    result = replace(NOT_YET, steps=(replace(GLOVES, evidence=(doubted,)),))
+    assert rows(csv_bytes(result, ()))[0]["evidence"].endswith("(in doubt for half on)")
 
 
 @given(RESULTS, MARKS_BY_HAND)

@@ -160,6 +160,12 @@ def test_perhaps_is_not_said_beside_done() -> None:
     assert [line[:9] for line in row.evidence] == ["0:04 done"]
 
 
+def test_evidence_names_the_words_for_which_it_is_in_doubt() -> None:
+    doubted = replace(GLOVES.evidence[0], tells=Tells.PERHAPS, doubted="half on")
+    [row] = page_of(replace(NOT_YET, steps=(replace(GLOVES, evidence=(doubted,)),))).steps
+    assert row.evidence[0].endswith("in doubt for \u201chalf on\u201d")
+
+
 def test_much_evidence_is_cut_in_its_middle_and_says_so() -> None:
     pieces = tuple(replace(GLOVES.evidence[0], at_s=float(at)) for at in range(MOST_EVIDENCE + 5))
     [row] = page_of(replace(NOT_YET, steps=(replace(GLOVES, evidence=pieces),))).steps

@@ -7,11 +7,19 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from known_numbers import known_numbers
 from speakable import assert_speakable, question_of, value_of
 
-from coach.trade.blood_pressure import pressure_sums
+from coach.trade.blood_pressure import PressureSums, pressure_sums
 from coach.trade.questions import Question
 from coach.trade.spoken_sums import pressure_words
+
+BOUNDS = known_numbers().pressures
+
+
+def sums_of(systolic: float, diastolic: float | None) -> PressureSums | Question:
+    """What follows from two numbers by the table of facts."""
+    return pressure_sums(systolic, diastolic, BOUNDS)
 
 
 @pytest.mark.parametrize(
@@ -25,7 +33,7 @@ from coach.trade.spoken_sums import pressure_words
 def test_printed_examples(
     systolic: float, diastolic: float, pulse: float, mean: float, printed: int
 ) -> None:
-    sums = value_of(pressure_sums(systolic, diastolic))
+    sums = value_of(sums_of(systolic, diastolic))
     assert sums.pulse.millimetres_of_mercury == pulse
     assert sums.mean.millimetres_of_mercury == pytest.approx(mean, abs=0.05)
     assert sums.mean.whole == printed
@@ -33,14 +41,14 @@ def test_printed_examples(
 
 @given(st.floats(allow_nan=True) | st.floats(40, 300), st.none() | st.floats(allow_nan=True))
 def test_any_numbers_give_sums_or_a_question(systolic: float, diastolic: float | None) -> None:
-    answer = pressure_sums(systolic, diastolic)
+    answer = sums_of(systolic, diastolic)
     if isinstance(answer, Question):
         assert_speakable(answer.words)
 
 
 @given(st.integers(40, 300), st.integers(0, 200))
 def test_the_mean_lies_between_nearer_the_lower_number(systolic: int, diastolic: int) -> None:
-    answer = pressure_sums(systolic, diastolic)
+    answer = sums_of(systolic, diastolic)
     if diastolic >= systolic:
         assert "below the upper" in question_of(answer)
         return
@@ -57,14 +65,14 @@ def test_the_mean_lies_between_nearer_the_lower_number(systolic: int, diastolic:
 def test_a_higher_number_never_lowers_the_mean(systolic: int, diastolic: int) -> None:
     if diastolic + 1 >= systolic:
         return
-    mean = value_of(pressure_sums(systolic, diastolic)).mean
+    mean = value_of(sums_of(systolic, diastolic)).mean
     for higher in ((systolic + 1, diastolic), (systolic, diastolic + 1)):
-        other = value_of(pressure_sums(*higher)).mean
+        other = value_of(sums_of(*higher)).mean
         assert other.millimetres_of_mercury > mean.millimetres_of_mercury
 
 
 def test_by_touch_there_is_no_mean() -> None:
-    assert "By touch" in question_of(pressure_sums(120, None))
+    assert "By touch" in question_of(sums_of(120, None))
 
 
 @pytest.mark.parametrize(
@@ -81,7 +89,7 @@ def test_by_touch_there_is_no_mean() -> None:
     ],
 )
 def test_what_cannot_be_is_asked_about(systolic: float, diastolic: float, asked: str) -> None:
-    assert asked in question_of(pressure_sums(systolic, diastolic))
+    assert asked in question_of(sums_of(systolic, diastolic))
 
 
 @pytest.mark.parametrize(
@@ -98,11 +106,11 @@ def test_what_cannot_be_is_asked_about(systolic: float, diastolic: float, asked:
 def test_narrow_and_wide_are_read_again(
     systolic: float, diastolic: float, asked: str | None
 ) -> None:
-    check = value_of(pressure_sums(systolic, diastolic)).check
+    check = value_of(sums_of(systolic, diastolic)).check
     assert (check is None) if asked is None else (asked in question_of(check))
 
 
 def test_what_is_said() -> None:
-    assert pressure_words(value_of(pressure_sums(120, 80))) == (
+    assert pressure_words(value_of(sums_of(120, 80))) == (
         "One hundred twenty over eighty: pulse pressure forty, mean about ninety-three."
     )

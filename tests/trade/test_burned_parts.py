@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from known_numbers import known_numbers
 from speakable import assert_speakable, question_of, value_of
 
 from coach.trade.burned_parts import CHART_OF, BurnedParts, burned_parts, published_area
@@ -12,6 +13,7 @@ from coach.trade.burns import ChartPart, NinesPart
 from coach.trade.spoken_sums import burned_area_words
 
 ADULT = 40
+TABLES = known_numbers().burns
 
 
 @pytest.mark.parametrize(
@@ -37,7 +39,7 @@ ADULT = 40
 def test_told_areas(said: str, age: float, percent: float) -> None:
     parts = burned_parts(said)
     assert parts is not None
-    area = value_of(published_area(parts, age))
+    area = value_of(published_area(parts, age, TABLES))
     assert area.area.percent == pytest.approx(percent)
     assert area.low <= percent <= area.high
 
@@ -77,7 +79,7 @@ def test_all_parts_are_the_whole_body_in_both_tables() -> None:
     assert set(shares.values()) == {1.0}
     everything = BurnedParts(tuple((part, 1.0) for part in NinesPart))
     for age in (0, 1, 5, 10, 15, ADULT):
-        area = value_of(published_area(everything, age))
+        area = value_of(published_area(everything, age, TABLES))
         assert (area.low, area.high) == (100, 100)
 
 
@@ -88,22 +90,24 @@ shares = st.dictionaries(st.sampled_from(NinesPart), st.floats(0.01, 1), min_siz
 def test_the_rule_of_nines_always_lies_in_the_published_range(
     told: dict[NinesPart, float], age: float
 ) -> None:
-    area = value_of(published_area(BurnedParts(tuple(told.items())), age))
+    area = value_of(published_area(BurnedParts(tuple(told.items())), age, TABLES))
     assert area.low - 1e-6 <= area.area.percent <= area.high + 1e-6
     assert_speakable(burned_area_words(area.area, by_palms=False))
 
 
 def test_palms_lie_between_the_rule_and_what_was_measured() -> None:
     # Acute Crit Care 2019;34:276-81: 0.78 % with the fingers, so ten are 7.8
-    area = value_of(published_area(BurnedParts(palms=10), ADULT))
+    area = value_of(published_area(BurnedParts(palms=10), ADULT, TABLES))
     assert (area.low, area.high) == (7, 10)
     assert burned_area_words(area.area, by_palms=True) == (
         "By the palms: about ten percent of the body."
     )
-    many = value_of(published_area(BurnedParts(palms=20), ADULT))
+    many = value_of(published_area(BurnedParts(palms=20), ADULT, TABLES))
     assert "rule of nines" in burned_area_words(many.area, by_palms=True)
 
 
 def test_more_than_the_body_is_asked_about() -> None:
-    assert "palms" in question_of(published_area(BurnedParts(palms=300), ADULT))
-    assert "The age" in question_of(published_area(BurnedParts(((NinesPart.HEAD, 1.0),)), 130))
+    assert "palms" in question_of(published_area(BurnedParts(palms=300), ADULT, TABLES))
+    assert "The age" in question_of(
+        published_area(BurnedParts(((NinesPart.HEAD, 1.0),)), 130, TABLES)
+    )

@@ -7,6 +7,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from known_numbers import known_numbers
 from speakable import assert_speakable, question_of, value_of
 
 from coach.trade.burns import (
@@ -16,13 +17,13 @@ from coach.trade.burns import (
     burned_by_chart,
     burned_by_nines,
     burned_by_palms,
-    lund_browder,
-    nines,
 )
 from coach.trade.questions import Question
 from coach.trade.spoken_sums import burned_words
 
 N, C = NinesPart, ChartPart
+TABLES = known_numbers().burns
+nines, lund_browder = TABLES.nines.at, TABLES.chart.at
 ages = st.floats(0, 120)
 BOTH_ARMS = {N.LEFT_ARM: 1.0, N.RIGHT_ARM: 1.0}
 BOTH_LEGS = {N.LEFT_LEG: 1.0, N.RIGHT_LEG: 1.0}
@@ -66,7 +67,7 @@ def test_the_table_by_age(age: float, head_side: float, thigh_side: float, leg_s
     assert table[C.HEAD] == 2 * head_side
     assert table[C.THIGHS] == 4 * thigh_side
     assert table[C.LOWER_LEGS] == 4 * leg_side
-    front_of_face = value_of(burned_by_chart({C.HEAD: 0.5}, age))
+    front_of_face = value_of(burned_by_chart({C.HEAD: 0.5}, age, TABLES.chart))
     assert front_of_face.percent == head_side
 
 
@@ -103,7 +104,7 @@ def test_both_tables_agree_on_a_grown_body() -> None:
     ],
 )
 def test_printed_examples(shares: dict[NinesPart, float], age: float, percent: float) -> None:
-    assert value_of(burned_by_nines(shares, age)).percent == pytest.approx(percent)
+    assert value_of(burned_by_nines(shares, age, TABLES.nines)).percent == pytest.approx(percent)
 
 
 def test_the_other_published_rule_for_children_is_a_percent_away() -> None:
@@ -128,18 +129,18 @@ def test_the_other_published_rule_for_children_is_a_percent_away() -> None:
 def test_published_slips_are_not_repeated(
     shares: dict[NinesPart, float], printed: float, right: float
 ) -> None:
-    percent = value_of(burned_by_nines(shares, 30)).percent
+    percent = value_of(burned_by_nines(shares, 30, TABLES.nines)).percent
     assert percent == pytest.approx(right)
     assert percent != printed
 
 
 @given(st.dictionaries(st.sampled_from(NinesPart), st.floats(0, 1), min_size=1), ages)
 def test_an_area_is_never_more_than_the_body(shares: dict[NinesPart, float], age: float) -> None:
-    area = value_of(burned_by_nines(shares, age))
+    area = value_of(burned_by_nines(shares, age, TABLES.nines))
     assert 0 <= area.percent <= 100 + 1e-6
     assert_speakable(burned_words(area))
     more = {**shares, N.GENITALS: 1.0}
-    assert value_of(burned_by_nines(more, age)).percent >= area.percent - 1e-9
+    assert value_of(burned_by_nines(more, age, TABLES.nines)).percent >= area.percent - 1e-9
 
 
 @pytest.mark.parametrize(
@@ -157,28 +158,28 @@ def test_an_area_is_never_more_than_the_body(shares: dict[NinesPart, float], age
 def test_what_cannot_be_is_asked_about(
     shares: dict[NinesPart, float], age: float, asked: str
 ) -> None:
-    assert asked in question_of(burned_by_nines(shares, age))
+    assert asked in question_of(burned_by_nines(shares, age, TABLES.nines))
 
 
 def test_the_chart_asks_the_same() -> None:
-    assert "Which parts" in question_of(burned_by_chart({}, 30))
-    assert "The age" in question_of(burned_by_chart({C.NECK: 1}, 130))
+    assert "Which parts" in question_of(burned_by_chart({}, 30, TABLES.chart))
+    assert "The age" in question_of(burned_by_chart({C.NECK: 1}, 130, TABLES.chart))
 
 
 def test_palms() -> None:
     # forensicmed.co.uk, burn area; your-doctor.net: the palm with its fingers is about 1 %
-    area = value_of(burned_by_palms(5))
+    area = value_of(burned_by_palms(5, TABLES.palms))
     assert area.percent == 5
     assert area.check is None
     assert burned_words(area) == "About five percent of the body."
-    assert "rule of nines" in question_of(value_of(burned_by_palms(20)).check)
+    assert "rule of nines" in question_of(value_of(burned_by_palms(20, TABLES.palms)).check)
     for palms in (-1, 101, math.nan, math.inf):
-        assert "palms" in question_of(burned_by_palms(palms)).lower()
+        assert "palms" in question_of(burned_by_palms(palms, TABLES.palms)).lower()
 
 
 @given(st.floats(allow_nan=True) | st.floats(0, 100))
 def test_any_palms_are_said_or_asked_about(palms: float) -> None:
-    answer = burned_by_palms(palms)
+    answer = burned_by_palms(palms, TABLES.palms)
     assert_speakable(answer.words if isinstance(answer, Question) else burned_words(answer))
 
 

@@ -1,4 +1,4 @@
-"""A meaning as the JSON fields that `understand`, `hear` and `practice --json` share."""
+"""A meaning told: as the JSON fields that all commands and dialogue files share, and in a line."""
 
 from __future__ import annotations
 

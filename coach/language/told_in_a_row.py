@@ -1,0 +1,68 @@
+"""Points told in a row: "four five six", or each by its name, "eyes four, verbal five"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from coach.language.number_words import DIGITS, ZEROS
+from coach.language.word_forms import stem
+
+_BESIDES = frozenset(
+    "a an the and with for of is are was gets get got i say i'd give given it's he's she's that's"
+    " score scored points point response responses part parts no sorry wait then so um uh okay"
+    " total gcs apgar".split()
+)
+"""Words that may stand between the points of a row and name none of them."""
+
+
+_LETTER_AND_POINTS = re.compile(r"\b([a-z])([0-9])\b")
+"""A part and its points written as one: "e4"."""
+
+
+def points_in_a_row(text: str, names: Mapping[str, Sequence[str]]) -> Mapping[str, int]:
+    """The points of each part, by its key of `names`, in the order of these; none where no row is.
+
+    A row without names has points for all parts, in their order. One with names has a name right
+    before each number, and may leave parts out. `names` are the words that each part is called by.
+    """
+    row = _row(_LETTER_AND_POINTS.sub(r"\1 \2", text).split(), _labels(names))
+    told = [part for part, _ in row]
+    if row and not any(told) and len(row) == len(names):
+        told = list(names)
+    parts = [part for part in told if part is not None]
+    if len(set(parts)) < len(row):
+        return {}
+    found = dict(zip(parts, (points for _, points in row), strict=True))
+    return {part: found[part] for part in names if part in found}
+
+
+def _row(words: Sequence[str], labels: Mapping[str, str]) -> list[tuple[str | None, int]]:
+    """The numbers of a text with the part named before each; empty where it tells anything else."""
+    row: list[tuple[str | None, int]] = []
+    label: str | None = None
+    for word in words:
+        points, named = _points(word), labels.get(stem(word))
+        if points is not None:
+            row.append((label, points))
+            label = None
+        elif named is not None and label in {None, named}:
+            label = named
+        elif named is not None or word not in _BESIDES:
+            return []
+    return row if label is None else []
+
+
+def _labels(names: Mapping[str, Sequence[str]]) -> dict[str, str]:
+    """The part that each stem names; a first letter only where no two parts share it."""
+    firsts = [part[:1] for part in names]
+    labels = {part[:1]: part for part in names if firsts.count(part[:1]) == 1}
+    return {**labels, **{stem(word): part for part, words in names.items() for word in words}}
+
+
+def _points(word: str) -> int | None:
+    if word in ZEROS:
+        return 0
+    if len(word) == 1 and word.isdecimal():
+        return int(word)
+    return DIGITS.get(word)
