@@ -88,6 +88,7 @@ NOT_DONE = re.compile(
     r"|^(?!my |our ).* (?:was|were) (?:\w+ )?already "
     r"| had (?:let|taken|gone|left|started|stopped|moved|rolled|put) (?:\w+ ){0,2}already "
     r"| (?:was|were) (?:\w+ )+until (?:i|we|he|she|they|it|the) "
+    r"| (?:don't|doesn't|do not|does not|didn't|won't) (?:really |even )?matter |^ never mind "
 )
 """What was asked, meant or played is not done."""
 
@@ -312,6 +313,7 @@ PLANS = (
     ("must",),
     ("would",),
     ("i'd",),
+    ("we'd",),
     ("want", "to"),
     ("let", "me"),
     ("let's",),

@@ -12,11 +12,14 @@ from coach.language.afterthoughts import lacks
 from coach.language.carelessness import Weigher, tellings
 from coach.language.clause import Clause, Mood
 from coach.language.clause_words import (
+    BE,
     DETERMINERS,
+    DOINGS,
     NEGATORS,
     NEW_SUBJECTS,
     OMISSIONS,
     OTHERS,
+    OWN,
     SUBJECTS,
 )
 from coach.language.clauses import told_plan
@@ -35,6 +38,12 @@ WEAK_SHARE = 0.4
 
 ONLY_LIKELY = 0.8
 """How much a step planned, hedged or taken back is worth offering, on the same scale."""
+
+MOST_FINDINGS = 4
+"""Clauses that one list of findings may have: airway, breathing, pulse, skin."""
+
+LONGEST_FINDING = 6
+"""Words of a finding in such a list: "a strong pulse at the wrist"."""
 
 POINTING = frozenset("it it's they they're which that that's".split())
 """Words that point back to a thing named before."""
@@ -77,7 +86,8 @@ class _Found:
     """What the clauses so far speak of.
 
     `sure` are the matches that count, `weak` the steps perhaps meant with a share from 0 to 1,
-    `last` the sure ones of the last clause that had any, `before` all of the clause before,
+    `last` the sure ones of the last clause that had any, `before` all of the clause before, `lone`
+    how many clauses in a row had none (at most those that one list of findings may have),
     `lacking_at` the numbers of the clauses that tell what a thing lacks.
     """
 
@@ -85,6 +95,7 @@ class _Found:
     weak: dict[str, float] = field(default_factory=dict)
     last: list[Match] = field(default_factory=list)
     before: list[Match] = field(default_factory=list)
+    lone: int = 0
     lacking_at: set[int] = field(default_factory=set)
 
     def perhaps(self, steps: Iterable[str], share: float) -> None:
@@ -151,10 +162,12 @@ def _matches(number: int, parts: Sequence[Clause], moment: _Moment, found: _Foun
     if not matches and number:
         lone = not found.before
         matches = _pointing_back(moment.steps, parts[number - 1], clause, lone=lone)
+        matches = matches or _over_findings(moment.steps, parts[number - found.lone : number + 1])
     if clause.written:
         matches = [match for match in matches if match.sure == 1.0]
     spoken = {moment.suggested, *(match.step for match in found.sure)}
     found.before = [match for match in matches if not match.alone or match.step in spoken]
+    found.lone = 0 if found.before else min(found.lone + 1, MOST_FINDINGS - 1)
     return found.before
 
 
@@ -382,3 +395,43 @@ def _pointing_back(
     first = clause.words[0].place
     found = [match for step in steps for match in matches_in(step, both)]
     return [m for m in found if min(m.places) < first < max(m.places) and not m.found]
+
+
+def _over_findings(steps: Sequence[StepWords], row: Sequence[Clause]) -> list[Match]:
+    """Matches over a list of findings each of which tells of no step by itself: "airway is patent,
+    breathing is fine, pulse is good"."""
+    from_last = list(reversed(row))
+    count = next((n for n, clause in enumerate(from_last) if not _is_finding(clause)), len(row))
+    for length in range(2, count + 1):
+        parts = row[-length:]
+        words = tuple(word for part in parts for word in part.words)
+        together = Clause(words, Mood.PLAIN, tuple(at for part in parts for at in part.ands))
+        starts = [part.words[0].place for part in parts]
+        found = [match for step in steps for match in matches_in(step, together)]
+        if found := [m for m in found if not m.found and _in_each(m, starts)]:
+            return found
+    return []
+
+
+def _in_each(match: Match, starts: Sequence[int]) -> bool:
+    """Whether a match has words of every clause of a row, which begin at these places."""
+    return {max(start for start in starts if start <= at) for at in match.places} == {*starts}
+
+
+def _is_finding(clause: Clause) -> bool:
+    """Whether a clause tells shortly how something is, and of nobody's doing."""
+    texts = clause.texts
+    return (
+        clause.mood is Mood.PLAIN
+        and clause.head in {"", "and"}
+        and len(texts) <= LONGEST_FINDING
+        and OWN.isdisjoint(texts)
+        and not any(word in NEGATORS | OMISSIONS for word in texts)
+        and not _begins_with_an_act(texts)
+    )
+
+
+def _begins_with_an_act(texts: Sequence[str]) -> bool:
+    """Whether something done is told: "opening it", not "breathing is fine"."""
+    acts = texts[0] in DOINGS or texts[0].endswith(("ed", "ing"))
+    return acts and BE.isdisjoint(texts[1:2])

@@ -17,10 +17,12 @@ from coach.language.clause_words import (
     REQUESTS,
     SUPPOSING,
 )
+from coach.language.clauses import CALLED
 from coach.language.context import StepWords
 from coach.language.falling_short import carelessly, in_part, opposite
 from coach.language.manner import faults, stems_at, tells_only_a_fault
 from coach.language.match import Match
+from coach.language.numbers import find_numbers
 from coach.language.sending import sent_for
 from coach.language.step_matches import own_stems, tells
 from coach.language.word_forms import stem
@@ -117,6 +119,8 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
     if counted := _for_two_or_forbidden(steps, matches, clause):
         return counted
     match clause.mood:
+        case Mood.SUPPOSED:
+            return _bidden(steps, matches, clause)
         case Mood.AWAY:
             return _of_a_place(matches, clause)
         case Mood.HEDGED:
@@ -184,6 +188,16 @@ def _for_two_or_forbidden(
     return [match for match in matches if match.step in found]
 
 
+def _bidden(steps: Sequence[StepWords], matches: Sequence[Match], clause: Clause) -> list[Match]:
+    """The matches that lean on a "don't" at the head of what somebody is told: "don't move your
+    head" is the telling itself, of a step that is done by telling."""
+    lead = next((word for word in clause.words if word.text not in CALLED), None)
+    if lead is None or clause.head or lead.text != "don't":
+        return []
+    tellers = frozenset(step.id for step in steps if tells(step))
+    return [m for m in matches if lead.place in m.places and m.step in tellers and not m.denied]
+
+
 def _of_a_place(matches: Sequence[Match], clause: Clause) -> list[Match]:
     """Matches that lean on the place where a thing lies: it lies where it should."""
     places = {word.place for word in clause.words if word.text in PLACES}
@@ -210,6 +224,9 @@ def _done_by_saying(
     promised = [m for m in matches if any(texts[p] in said_so for p in m.places)]
     if promised:
         return promised
+    ahead = frozenset(step.id for step in steps if step.said_ahead)
+    if timed := [m for m in matches if m.step in ahead and not m.denied]:
+        return timed if find_numbers(clause.texts) else []
     if DEMANDED.search(" ".join(clause.texts)):
         asking = frozenset(step.id for step in steps if own_stems(step) >= ASKED_FOR)
         return [match for match in matches if match.step in asking and not match.denied]
