@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coach.app.local_rules import program_in_force
 from coach.core.errors import InputError
 from coach.edges.settings import Settings
 from coach.edges.shared_files import facts_for
@@ -27,3 +28,13 @@ def cylinder_in_use(settings: Settings, cylinders: Cylinders) -> Cylinder:
             f"{settings.origin('cylinder')}: {error} (The region {settings.region} is from: "
             f"{settings.origin('region')}.)"
         ) from error
+
+
+def cylinder_remark(settings: Settings) -> tuple[str, ...]:
+    """What is wrong with the cylinder of the settings, or with the local program that may have it;
+    empty if nothing is."""
+    try:
+        cylinder_in_use(settings, cylinders_known(program_in_force(settings)))
+    except InputError as error:
+        return (str(error),)
+    return ()

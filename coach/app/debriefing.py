@@ -22,7 +22,8 @@ from coach.assessment.debrief import (
     spoken_why,
     unclear_steps,
 )
-from coach.assessment.questions import WHOLE, Asked, answer, understood
+from coach.assessment.questions import answer, understood
+from coach.assessment.topics import EXAMPLES, TOPICAL, Asked
 from coach.core.errors import CoachError
 from coach.core.meaning import YES_NO, Command
 from coach.dialogue.state import State
@@ -135,12 +136,14 @@ class _Talk:
         self._observer = observer
         self._settle = settle
         self._register = register
+        self._rehearse = ""
         self._turns = Turns(senses, observer)
         self._next = WhoIsNext(self._turns, register)
 
     def hold(self, rehearse: str = "") -> str:
         """Say what came of it, ask about what is unclear, answer questions; who is next, by id or,
         if he is new, by name. DebriefOverError once the learner is through."""
+        self._rehearse = rehearse
         for line in debrief(self._result, self._skill, rehearse):
             self._turns.say(line)
         for step in unclear_steps(self._result):
@@ -163,7 +166,7 @@ class _Talk:
                 return who
             asked, about = understood(text, self._skill, self._result)
             if asked is not Asked.UNKNOWN:
-                self._turns.say(answer(asked, about, self._skill, self._result))
+                self._turns.say(answer(asked, about, self._skill, self._result, self._rehearse))
             else:
                 self._turns.say(NOT_HEARD if time == 1 else STAYS_UNCLEAR)
         return ""
@@ -190,7 +193,7 @@ class _Talk:
                 continue
             if understand(text, Context(steps=())).command is not Command.REPEAT:
                 asked, step = understood(text, self._skill, self._result)
-                said = (answer(asked, step, self._skill, self._result),)
+                said = (answer(asked, step, self._skill, self._result, self._rehearse),)
             for line in said:
                 self._turns.say(line)
 
@@ -205,9 +208,10 @@ class _Talk:
 
     def _hint(self) -> Hint:
         steps = [step.name for step in self._result.steps]
-        phrases = [way for ways in WHOLE.values() for way in ways]
+        phrases = [way for ways in EXAMPLES.values() for way in ways]
         phrases += [f"why was {name} wrong" for name in steps] + [f"why {name}" for name in steps]
         names = {learner.name.lower() for learner in self._register.learners.values()}
         firsts = {name.split()[0] for name in names}
         phrases += [f"next student {name}" for name in sorted(names | firsts)]
-        return Hint(None, (*phrases, "finish", "that is all", "repeat"))
+        phrases += ["finish", "that is all", "repeat", "read that again"]
+        return Hint(None, tuple(phrases), words=tuple(sorted(TOPICAL)))

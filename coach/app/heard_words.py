@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from coach.app.word_blocks import WordBlock, blocks_of
-from coach.app.word_clashes import colliding
+from coach.app.word_clashes import allowed_and_forbidden, colliding
 from coach.core.meaning import Meaning, Part
 from coach.core.problem import Problem
 from coach.edges.local_program_file import load_local_program
@@ -71,8 +71,8 @@ def program_word_problems(path: Path) -> Iterator[Problem]:
 
 
 def word_mistakes(skill_file: SkillFile) -> Iterator[Mistake]:
-    """Every line of words that cannot be written, that its own step does not hear, or that two
-    steps claim which may be done at the same time."""
+    """Every line of words that cannot be written, that its own step or forbidden act does not
+    hear, or that two steps claim which may be done at the same time."""
     root = mapping({**skill_file.written})
     blocks = blocks_of(root)
     for block in blocks:
@@ -80,6 +80,7 @@ def word_mistakes(skill_file: SkillFile) -> Iterator[Mistake]:
         yield from _unheard(root, block)
         yield from _said_by_everybody(root, block)
     yield from colliding(root, blocks)
+    yield from allowed_and_forbidden(root, blocks)
 
 
 def _unwritten(root: dict[str, Json], block: WordBlock) -> Iterator[Mistake]:
@@ -116,7 +117,7 @@ def _unheard(root: dict[str, Json], block: WordBlock) -> Iterator[Mistake]:
     for number, phrase in enumerate(block.words.phrases):
         meaning = understand(phrase, context)
         path = (*block.path, "phrases", number)
-        if _says_not_done(phrase, block):
+        if not block.forbidden and _says_not_done(phrase, block):
             yield (
                 path,
                 f'{place(root, path)}, "{phrase}", says that the step was not done, and would be '
@@ -169,6 +170,8 @@ def _step_words(block: WordBlock) -> StepWords:
     words = Words(block.words.phrases, block.words.keys, block.words.absent, wrong)
     if block.option:
         return StepWords(block.step, choices={block.option: words})
+    if block.forbidden:
+        return StepWords(block.step, words, forbidden=True)
     if block.part is Part.CLOCK_START:
         return StepWords(block.step, clock_start=words)
     if block.part is Part.CLOCK_END:

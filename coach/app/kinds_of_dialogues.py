@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from coach.app.script import Played
 from coach.core.plain import Fields
+from coach.dialogue.ending import summary_of
 from coach.procedure.model import Skill
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.skill_file import SkillFile
@@ -21,13 +22,14 @@ class Kinds:
     """What the dialogues of a skill hold.
 
     `straight` counts the runs in the suggested order to the end, `orders` those in another lawful
-    order. `refused` are steps that safety held back, `outside` steps and their readings of which a
-    number was out of range.
+    order. `refused` are steps that safety held back, `forbidden` acts that must not happen and were
+    done, `outside` steps and their readings of which a number was out of range.
     """
 
     straight: int = 0
     orders: int = 0
     refused: set[str] = field(default_factory=set)
+    forbidden: set[str] = field(default_factory=set)
     complications: set[str] = field(default_factory=set)
     options: set[tuple[str, str]] = field(default_factory=set)
     outside: set[tuple[str, str]] = field(default_factory=set)
@@ -44,6 +46,7 @@ def kinds_of(dialogues: Iterable[Played]) -> Kinds:
         found.straight += done and not (early or refusals or state.came)
         found.orders += early
         found.refused |= {str(data["step"]) for data in refusals if data["safety"]}
+        found.forbidden |= {breach.act for breach in summary_of(state).forbidden}
         found.complications |= set(state.came)
         found.options |= set(state.skill.choices.items())
         found.outside |= {
@@ -69,6 +72,9 @@ def kinds_missing(skill_file: SkillFile, found: Kinds, orders: int = ORDERS) -> 
         )
     for step in sorted(_held_back(skill_file) - found.refused):
         yield f"add a dialogue that tells step '{step}' before what safety puts first."
+    for act in skill_file.act_ids:
+        if act not in found.forbidden:
+            yield f"add a dialogue in which '{act}' is done, which must not happen."
     for complication in skill_file.complications:
         if complication.id not in found.complications:
             yield f"add a dialogue in which '{complication.id}' comes, by a finding or a seed."

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from coach.app.kinds_of_dialogues import kinds_missing, kinds_of
-from coach.app.script import shortfalls
+from coach.app.script import Played, shortfalls
 from coach.app.scripted_practice import practise_script
 from coach.core.problem import Problem
 from coach.edges.skill_files import load_dialogues, load_skill
@@ -35,13 +36,16 @@ def proof_of(skill: Path, dialogues: Path) -> Proof:
     played = [
         practise_script(skill_file, dialogue) for dialogue in load_dialogues(dialogues, skill_file)
     ]
-    problems = tuple(
-        Problem(
-            shown(dialogues),
-            shortfall.line,
-            f"in dialogue '{each.dialogue.name}' {shortfall.message}.",
-        )
-        for each in played
-        for shortfall in shortfalls(each)
-    )
+    problems = tuple(problem for each in played for problem in _problems(shown(dialogues), each))
     return Proof(len(played), problems, tuple(kinds_missing(skill_file, kinds_of(played))))
+
+
+def _problems(file: str, played: Played) -> Iterator[Problem]:
+    """What came out otherwise than is written. What differs in a later turn may well follow from
+    the first that does, and says so."""
+    first = None
+    for shortfall in shortfalls(played):
+        first = first or shortfall.line
+        told = f"in dialogue '{played.dialogue.name}' {shortfall.message}"
+        later = f" (it may follow from line {first})" if shortfall.line != first else ""
+        yield Problem(file, shortfall.line, f"{told}{later}.")

@@ -20,7 +20,8 @@ from coach.procedure.yaml_tree import Path as Place
 class WordBlock:
     """One `heard-as` as it stands with some choice; `part` is what of the step it tells.
 
-    `wrong` are the lines that refuse the step from the beginning, each with its path.
+    `wrong` are the lines that refuse the step from the beginning, each with its path. `forbidden`:
+    it is no step, but an act that must not happen.
     """
 
     step: str
@@ -29,6 +30,7 @@ class WordBlock:
     part: Part = Part.DONE
     option: str = ""
     wrong: tuple[tuple[Place, str], ...] = ()
+    forbidden: bool = False
 
     @cached_property
     def lines(self) -> tuple[tuple[Place, str, tuple[frozenset[str], ...]], ...]:
@@ -60,6 +62,8 @@ def blocks_of(root: dict[str, Json]) -> list[WordBlock]:
             seen.add(way)
             for block in _of_step(step, ("steps", number), choices, filler):
                 found.setdefault((block.path, block.words, block.wrong), block)
+        for block in _of_acts(root, filler):
+            found.setdefault((block.path, block.words, block.wrong), block)
     for path, option, step_id in _choosing(root):
         words = Filler({}, {}).heard_as(mapping(option).get("heard-as"))
         name = str(path[-1])
@@ -84,6 +88,13 @@ def _of_step(step: Json, path: Place, choices: Choices, filler: Filler) -> Itera
         if mapping(clock).get(key) is not None:
             words = filler.heard_as(mapping(clock)[key])
             yield WordBlock(name, (*path, *where, key), words, part)
+
+
+def _of_acts(root: dict[str, Json], filler: Filler) -> Iterator[WordBlock]:
+    """The words of what must not happen."""
+    for number, act in enumerate(map(mapping, listed(root.get("never")))):
+        words = filler.heard_as(act["heard-as"])
+        yield WordBlock(str(act["id"]), ("never", number, "heard-as"), words, forbidden=True)
 
 
 def _wrong(

@@ -1,5 +1,5 @@
 """Lines of words by which two steps may be meant, either of which may be next, or one at once after
-the other."""
+the other, or a step and an act that must not happen."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from itertools import pairwise, permutations, product
 
 from coach.app.word_blocks import WordBlock
 from coach.core.meaning import Part
-from coach.procedure.resolve import every_choice, facts_of, listed, mapping
+from coach.procedure.resolve import Choices, applies, every_choice, facts_of, listed, mapping
 from coach.procedure.standing import Standing
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json
@@ -24,7 +24,7 @@ def colliding(root: dict[str, Json], blocks: list[WordBlock]) -> Iterator[Mistak
     lines = [
         (block, path, text, line)
         for block in blocks
-        if block.part is Part.DONE and not block.option
+        if block.part is Part.DONE and not (block.option or block.forbidden)
         for path, text, line in block.lines
         if 0 < len(line) <= LONGEST_LINE
     ]
@@ -57,6 +57,29 @@ def colliding(root: dict[str, Json], blocks: list[WordBlock]) -> Iterator[Mistak
                 )
 
 
+def allowed_and_forbidden(root: dict[str, Json], blocks: list[WordBlock]) -> Iterator[Mistake]:
+    """Phrases of acts that must not happen which are a phrase of a step as well, with some choice
+    that brings both."""
+    of_steps: dict[tuple[frozenset[str], ...], list[WordBlock]] = {}
+    for block in blocks:
+        if block.part is Part.DONE and not (block.option or block.forbidden):
+            for path, _, line in block.lines:
+                if path[-2] == "phrases":
+                    of_steps.setdefault(line, []).append(block)
+    together = _Together(root)
+    for act in (block for block in blocks if block.forbidden):
+        for path, text, line in act.lines:
+            if path[-2] == "phrases":
+                for block in of_steps.get(line, ()):
+                    if together.comes_with(act, block):
+                        yield (
+                            path,
+                            f'{place(root, path)}, "{text}", is a phrase of step '
+                            f"'{block.step}' too: it would be praised and warned of at once, so "
+                            "word one of them otherwise.",
+                        )
+
+
 def _meet(one: tuple[frozenset[str], ...], other: tuple[frozenset[str], ...]) -> bool:
     """Whether the same words satisfy both lines, in any order."""
     return any(all(a & b for a, b in zip(one, order, strict=True)) for order in permutations(other))
@@ -78,6 +101,8 @@ class _Together:
         self._standing = Standing(steps)
         facts = facts_of(root.get("settings"))
         self._deciding = {name: facts[name] for name in facts if name in self._standing.deciding}
+        self._facts = facts
+        self._acts = [mapping(act) for act in listed(root.get("never"))]
         self._comes_after = {
             str(mapping(c).get("id")): str(mapping(c).get("after"))
             for c in listed(root.get("complications"))
@@ -98,6 +123,22 @@ class _Together:
             both == {first, then}
             for fields in self._with_both(one, other)
             for first, then in pairwise(fields)
+        )
+
+    def comes_with(self, act: WordBlock, block: WordBlock) -> bool:
+        """Whether some choice forbids an act and brings a block of a step."""
+        when = mapping(self._acts[int(act.path[1])].get("when"))
+        deciding = {**self._deciding, **{name: self._facts[name] for name in when}}
+        return any(
+            applies(when, choices) and self._brings(block, choices)
+            for choices in every_choice(deciding)
+        )
+
+    def _brings(self, block: WordBlock, choices: Choices) -> bool:
+        """Whether a choice brings the step with just these words."""
+        return any(
+            self._standing.id_at(position) == block.step and own["heard-as"][0] == block.path[2:]
+            for position, own in self._standing.present(choices)
         )
 
     def _look(self, one: WordBlock, other: WordBlock) -> bool:

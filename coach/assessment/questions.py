@@ -4,41 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from enum import StrEnum
 
 from coach.assessment.debrief import aloud, what_to_rehearse
-from coach.dialogue.lines import listed
+from coach.assessment.topics import ENDS, TOPICAL, WHOLE_ENDS, Asked, topic_of
+from coach.dialogue.lines import listed, seconds_words, sentence
 from coach.language.normal import plain
 from coach.language.word_forms import stem
 from coach.procedure.model import Skill, Step
 from coach.report.attempt import Mark, NumberResult, Result, SafetyFailure, StepResult
 from coach.report.attempt_words import MARKS, expected_words
-from coach.report.matters import what_was_good
+from coach.report.matters import against, over, under, what_was_good
+from coach.trade.wording import counted
 
+NAMED = 2.0
+"""How much a word of a step's name or numbers weighs, one of its phrases being 1."""
 
-class Asked(StrEnum):
-    """What a question is about as a whole."""
-
-    STEP = "step"
-    MISSED = "missed"
-    GOOD = "good"
-    POINTS = "points"
-    NEXT = "next"
-    END = "end"
-    UNKNOWN = "unknown"
-
-
-WHOLE_ENDS = frozenset(
-    ("no", "no thanks", "no thank you", "that's all", "that is all", "that's it", "i'm done")
-)
-ENDS = frozenset("finish finished done enough nothing end stop thanks bye exit quit".split())
-WHOLE: Mapping[Asked, tuple[str, ...]] = {
-    Asked.MISSED: ("what did i miss", "what was missed", "what was wrong", "what went wrong"),
-    Asked.GOOD: ("what was good", "what went well", "what did i do well", "what was right"),
-    Asked.POINTS: ("how many points", "what was my score", "how did i do", "did i pass"),
-    Asked.NEXT: ("what next", "what should i practice", "what do i rehearse", "when again"),
-}
-"""Ways to ask about the whole attempt; more words may stand around them."""
+NO_DAY = " No day is planned, since nobody was named for the attempt."
 
 EMPTY = frozenset(
     "a about and at be did do for how i in is it me my of on say tell that the this to was we were"
@@ -53,21 +34,26 @@ def understood(text: str, skill: Skill, result: Result) -> tuple[Asked, StepResu
     words = plain(text)
     if not words:
         return Asked.UNKNOWN, None
-    for asked, ways in WHOLE.items():
-        if any(way in words for way in ways):
-            return asked, None
     if words in WHOLE_ENDS or set(words.split()) <= ENDS:
         return Asked.END, None
-    step = step_asked_about(words.split(), skill, result)
+    topic = topic_of(words)
+    naming = words.split() if topic is None else [w for w in words.split() if w not in TOPICAL]
+    step = None
+    if topic is not Asked.NEXT:
+        step = step_asked_about(naming, skill, result, by_name=topic is not None)
     if step is not None:
         return Asked.STEP, step
-    if set(words.split()) & ENDS:
+    if topic is None and set(words.split()) & ENDS:
         return Asked.END, None
-    return Asked.UNKNOWN, None
+    return topic or Asked.UNKNOWN, None
 
 
-def step_asked_about(words: Sequence[str], skill: Skill, result: Result) -> StepResult | None:
+def step_asked_about(
+    words: Sequence[str], skill: Skill, result: Result, by_name: bool = False
+) -> StepResult | None:
     """The step whose own words the question has most of, rare words counting more; None for none.
+
+    `by_name`: only words of its name and of its numbers tell that it is meant.
 
     Of two alike the one that is named wholly is meant ("the flow", not "closing the flow"), then
     the one that fell short.
@@ -80,7 +66,8 @@ def step_asked_about(words: Sequence[str], skill: Skill, result: Result) -> Step
     for place, (step_id, vocabulary) in enumerate(vocabularies.items()):
         shared = told & vocabulary.keys()
         weight = sum(vocabulary[word] * _rarity(word, vocabularies.values()) for word in shared)
-        if weight <= 0 or step_id not in steps:
+        named = any(vocabulary[word] == NAMED for word in shared)
+        if weight <= 0 or step_id not in steps or (by_name and not named):
             continue
         name = {stem(word) for word in _words(steps[step_id].name)}
         rank = (weight, bool(name) and name <= told, _fell_short(steps[step_id], result), -place)
@@ -106,15 +93,18 @@ def _vocabulary(step: Step) -> dict[str, float]:
     named += [str(spec.quantity) for spec in step.readings]
     said = [step.say, *step.heard_as.phrases]
     vocabulary = {stem(word): 1.0 for text in said for word in _words(text)}
-    return vocabulary | {stem(word): 2.0 for text in named for word in _words(text)}
+    return vocabulary | {stem(word): NAMED for text in named for word in _words(text)}
 
 
 def _words(text: str) -> list[str]:
     return [word for word in plain(text.replace("-", " ")).split() if word not in EMPTY]
 
 
-def answer(asked: Asked, step: StepResult | None, skill: Skill, result: Result) -> str:
-    """What the coach answers, in one to three sentences."""
+def answer(
+    asked: Asked, step: StepResult | None, skill: Skill, result: Result, when: str = ""
+) -> str:
+    """What the coach answers, in one to three sentences; `when` is the day of the next rehearsal,
+    "" where none is planned."""
     if step is not None:
         return aloud(_of_step(step, skill, result))
     if asked is Asked.MISSED:
@@ -125,8 +115,43 @@ def answer(asked: Asked, step: StepResult | None, skill: Skill, result: Result) 
         points = f"{result.points:g} of {result.out_of:g} points"
         return aloud(f"{points}. {result.why}")
     if asked is Asked.NEXT:
-        return what_to_rehearse(result)
+        unplanned = "" if when or result.learner else NO_DAY
+        return f"{what_to_rehearse(result, when)}{unplanned}"
+    if asked is Asked.TIME:
+        return aloud(_time_taken(result))
+    if asked is Asked.HINTS:
+        return _hints(result)
+    if asked is Asked.UNCLEAR:
+        return _unclear(result)
     return "Ask why a step was wrong, what you missed, or say finish."
+
+
+def _time_taken(result: Result) -> str:
+    """How long it took, the limit, and the timed steps that took too long or ended too soon."""
+    limit = ""
+    if result.limit_s > 0:
+        how = "over" if result.seconds > result.limit_s else "within"
+        limit = f", {how} the limit of {seconds_words(round(result.limit_s))}"
+    names = {step.step: step.name for step in result.steps}
+    wrong = [
+        sentence(f"{names.get(one.step, one.step)}: {one.seconds:g} seconds, {against(one)}")
+        for one in result.timed
+        if over(one) or under(one)
+    ]
+    return " ".join((sentence(f"it took {seconds_words(round(result.seconds))}{limit}"), *wrong))
+
+
+def _hints(result: Result) -> str:
+    helped = [step.name for step in result.steps if step.hints]
+    if not result.hints:
+        return "No hint was needed."
+    of = f": {listed(helped)}" if helped else ""
+    return sentence(f"{counted(result.hints, 'hint')}{of}")
+
+
+def _unclear(result: Result) -> str:
+    names = [step.name for step in result.marked(Mark.UNCLEAR)]
+    return sentence(f"unclear: {listed(names)}") if names else "Nothing was unclear."
 
 
 def _missed(result: Result) -> str:

@@ -11,18 +11,19 @@ from coach.assessment.order import doubtful, orders_turned_round
 from coach.assessment.perhaps_unsafe import perhaps_unsafe
 from coach.assessment.replay import Moment, played_again
 from coach.assessment.rule import NAMES_DOUBT, WEIGHS_DOUBT, Rule
+from coach.assessment.shown_numbers import as_shown, told_besides
 from coach.assessment.verdict import verdict_on
 from coach.core.errors import InputError
 from coach.dialogue.events import Heard, SessionStarted
 from coach.dialogue.numbers import RATE
 from coach.dialogue.state import Mode, Standing, State
-from coach.language.number_ranges import converted_to
 from coach.language.questions import says
 from coach.procedure.model import Step
 from coach.procedure.skill_file import SkillFile
 from coach.report.attempt import NumberResult, Result, Spoken, Timed, Way
 from coach.session.journal_contents import JournalContents
 from coach.session.journal_lines import JournalOpened
+from coach.trade.unit_conversions import converted_to
 
 UNSAID = {
     "who-not-said": "Who does it was not said.",
@@ -30,10 +31,6 @@ UNSAID = {
     "not-said-aloud": "Not said aloud.",
 }
 """What an evaluator has to hear, by the note that says it was missing."""
-
-
-HALF_A_UNIT = 0.5
-"""A number is the one that was shown if it rounds to it."""
 
 
 def score(contents: JournalContents, skill_file: SkillFile, rule: Rule) -> Result:
@@ -141,36 +138,24 @@ def _numbers(state: State, moments: Sequence[Moment], begun_s: float) -> Iterato
             said.setdefault(place, set()).add(str(data["value"]))
     for standing in state.readings:
         bounds = _bounds(state, standing)
-        told = _told_at(standing, moments)
-        if bounds is not None:
-            corrected = len(said.get((standing.step, standing.name), ())) > 1
-            at_s = round(standing.at_s - begun_s, 3)
-            in_range = standing.in_range
-            if told is not None and not standing.assumed:
-                bounds, in_range = (told, told), abs(standing.values[0] - told) < HALF_A_UNIT
-            yield NumberResult(
-                standing.step,
-                standing.name,
-                standing.values,
-                str(standing.unit),
-                *bounds,
-                in_range=in_range,
-                corrected=corrected and not standing.assumed,
-                at_s=at_s,
-                assumed=standing.assumed,
-            )
-
-
-def _told_at(standing: Standing, moments: Sequence[Moment]) -> float | None:
-    """What the scenario had last shown of that quantity when the number was said, in its unit."""
-    shown: float | None = None
-    for moment in moments:
-        if moment.event.at_s > standing.at_s:
-            break
-        for told in moment.after.told:
-            if told.quantity is standing.quantity and told.unit is standing.unit:
-                shown = told.value
-    return shown
+        if bounds is None:
+            continue
+        corrected = len(said.get((standing.step, standing.name), ())) > 1
+        number = NumberResult(
+            standing.step,
+            standing.name,
+            standing.values,
+            str(standing.unit),
+            *bounds,
+            in_range=standing.in_range,
+            corrected=corrected and not standing.assumed,
+            at_s=round(standing.at_s - begun_s, 3),
+            assumed=standing.assumed,
+        )
+        if not standing.assumed:
+            number = as_shown(number, standing.quantity, standing.at_s, moments)
+        yield number
+    yield from told_besides(moments, begun_s)
 
 
 def _bounds(state: State, standing: Standing) -> tuple[float, float] | None:

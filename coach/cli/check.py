@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,7 +23,7 @@ from coach.edges.skill_folders import (
     skill_of_dialogues,
 )
 from coach.edges.skill_text import shown
-from coach.procedure.wording import counted
+from coach.trade.wording import counted
 
 if TYPE_CHECKING:
     from coach.app.proof import Proof
@@ -55,33 +55,30 @@ def command(paths: tuple[Path, ...], words: bool, dialogues: bool, vosk_model: P
     Without a PATH every known file is checked. Each mistake is printed as FILE:LINE: what is wrong
     and what to do; the exit code is 1 if there is any. In your own skill files and local rules, and
     in each that is named itself, every phrase is tried: whether it is understood as its step, and
-    as no other. The dialogues beside such a skill file are played: whether the coach answers as
-    they say. What they do not try yet is told as advice.
+    as no other. The dialogues of such a skill are played: whether the coach answers as they say.
+    What your own do not try yet is told as advice.
     """
     files = _files(paths)
     vocabulary = None if vosk_model is None else _vocabulary(vosk_model)
+    found = {file: check_file(file) for file in files}
+    sound = [file for file in files if not found[file]]
+    own = {file for file in files if not _comes_with_the_coach(file)}
     # A broken table of facts is a problem of every skill file that names it, told once.
-    problems = list(dict.fromkeys(problem for file in files for problem in check_file(file)))
-    broken = {problem.file for problem in problems}
-    of_user = {file for file in files if not _comes_with_the_coach(file)}
-    looked_into = {*paths, *of_user}
-    spoken = [file for file in files if words or file in looked_into]
-    tried = [file for file in spoken if is_skill_file(file)]
-    tried += [file for file in spoken if is_local_file(file)]
-    problems += _word_problems(tried, broken)
-    proofs = _proofs([file for file in files if dialogues or file in looked_into], broken)
+    problems = list(dict.fromkeys(problem for file in files for problem in found[file]))
+    problems += _word_problems([file for file in sound if words or file in own or file in paths])
+    proofs = _proofs([file for file in sound if dialogues or file in own or file in paths], sound)
     problems += [problem for proof in proofs.values() for problem in proof.problems]
     for problem in problems:
         click.echo(str(problem))
     if problems:
-        count = len({problem.file for problem in problems})
-        summary = f"{counted(len(problems), 'problem')} in {count} of {len(files)} files"
+        broken = len({problem.file for problem in problems})
+        summary = f"{counted(len(problems), 'problem')} in {broken} of {len(files)} files"
         click.echo(summary, err=True)
         return 1
     played = sum(proof.played for proof in proofs.values())
     told = f", {counted(played, 'dialogue')} played" if played else ""
     click.echo(f"{counted(len(files), 'file')}{told}, no problems")
-    _advise([file for file in files if file in of_user], proofs)
+    _advise([file for file in files if file in own], proofs)
     if vocabulary is not None:
         _show_unheard(files, vocabulary)
     return 0
@@ -91,49 +88,46 @@ def _comes_with_the_coach(file: Path) -> bool:
     return file.resolve().parent == data_folder("procedures").resolve()
 
 
-def _proofs(files: Sequence[Path], broken: Set[str]) -> dict[Path, Proof]:
+def _word_problems(files: Sequence[Path]) -> Iterator[Problem]:
+    """What is wrong with the words of sound skills, then with those of local programs."""
+    skills = [file for file in files if is_skill_file(file)]
+    programs = [file for file in files if is_local_file(file)]
+    if skills or programs:
+        # Understanding is loaded only where it is asked for.
+        from coach.app.heard_words import program_word_problems, word_problems
+
+        for file in skills:
+            yield from word_problems(file)
+        for file in programs:
+            yield from program_word_problems(file)
+
+
+def _proofs(files: Sequence[Path], sound: Sequence[Path]) -> dict[Path, Proof]:
     """What came of the dialogues of these files, skills and dialogues, by the files of dialogues;
-    where one of the two has other problems these come first."""
-    pairs = {file: skill_of_dialogues(file) for file in files if is_dialogue_file(file)}
-    beside = ((dialogues_beside(file), file) for file in files if is_skill_file(file))
-    pairs |= {dialogues: skill for dialogues, skill in beside if dialogues is not None}
-    sound = {
+    where one of the two is not sound, it has to be mended first."""
+    pairs = {
         dialogues: skill
-        for dialogues, skill in pairs.items()
-        if skill is not None and not {shown(dialogues), shown(skill)} & broken
+        for dialogues, skill in ((file, _partner(file)) for file in sound if is_dialogue_file(file))
+        if skill in sound and (dialogues in files or skill in files)
     }
-    if not sound:
+    if not pairs:
         return {}
     # The conversation is loaded only where it is asked for.
     from coach.app.proof import proof_of
 
-    return {dialogues: proof_of(skill, dialogues) for dialogues, skill in sound.items()}
+    return {dialogues: proof_of(skill, dialogues) for dialogues, skill in pairs.items() if skill}
 
 
 def _advise(files: Sequence[Path], proofs: Mapping[Path, Proof]) -> None:
     """Say what would prove these skills better; they are not wrong without."""
     for file in files:
-        if is_skill_file(file) and dialogues_beside(file) is None:
+        if is_skill_file(file) and _partner(file) is None:
             name = f"{file.stem}{DIALOGUES}{ENDINGS[0]}"
             click.echo(f"{shown(file)}: advice: prove it by dialogues, in {name} beside it.")
-        elif is_dialogue_file(file) and file not in proofs:
+        elif is_dialogue_file(file) and _partner(file) is None:
             click.echo(f"{shown(file)}: advice: there is no skill of that name, nothing is played.")
-    for file, proof in proofs.items():
-        if file in files:
-            for missing in proof.missing:
-                click.echo(f"{shown(file)}: advice: {missing}")
-
-
-def _word_problems(skills: list[Path], broken: Set[str]) -> Iterator[Problem]:
-    """What is wrong with the words of the skills that have no other problem."""
-    if skills:
-        # Understanding is loaded only where it is asked for.
-        from coach.app.heard_words import program_word_problems, word_problems
-
-        for file in skills:
-            if shown(file) not in broken:
-                of_file = program_word_problems if is_local_file(file) else word_problems
-                yield from of_file(file)
+        for missing in proofs[file].missing if file in proofs else ():
+            click.echo(f"{shown(file)}: advice: {missing}")
 
 
 def _vocabulary(model: Path) -> Vocabulary:
@@ -155,8 +149,8 @@ def _show_unheard(files: tuple[Path, ...], vocabulary: Vocabulary) -> None:
 
 
 def _files(paths: tuple[Path, ...]) -> tuple[Path, ...]:
-    """The files named, with the dialogues beside a skill, and those in the folders named, each
-    once; InputError for an empty folder."""
+    """The files named and those in the folders named, each once, and to each skill its dialogues
+    and the other way round; InputError for an empty folder."""
     found: dict[Path, None] = {}
     for path in paths or procedure_folders():
         if path.is_dir():
@@ -165,6 +159,16 @@ def _files(paths: tuple[Path, ...]) -> tuple[Path, ...]:
                 raise InputError(f"{path} holds no .yaml file: name another folder or a file.")
             found.update(dict.fromkeys(inside))
         else:
-            beside = dialogues_beside(path) if is_skill_file(path) else None
-            found.update(dict.fromkeys([path] if beside is None else [path, beside]))
+            found[path] = None
+    for path in tuple(found):
+        partner = _partner(path)
+        if partner is not None:
+            found[partner] = None
     return tuple(found)
+
+
+def _partner(path: Path) -> Path | None:
+    """The dialogues of a skill file, or the skill file of dialogues; None if there is none."""
+    if is_dialogue_file(path):
+        return skill_of_dialogues(path)
+    return dialogues_beside(path) if is_skill_file(path) else None

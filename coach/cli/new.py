@@ -54,8 +54,11 @@ def command(skill: str, title: str | None, folder: Path | None) -> None:
     }
     write_new(texts)
     skill_file, dialogues = (shown(path) for path in texts)
-    click.echo(f"{skill_file}: fill it in, then run coach check {skill_file}")
-    click.echo(f"{dialogues}: what proves it; coach practice {skill_file} --learner {dialogues}")
+    click.echo(f"{skill_file}: fill it in")
+    click.echo(f"{dialogues}: what proves it")
+    click.echo(
+        f"coach check {skill_file} tells what is wrong with either, and plays what proves it"
+    )
 
 
 def _template(name: str) -> str:

@@ -6,8 +6,9 @@ import os
 
 import click
 
+from coach.app.cylinder_in_use import cylinder_remark
 from coach.core.errors import CoachError
-from coach.edges.settings import load_settings
+from coach.edges.settings import Settings, load_settings
 from coach.edges.skill_files import load_skill
 from coach.edges.skill_folders import skill_ids
 
@@ -28,15 +29,17 @@ def overview() -> None:
     click.echo("\nBegin:          coach practice oral-airway")
     click.echo("Without sound:  coach practice oral-airway --typed")
     click.echo("All commands:   coach --help\n")
-    for line in _in_use():
+    settings = load_settings({}, os.environ)
+    for line in _in_use(settings):
         click.echo(line)
+    for remark in cylinder_remark(settings):
+        click.echo(f"coach: {remark}", err=True)
 
 
-def _in_use() -> list[str]:
+def _in_use(settings: Settings) -> list[str]:
     """The microphone and the loudspeaker that would be used, or what to do without them."""
     from coach.edges.audio_devices import Direction, choose_device
 
-    settings = load_settings({}, os.environ)
     voice = settings.voice or "the system's American English, if there is one"
     try:
         microphone = choose_device(Direction.IN, settings.microphone).name

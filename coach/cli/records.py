@@ -19,7 +19,7 @@ from coach.edges.records.overview_rows import (
     refused_journals,
     unended,
 )
-from coach.procedure.wording import counted
+from coach.trade.wording import counted
 
 WIDEST_NAME = 40
 """Letters of a name that the columns beside it wait for."""

@@ -18,11 +18,12 @@ from coach.edges.new_files import check_new, write_owned
 from coach.edges.records.written_files import note_class_file
 from coach.edges.register_file import RegisterFile
 from coach.edges.skill_folders import skill_ids
-from coach.procedure.wording import counted, nearest
+from coach.procedure.wording import nearest
 from coach.records.names import nearest_called
 from coach.records.register import Learner, Register, check_new_name
 from coach.records.register_lines import LearnerRenamed, LearnersJoined, RegisterRecord
 from coach.report.shown_text import shown
+from coach.trade.wording import counted
 
 
 @click.command(epilog='Example: coach records add "Ana Silva" --note "evening class"')

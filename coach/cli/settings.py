@@ -8,9 +8,8 @@ from pathlib import Path
 
 import click
 
-from coach.app.cylinder_in_use import cylinder_in_use, cylinders_known
+from coach.app.cylinder_in_use import cylinder_in_use, cylinder_remark, cylinders_known
 from coach.app.local_rules import program_in_force
-from coach.core.errors import InputError
 from coach.dialogue.first_questions import CYLINDER, REGION, UNIT
 from coach.edges.folders import (
     DATA_VARIABLE,
@@ -63,7 +62,7 @@ def command(context: click.Context, as_json: bool) -> None:
     settings = load_settings({}, os.environ)
     show = _as_json if as_json else _as_text
     click.echo(show(settings, settings_file(os.environ), user_data_folder(os.environ)))
-    for remark in (*unknown_variables(os.environ, OTHER_VARIABLES), *_cylinder_remark(settings)):
+    for remark in (*unknown_variables(os.environ, OTHER_VARIABLES), *cylinder_remark(settings)):
         click.echo(f"coach: {remark}", err=True)
 
 
@@ -103,16 +102,6 @@ def _check_choice(name: str, value: str) -> None:
     skill, dot, setting = name.partition(".")
     if dot:
         load_skill(skill).chosen({setting: value})
-
-
-def _cylinder_remark(settings: Settings) -> tuple[str, ...]:
-    """What is wrong with the cylinder, or with the local program that may have it; empty if
-    nothing is."""
-    try:
-        cylinder_in_use(settings, cylinders_known(program_in_force(settings)))
-    except InputError as error:
-        return (str(error),)
-    return ()
 
 
 def _as_text(settings: Settings, file: Path, data: Path) -> str:

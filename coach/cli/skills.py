@@ -22,7 +22,7 @@ from coach.procedure.bibliography import bibliography
 from coach.procedure.in_force import exceptions_told, rules_told
 from coach.procedure.local_facts import LocalProgram
 from coach.procedure.skill_file import SkillFile
-from coach.procedure.wording import counted
+from coach.trade.wording import counted
 
 LEAST_ROOM = 24
 """Columns a text needs to be broken between words; with fewer the terminal breaks it."""

@@ -11,8 +11,8 @@ from coach.dialogue import lines
 from coach.dialogue.just_given import RECENT_S
 from coach.dialogue.state import Brought, Standing, State
 from coach.dialogue.turn import About, Turn
-from coach.language.number_ranges import converted_to
 from coach.procedure.model import Complication, ReadingSpec, Step
+from coach.trade.unit_conversions import converted_to
 
 _CORRECTING = frozenset("no nope sorry correction meant mean misread actually rather wrong".split())
 """Words with which a number takes the place of the one before it."""

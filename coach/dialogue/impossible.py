@@ -5,11 +5,11 @@ from __future__ import annotations
 from coach.core.meaning import Reading
 from coach.core.units import UNITS_OF, Quantity, Unit
 from coach.dialogue.state import State
-from coach.language.number_ranges import converted_to
 from coach.procedure.model import ReadingSpec, Scored, Step
 from coach.trade.birth_score import POINTS_OF_SIGN
 from coach.trade.consciousness import POINTS_OF_PART
 from coach.trade.possible import POSSIBLE
+from coach.trade.unit_conversions import converted_to
 
 Ends = tuple[float, float, Unit]
 """Lowest, highest, and the unit of both."""

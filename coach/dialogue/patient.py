@@ -6,17 +6,20 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from coach.core.meaning import Command, Kind, Meaning
+from coach.core.units import Quantity, Unit
 from coach.dialogue import lines
 from coach.dialogue.complications import come, come_again, open_again
 from coach.dialogue.effects import CancelTimer, StartTimer
 from coach.dialogue.state import State, Told
 from coach.dialogue.turn import MINUTE, About, Turn
+from coach.dialogue.weight import know_weight
 from coach.language.clause_words import AUXILIARIES, QUESTION_HEADS
 from coach.language.questions import BEFORE, asked_about
 from coach.procedure.model import Step
 from coach.procedure.scenario import Finding, Happening, Scenario
 from coach.report.attempt import Way
 from coach.trade.changing import Towards, value_at
+from coach.trade.unit_conversions import converted_to, read_to
 
 MINUTE_S = 60.0
 SOONEST_S = 0.05
@@ -25,6 +28,9 @@ SOONEST_S = 0.05
 CALLED_ONCE_FROM = 2
 """The way of talking in which a minute that ends the time is called once, and a question that the
 scenario has no finding for is answered."""
+
+TENTHS_FROM = 3
+"""The way of talking in which degrees and millimoles are shown in tenths."""
 
 SHOWN = frozenset(
     "pulse heart rate breath breathe breathing respirations pressure saturation oximeter oxygen"
@@ -222,18 +228,21 @@ def _tell(turn: Turn, finding: Finding) -> None:
     for after, otherwise in finding.later:
         if after in done:
             says = otherwise
-    value = shown_value(state, finding)
+    value, told = shown_value(state, finding), None
     if value is not None and finding.value is not None:
         says = says.replace("{value}", f"{value:g}")
-        told = Told(finding.id, finding.value.quantity, float(value), finding.value.unit)
+        of = finding.value
+        told = Told(finding.id, of.quantity, float(value), of.unit, of.within)
         kept = tuple(other for other in state.told if other.finding != finding.id)
         turn.state = replace(state, told=(*kept, told))
     turn.note("finding-told", finding=finding.id, value=value)
     turn.say(lines.sentence(says), About.FINDING)
+    if told is not None and told.quantity is Quantity.WEIGHT:
+        know_weight(turn, converted_to(told.value, told.unit, Unit.KILOGRAMS))
 
 
-def shown_value(state: State, finding: Finding) -> int | None:
-    """The whole number that is shown now; None for a finding without one."""
+def shown_value(state: State, finding: Finding) -> float | None:
+    """The number that is shown now, or is to be estimated; None for a finding without one."""
     if finding.value is None:
         return None
     start = finding.value.start
@@ -245,4 +254,8 @@ def shown_value(state: State, finding: Finding) -> int | None:
         for change in finding.value.changes
         if change.after in since
     ]
-    return round(value_at(state.at_s, start, changes))
+    now = value_at(state.at_s, start, changes)
+    if finding.value.within:
+        return now
+    tenths = read_to(finding.value.unit) < 1 and state.conversation >= TENTHS_FROM
+    return round(now, 1) if tenths else round(now)

@@ -196,12 +196,16 @@ class Breach:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A number that the scenario showed last for a finding."""
+    """A number that the scenario showed last for a finding.
+
+    `within` is how far off an estimate of it may be; 0 for one that was told.
+    """
 
     finding: str
     quantity: Quantity
     value: float
     unit: Unit
+    within: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

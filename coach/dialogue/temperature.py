@@ -13,10 +13,10 @@ from coach.dialogue import lines
 from coach.dialogue.earlier_sessions import told_besides
 from coach.dialogue.state import DoubtScore
 from coach.dialogue.turn import About, Turn
-from coach.language.number_ranges import DEGREES
 from coach.trade.questions import Question
 from coach.trade.spoken_sums import temperature_words
 from coach.trade.temperature import body_temperature
+from coach.trade.unit_conversions import DEGREES
 
 
 def take_temperature(turn: Turn, meaning: Meaning) -> Meaning | None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from coach.core.meaning import Doubt, Reading
-from coach.language.number_ranges import converted_to
 from coach.procedure.model import ReadingSpec, Step
+from coach.trade.unit_conversions import converted_to
 
 
 def held_against_its_own(step: Step, spec: ReadingSpec, reading: Reading) -> Reading:

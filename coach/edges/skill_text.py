@@ -12,7 +12,7 @@ from typing import Any
 from coach.core.errors import InputError
 from coach.core.problem import Problem
 from coach.edges.data_files import data_folder
-from coach.procedure.wording import counted
+from coach.trade.wording import counted
 
 LARGEST_BYTES = 1_000_000
 """Size of the largest file that is read; a skill file has some thousand bytes."""

@@ -21,6 +21,9 @@ _SCALES = {
 
 _NOT_MEASURED = frozenset("if not no isn't wasn't under below over above than normally".split())
 
+_OTHER_THINGS = frozenset("water tap shower room air outside weather".split())
+"""What else has a temperature: the water that cools a burn."""
+
 
 def as_temperature(
     words: Sequence[str], mention: Mention, earliest: int, moment: Moment
@@ -37,7 +40,15 @@ def as_temperature(
     before = words[max(earliest, mention.start - _WORDS_BETWEEN) : mention.start]
     if not (degrees or unit or not _NAMED.isdisjoint(before)):
         return mention
-    if not _NOT_MEASURED.isdisjoint(before):
-        return None
     end += unit is not None
+    of = (*_of(before), *words[end : end + 1])
+    if not _NOT_MEASURED.isdisjoint(before) or not _OTHER_THINGS.isdisjoint(of):
+        return None
     return replace(mention, end=end, unit=unit, quantity=Quantity.TEMPERATURE)
+
+
+def _of(before: Sequence[str]) -> Sequence[str]:
+    """The words before a number that tell of what it is: those from the one before "temperature"
+    on, "stop the water his temperature is" telling of him."""
+    named = [place for place, word in enumerate(before) if word in _NAMED]
+    return before[max(0, named[-1] - 1) :] if named else before

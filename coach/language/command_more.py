@@ -53,6 +53,8 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[sorry|] [one more time|once again]",
         "how was that again",
         "[read|tell me] that again",
+        "[can you|could you|please|] [read|say] [that|it] [out|out loud|aloud|back] [again|to me|]",
+        "[can|could] you read [that|it] [again|once more]",
         "run that by me again",
         "what was the [question|step]",
     ),
@@ -97,6 +99,8 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "which steps do i still [have to do|need to do|have|need]",
         "what [steps|ones] did i [miss|skip|forget]",
         "how many [are left|do i have left|left]",
+        "what was [missing|left|left out]",
+        "how am i doing",
         "[did|have] i [forget|forgotten|miss|missed|skip|leave out] [anything|something|"
         "a step|any|any steps]",
         "what else [is there|do i need to do|do i have to do|do i need|should i do|must i do]",
@@ -117,6 +121,7 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "how much time [did i take|did i use|has gone|passed]",
         "what's my [time|clock]",
         "how am i [doing on time|doing for time]",
+        "how long [did it take|was that|was i]",
         "how long [have i been doing this|have i been going|have i been working|"
         "did that take|am i in]",
         "[check|tell me] the [time|clock]",

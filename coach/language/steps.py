@@ -2,34 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence, Set
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import NamedTuple
 
-from coach.core.meaning import DoubtedStep, Part, StepMention
+from coach.core.meaning import DoubtedStep, StepMention
 from coach.language.afterthoughts import lacks
 from coach.language.carelessness import Weigher, tellings
 from coach.language.clause import Clause, Mood
 from coach.language.clause_words import (
-    BE,
     DETERMINERS,
-    DOINGS,
     NEGATORS,
-    NEW_SUBJECTS,
     OMISSIONS,
     OTHERS,
-    OWN,
-    SUBJECTS,
 )
 from coach.language.clauses import told_plan
 from coach.language.context import StepWords
-from coach.language.hedges import REVISING, TakenBack
-from coach.language.lines import EMPTY_WORDS
+from coach.language.dropped_matches import (
+    lacking_something,
+    only_adds_nothing,
+    without_answered,
+    without_taken_back,
+)
+from coach.language.findings_in_a_row import MOST_FINDINGS, over_findings
+from coach.language.hedges import TakenBack
+from coach.language.last_told import last_told
 from coach.language.match import Match
-from coach.language.omissions import SAYS_NOTHING, left_out
+from coach.language.named_doers import by_the_named
+from coach.language.omissions import left_out
 from coach.language.rival_matches import ambiguous, settled
-from coach.language.step_matches import likeness, matches_in, own_stems, tells
+from coach.language.step_matches import likeness, matches_in, tells
 from coach.language.surely_meant import done_well, not_of_it, surely_meant
 from coach.language.told_order import Place, order_told
 
@@ -38,12 +41,6 @@ WEAK_SHARE = 0.4
 
 ONLY_LIKELY = 0.8
 """How much a step planned, hedged or taken back is worth offering, on the same scale."""
-
-MOST_FINDINGS = 4
-"""Clauses that one list of findings may have: airway, breathing, pulse, skin."""
-
-LONGEST_FINDING = 6
-"""Words of a finding in such a list: "a strong pulse at the wrist"."""
 
 POINTING = frozenset("it it's they they're which that that's".split())
 """Words that point back to a thing named before."""
@@ -133,21 +130,21 @@ def mentions(
         matches = _counted(_matches(number, parts, moment, found), number, parts, moment, found)
         if matches is not None:
             _take(matches, number, clause, moment, found)
-    sure = _without_answered(steps, found.sure, parts)
+    sure = without_answered(steps, found.sure, parts)
     moments = order_told(parts)
-    short = _lacking(steps, sure, parts, found.lacking_at)
+    short = lacking_something(steps, sure, parts, found.lacking_at)
     short += _after_something_unclear(parts, moments, sure, moment)
     found.perhaps((match.step for match in short), ONLY_LIKELY)
     sure = [match for match in sure if match not in short]
     if taken_back is not None:
-        sure = _without_taken_back(parts, sure, found.last, taken_back)
+        sure = without_taken_back(parts, sure, found.last, taken_back)
         found.perhaps((match.step for match in found.last if match not in sure), ONLY_LIKELY)
     doubted = _doubted(steps, parts, sure, careless)
     found.perhaps((doubt.step for doubt in doubted), ONLY_LIKELY)
     in_doubt = {doubt.step for doubt in doubted}
     sure = [match for match in sure if match.denied or match.step not in in_doubt]
     sure.sort(key=lambda match: min(moments[place] for place in match.places))
-    told = _told(sure, parts)
+    told = last_told(sure, parts)
     ranked = sorted(found.weak.items(), key=lambda item: (-item[1], moment.order[item[0]]))
     apart = moment.forbidden | told.keys()
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in apart)[:2]
@@ -162,7 +159,9 @@ def _matches(number: int, parts: Sequence[Clause], moment: _Moment, found: _Foun
     if not matches and number:
         lone = not found.before
         matches = _pointing_back(moment.steps, parts[number - 1], clause, lone=lone)
-        matches = matches or _over_findings(moment.steps, parts[number - found.lone : number + 1])
+        matches = matches or over_findings(moment.steps, parts[number - found.lone : number + 1])
+    matches, others = by_the_named(matches, clause, moment.steps)
+    found.perhaps(others, ONLY_LIKELY)
     if clause.written:
         matches = [match for match in matches if match.sure == 1.0]
     spoken = {moment.suggested, *(match.step for match in found.sure)}
@@ -210,41 +209,13 @@ def _take(
         places = {word.place for word in clause.words}
         found.last = [match for match in found.sure if match.places & places]
     elif lacking := left_out(moment.steps, clause, moment.suggested):
-        if not _only_adds_nothing(lacking, clause, found.last):
+        if not only_adds_nothing(lacking, clause, found.last):
             found.sure.append(lacking)
     else:
         if lacks(clause.texts, clause.head):
             found.lacking_at.add(number)
         for step in moment.steps:
             found.perhaps([step.id], likeness(step, clause))
-
-
-def _told(sure: Sequence[Match], parts: Sequence[Clause]) -> dict[str, StepMention]:
-    """What the matches, in the order of the acts, tell of each step."""
-    told: dict[str, StepMention] = {}
-    texts = {word.place: word.text for clause in parts for word in clause.words}
-    denials: dict[str, int] = {}
-    for match in sure:
-        told.pop(match.step, None) if match.denied or match.part is not Part.DONE else None
-        earlier = told.get(match.step)
-        if match.denied:
-            denials[match.step] = max(match.places)
-        elif (
-            earlier
-            and earlier.denied
-            and (
-                _chosen_instead(earlier, match)
-                or _revised(texts, denials[match.step], match, earlier.found)
-            )
-        ):
-            earlier = None
-        choice = match.choice or (earlier.choice if earlier else None)
-        if earlier is None or match.denied or match.part is not Part.DONE:
-            found = match.denied and match.found
-            told[match.step] = StepMention(match.step, match.denied, match.part, choice, found)
-        elif choice != earlier.choice:
-            told[match.step] = replace(earlier, choice=choice)
-    return told
 
 
 def _after_something_unclear(
@@ -280,103 +251,6 @@ def _doubted(
     return tuple(DoubtedStep(step, words) for step, words in found if words is not None)
 
 
-def _without_answered(
-    steps: Sequence[StepWords], sure: list[Match], parts: Sequence[Clause]
-) -> list[Match]:
-    """The matches but the signs that a step told with them answers: "he gags, I take it out".
-
-    Such a step names the sign in its own words.
-    """
-    signs = [match for match in sure if match.sign]
-    if not signs:
-        return sure
-    stems = {word.place: word.stem for clause in parts for word in clause.words}
-    told = {match.step for match in sure if not match.denied}
-    own = {step.id: own_stems(step) for step in steps if step.id in told}
-    answered = [
-        sign
-        for sign in signs
-        if sign.step not in told and any(stems[max(sign.places)] in words for words in own.values())
-    ]
-    return [match for match in sure if match not in answered]
-
-
-def _without_taken_back(
-    parts: Sequence[Clause], sure: Sequence[Match], last: Sequence[Match], how: TakenBack
-) -> list[Match]:
-    """The matches after the last of them were taken back.
-
-    What was told as a denial stays: "it's not leaking, no it isn't" only says so again.
-    """
-    denying = {
-        word.place
-        for clause in parts
-        if any(word.text in NEGATORS for word in clause.words)
-        for word in clause.words
-    }
-    back = [match for match in last if not match.denied and not match.places & denying]
-    kept = [match for match in sure if match not in back]
-    if how is TakenBack.DENIED:
-        kept += [replace(match, denied=True) for match in back]
-    return kept
-
-
-def _chosen_instead(denial: StepMention, match: Match) -> bool:
-    """Whether one choice is named instead of the one denied: "not awake, she answers to pain"."""
-    named = denial.choice is not None and match.choice is not None
-    return named and not denial.found and match.choice != denial.choice
-
-
-def _revised(texts: Mapping[int, str], denial_end: int, match: Match, found: bool) -> bool:
-    """Whether a word between a denial and a later confirmation makes the later one count.
-
-    After a bad finding not the "no" of a good one itself: "he has ulcers and no bleeding".
-    """
-    places = set(range(denial_end + 1, max(match.places))) - (match.places if found else set())
-    return any(
-        texts.get(place, "") in REVISING
-        and (place in match.places or not _names_absence(texts, place))
-        for place in places
-    )
-
-
-def _names_absence(texts: Mapping[int, str], place: int) -> bool:
-    """Whether a "no" there says of what follows that it is not there: "no clotting problems"."""
-    following = texts.get(place + 1, "")
-    goes_on = SUBJECTS | NEW_SUBJECTS | DETERMINERS | REVISING | NEGATORS
-    return texts[place] == "no" and bool(following) and following not in goes_on
-
-
-def _lacking(
-    steps: Sequence[StepWords], sure: Sequence[Match], parts: Sequence[Clause], at: Set[int]
-) -> list[Match]:
-    """The matches beside a clause (their numbers are `at`) that tells what they lack.
-
-    Not where it is the thing of another step alone that lacks: "I read the label but not the date".
-    """
-    if not at:
-        return []
-    own = {step.id: own_stems(step) for step in steps}
-    found: list[Match] = []
-    for number in at:
-        beside = parts[max(0, number - 1) : number + 2]
-        places = {word.place for clause in beside for word in clause.words}
-        things = {word.stem for word in parts[number].words if word.text not in EMPTY_WORDS}
-        others = {step for step, stems in own.items() if things & stems}
-        found += [
-            match
-            for match in sure
-            if not match.denied and match.places & places and (match.step in others or not others)
-        ]
-    return found
-
-
-def _only_adds_nothing(lacking: Match, clause: Clause, last: Sequence[Match]) -> bool:
-    """Whether what is not there only goes on with what was told: "it's bare, nothing under it"."""
-    told = any(match.step == lacking.step and not match.denied for match in last)
-    return told and clause.words[0].text in SAYS_NOTHING
-
-
 def _pointing_back(
     steps: Sequence[StepWords], before: Clause, clause: Clause, lone: bool
 ) -> list[Match]:
@@ -395,43 +269,3 @@ def _pointing_back(
     first = clause.words[0].place
     found = [match for step in steps for match in matches_in(step, both)]
     return [m for m in found if min(m.places) < first < max(m.places) and not m.found]
-
-
-def _over_findings(steps: Sequence[StepWords], row: Sequence[Clause]) -> list[Match]:
-    """Matches over a list of findings each of which tells of no step by itself: "airway is patent,
-    breathing is fine, pulse is good"."""
-    from_last = list(reversed(row))
-    count = next((n for n, clause in enumerate(from_last) if not _is_finding(clause)), len(row))
-    for length in range(2, count + 1):
-        parts = row[-length:]
-        words = tuple(word for part in parts for word in part.words)
-        together = Clause(words, Mood.PLAIN, tuple(at for part in parts for at in part.ands))
-        starts = [part.words[0].place for part in parts]
-        found = [match for step in steps for match in matches_in(step, together)]
-        if found := [m for m in found if not m.found and _in_each(m, starts)]:
-            return found
-    return []
-
-
-def _in_each(match: Match, starts: Sequence[int]) -> bool:
-    """Whether a match has words of every clause of a row, which begin at these places."""
-    return {max(start for start in starts if start <= at) for at in match.places} == {*starts}
-
-
-def _is_finding(clause: Clause) -> bool:
-    """Whether a clause tells shortly how something is, and of nobody's doing."""
-    texts = clause.texts
-    return (
-        clause.mood is Mood.PLAIN
-        and clause.head in {"", "and"}
-        and len(texts) <= LONGEST_FINDING
-        and OWN.isdisjoint(texts)
-        and not any(word in NEGATORS | OMISSIONS for word in texts)
-        and not _begins_with_an_act(texts)
-    )
-
-
-def _begins_with_an_act(texts: Sequence[str]) -> bool:
-    """Whether something done is told: "opening it", not "breathing is fine"."""
-    acts = texts[0] in DOINGS or texts[0].endswith(("ed", "ing"))
-    return acts and BE.isdisjoint(texts[1:2])

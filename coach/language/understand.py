@@ -7,11 +7,10 @@ from dataclasses import replace
 
 from coach.core.meaning import YES_NO, Command, Doubt, Kind, Meaning, Reading, StepMention
 from coach.core.units import Quantity, Unit
-from coach.language.as_written import as_written, written_phrases
+from coach.language.as_written import as_written
 from coach.language.carelessness import Weigher
-from coach.language.clause import Clause, Mood
-from coach.language.clause_words import DETERMINERS, PLACING_WORDS, QUESTION_HEADS
-from coach.language.clauses import clauses
+from coach.language.clause import Mood
+from coach.language.clauses_said import clauses_said
 from coach.language.commands import (
     REFUSALS,
     answer_in,
@@ -24,8 +23,7 @@ from coach.language.commands import (
     says_nothing,
     says_unsure,
 )
-from coach.language.context import Context, StepWords
-from coach.language.everyday import EVERYDAY
+from coach.language.context import Context
 from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
 from coach.language.numbers import find_numbers
@@ -33,24 +31,11 @@ from coach.language.percentages import names_percentage
 from coach.language.persons import names_somebody
 from coach.language.questions import begins_as_question
 from coach.language.readings import find_readings
-from coach.language.spelling import joined, meant
-from coach.language.step_matches import own_stems
+from coach.language.spelling import meant
 from coach.language.steps import SpokenOf, mentions
 from coach.language.times import names_a_time
 from coach.language.training_cylinders import cylinder_told
 from coach.language.unit_rivals import names_unit
-from coach.language.word_forms import CONTRACTED, stem
-
-NOT_SO = frozenset("isn't aren't wasn't weren't".split())
-
-STATES = frozenset(
-    "in on off out up down full empty open closed clear not now at all back good fine set"
-    " right ready still been tight snug there here".split()
-)
-"""Words before which 's is a verb: "the bag's full"."""
-
-_AFTER_HEADS = {"d": "did", "re": "are"}
-"""What is left of a verb after the head of a question: "when'd", "what're"."""
 
 LONGEST_TEXT = 2000
 LONGEST_WORDS = 150
@@ -173,7 +158,7 @@ def _steps_told(
     written = None if doubted else as_written(rest, context.steps)
     back = None if written else retraction([token.word for token in rest])
     told = rest[: back.start] if back else rest
-    parts = [written] if written else _clauses(told, "" if back else text, context.steps)
+    parts = [written] if written else clauses_said(told, "" if back else text, context.steps)
     if back and parts and parts[-1].mood is Mood.QUESTION:
         back = None  # "did you take any, no he hasn't" is asked and answered
     spoken = mentions(
@@ -249,7 +234,7 @@ def _is_adjective(words: Sequence[str]) -> bool:
 def _names_step(said: Sequence[Token], context: Context) -> bool:
     return bool(
         mentions(
-            _clauses(said, "", context.steps),
+            clauses_said(said, "", context.steps),
             context.steps,
             context.suggested,
             context.done,
@@ -303,54 +288,6 @@ def _of_another_step(
         [reading.quantity for reading in own] == [reading.quantity for reading in readings]
         or not any(reading.unit_said for reading in readings)
     )
-
-
-def _clauses(said: Sequence[Token], text: str, steps: Sequence[StepWords]) -> list[Clause]:
-    whole = joined(said)
-    following = [*(token.word for token in whole[1:]), ""]
-    parted = [p for token, word in zip(whole, following, strict=True) for p in _parted(token, word)]
-    return clauses(
-        [token.word for token in parted],
-        [token.break_after for token in parted],
-        asked=text.rstrip().endswith("?"),
-        everyday=_everyday(said, steps),
-        written=written_phrases(steps),
-    )
-
-
-def _everyday(said: Sequence[Token], steps: Sequence[StepWords]) -> frozenset[str]:
-    """The everyday words of an utterance that no open step has for its own.
-
-    "The car hit a tree" is no small talk where it is asked what happened.
-    """
-    found = EVERYDAY & {token.word for token in said}
-    if not found:
-        return frozenset()
-    own = frozenset[str]().union(*map(own_stems, steps))
-    return frozenset(word for word in found if stem(word) not in own)
-
-
-def _parted(token: Token, following: str) -> tuple[Token, ...]:
-    """ "Isn't" as "is not", the opposite of "is"; "the bag's full" as "the bag is full"."""
-    word, pause = token.word, token.break_after
-    if word in NOT_SO:
-        return Token(word[:-3]), Token("not", pause)
-    if word == "nonrebreather":
-        return Token("non"), Token("rebreather", pause)
-    head, _, ending = word.partition("'")
-    if head in QUESTION_HEADS and ending in _AFTER_HEADS:
-        return Token(head), Token(_AFTER_HEADS[ending], pause)
-    owner = word[:-2]
-    said_of = owner.endswith("ing") or _is_state(following)
-    if word.endswith("'s") and word not in CONTRACTED and owner and said_of:
-        return Token(owner), Token("is", pause)
-    return (token,)
-
-
-def _is_state(word: str) -> bool:
-    if word in STATES | PLACING_WORDS | DETERMINERS or word.endswith(("ed", "ing")):
-        return True
-    return bool(find_numbers([word]))
 
 
 def _done(shown: str, asked: bool, context: Context) -> Meaning:

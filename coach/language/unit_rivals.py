@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from coach.core.units import UNITS_OF, Quantity, Unit
 from coach.language.context import Range
-from coach.language.number_ranges import SIZES_MEANT, Moment, converted_to, slack_of
+from coach.language.number_ranges import SIZES_MEANT, Moment, slack_of
 from coach.language.number_units import centimetres_at, unit_at
+from coach.trade.unit_conversions import converted_to
 from coach.trade.wording import unit_words
 
 CENTIMETRES = "centimeters"

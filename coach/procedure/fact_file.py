@@ -14,6 +14,7 @@ from coach.procedure.cylinder_section import (
     unknown_sources,
 )
 from coach.procedure.facts import (
+    AMOUNT_KEYS,
     EMPTY,
     EXCEPTION,
     HIGH,
@@ -36,8 +37,6 @@ from coach.procedure.yaml_tree import Json, Path, read_tree
 
 UNDATED = "undated"
 """The year of a source that prints none."""
-
-_AMOUNT = ("value", LOW, HIGH)
 
 
 def parse_facts(
@@ -107,7 +106,7 @@ def _mistakes(root: dict[str, Json], beside: FactTable) -> Iterator[Mistake]:
             )
         for other, differing in differs.items():
             here: Path = (*path, "differs", other)
-            if other in _AMOUNT:
+            if other in AMOUNT_KEYS:
                 yield here, f"{place(root, here)} has a name kept for ranges: give it another."
             yield from _amount_mistakes(root, here, mapping(differing))
             yield from _source_mistakes(root, here, mapping(differing), beside)
@@ -119,7 +118,7 @@ def _mistakes(root: dict[str, Json], beside: FactTable) -> Iterator[Mistake]:
 
 
 def _amount_mistakes(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator[Mistake]:
-    given = [key for key in _AMOUNT if key in part]
+    given = [key for key in AMOUNT_KEYS if key in part]
     if not part:
         return
     where = place(root, path)

@@ -20,6 +20,9 @@ default."""
 LOW, HIGH = "low", "high"
 """How the ends of a range are named after its fact; no differing value may be named so."""
 
+AMOUNT_KEYS = ("value", LOW, HIGH)
+"""What may be written of an amount."""
+
 
 class Kept(StrEnum):
     """Why a number is only held against what a learner says, and not told."""

@@ -16,8 +16,9 @@ from coach.procedure.facts import ChartFact, FactTable
 from coach.procedure.resolve import mapping
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
-from coach.procedure.wording import Mistake, counted
+from coach.procedure.wording import Mistake
 from coach.procedure.yaml_tree import Json
+from coach.trade.wording import counted
 
 WEAKER = "other parts of the body by age, where no side is known to be safer"
 """How a chart of a program's own is told, within a sentence."""

@@ -16,9 +16,10 @@ from coach.procedure.facts import FactTable
 from coach.procedure.resolve import mapping
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
-from coach.procedure.wording import Mistake, counted, place
+from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path
 from coach.trade.cylinders import REGION_NAMES, Cylinder, OtherText, Region
+from coach.trade.wording import counted
 
 PUBLISHED = "published"
 """Name under which the table's size stays with a changed one, among what differs."""

@@ -11,7 +11,16 @@ from typing import Any
 from coach.core.problem import Problem
 from coach.procedure.chart_section import SECTION as CHART
 from coach.procedure.fact_references import told_in
-from coach.procedure.facts import Amount, Differing, Fact, FactTable, Kept, Safer, Source
+from coach.procedure.facts import (
+    AMOUNT_KEYS,
+    Amount,
+    Differing,
+    Fact,
+    FactTable,
+    Kept,
+    Safer,
+    Source,
+)
 from coach.procedure.local_chart import ChartChange, chart_change, local_chart_mistakes
 from coach.procedure.local_cylinders import (
     CylinderChange,
@@ -31,9 +40,10 @@ from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
 from coach.procedure.weaker_option import WeakerNumber
-from coach.procedure.wording import Mistake, counted, did_you_mean, place
+from coach.procedure.wording import Mistake, did_you_mean, place
 from coach.procedure.yaml_tree import Json, Path, read_tree
 from coach.trade.cylinders import Cylinder, Region
+from coach.trade.wording import counted
 
 LOCAL = "local-program"
 """Key of the source that a program's numbers rest on."""
@@ -42,7 +52,6 @@ PUBLISHED = "published"
 """Name under which the table's default stays with a changed fact, among what differs."""
 
 _DATE = re.compile(r"(19|20)\d\d-\d\d-\d\d")
-_AMOUNT = ("value", "low", "high")
 
 
 @dataclass(frozen=True, slots=True)
@@ -270,7 +279,7 @@ def _mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
             yield (
                 path,
                 f"the table of facts has no '{name}' to change: "
-                f"{did_you_mean(name, table.facts, 'facts')}",
+                f"{did_you_mean(name, table.facts, 'facts', 'coach skills --sources')}",
             )
         elif isinstance(written, dict) and written:
             yield from _change_mistakes(root, path, written, fact)
@@ -280,7 +289,7 @@ def _in_the_tables(written: dict[str, Json], unit: str, fact: Fact) -> str:
     """What was written in the table's unit, where there is a way to it."""
     told = [
         f"{key} {round(converted, 1):g}"
-        for key in _AMOUNT
+        for key in AMOUNT_KEYS
         if isinstance(value := written.get(key), int | float)
         and (converted := told_in(value, unit, fact.unit)) is not None
     ]
@@ -291,16 +300,16 @@ def _change_mistakes(
     root: dict[str, Json], path: Path, written: dict[str, Json], fact: Fact
 ) -> Iterator[Mistake]:
     where = place(root, path)
-    given = {key for key in _AMOUNT if key in written}
+    given = {key for key in AMOUNT_KEYS if key in written}
     wanted = {
         key
         for key, value in zip(
-            _AMOUNT, (fact.amount.value, fact.amount.low, fact.amount.high), strict=True
+            AMOUNT_KEYS, (fact.amount.value, fact.amount.low, fact.amount.high), strict=True
         )
         if value is not None
     }
     if given != wanted:
-        keys = " and ".join(f"'{key}'" for key in _AMOUNT if key in wanted)
+        keys = " and ".join(f"'{key}'" for key in AMOUNT_KEYS if key in wanted)
         yield (
             path,
             f"{where} must give {keys}, as the table does: it is {fact.amount.shown(fact.unit)}.",
@@ -349,7 +358,7 @@ def _change_mistakes(
 def _amount(written: dict[str, Json]) -> Amount:
     value, low, high = (
         float(found) if isinstance(found, int | float) else found
-        for found in (written.get(key) for key in _AMOUNT)
+        for found in (written.get(key) for key in AMOUNT_KEYS)
     )
     return Amount(
         value=value if isinstance(value, str | float) else None,

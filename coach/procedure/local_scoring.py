@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from coach.procedure.resolve import listed, mapping, or_zero
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
-from coach.procedure.wording import Mistake, counted
+from coach.procedure.wording import Mistake
 from coach.procedure.yaml_tree import Json, Path
+from coach.trade.wording import counted
 
 OF_RULE = (
     *("step-points", "safety-points", "late", "out-of-order", "wrong-number", "unsaid"),

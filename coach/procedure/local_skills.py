@@ -13,8 +13,9 @@ from coach.procedure.resolve import listed, mapping
 from coach.procedure.skill_texts import LONGEST_SAY
 from coach.procedure.spoken_length import spoken_words
 from coach.procedure.weaker_option import WeakerNumber, weaker_number
-from coach.procedure.wording import Mistake, counted, did_you_mean
+from coach.procedure.wording import Mistake, did_you_mean
 from coach.procedure.yaml_tree import Json, Path
+from coach.trade.wording import counted
 
 TEXTS = ("name", "say", "why", "how", "aloud", "found", "cue")
 """Texts of a step that a program may say otherwise."""

@@ -20,12 +20,17 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """A number that a finding shows: where it starts, and what moves it. It is shown whole."""
+    """A number that a finding shows: where it starts, and what moves it.
+
+    It is shown as its unit is read, tenths of a degree and whole percents. `within` is how far off
+    an estimate may be and still be right; the number is not shown then (0: it is shown).
+    """
 
     quantity: Quantity
     unit: Unit
     start: float
     changes: tuple[Change, ...] = ()
+    within: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

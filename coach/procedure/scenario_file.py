@@ -15,6 +15,7 @@ from coach.procedure.skill_file import SkillFile
 from coach.procedure.spoken_length import spoken_words
 from coach.procedure.wording import Mistake, did_you_mean
 from coach.procedure.yaml_tree import Json, Path, read_tree
+from coach.trade.lawful_numbers import is_lawful, lawful_range
 
 MOST_SPOKEN_WORDS = 30
 """More is not kept in mind while kneeling beside a manikin (common practice, no source)."""
@@ -81,6 +82,7 @@ def _value(written: Mapping[str, Json]) -> Value:
             Change(str(c["after"]), or_zero(c["towards"]), or_zero(c.get("half-s", 0)))
             for c in changes
         ),
+        or_zero(written.get("within", 0)),
     )
 
 
@@ -126,16 +128,25 @@ def _own_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
                 message = f"'{name}' needs one of the two: 'after' a step, or 'at-s' seconds."
                 yield (part, number), message
     for number, each in enumerate(map(mapping, listed(root.get("happenings")))):
-        for name in mapping(each.get("starts")):
+        for name, start in mapping(each.get("starts")).items():
+            here: Path = ("happenings", number, "starts", name)
             if not values.get(name):
                 advice = did_you_mean(name, [v for v, w in values.items() if w], "findings")
-                message = f"no finding '{name}' has a value: {advice}"
-                yield ("happenings", number, "starts", name), message
+                yield here, f"no finding '{name}' has a value: {advice}"
+            elif values[name]["unit"] in UNITS_OF[Quantity(str(values[name]["quantity"]))]:
+                yield from _unlawful(values[name], here, start)
 
 
 def _of_finding(number: int, finding: Mapping[str, Json]) -> Iterator[Mistake]:
     name, value = finding["id"], mapping(finding.get("value"))
-    if bool(value) != (VALUE in str(finding["says"])):
+    shown = VALUE in str(finding["says"])
+    if shown and "within" in value:
+        message = (
+            f"'{name}' says {{value}}, and nobody estimates what was told: "
+            "leave out the one, or 'within'."
+        )
+        yield ("findings", number, "value", "within"), message
+    elif bool(value) != shown and "within" not in value:
         what = "says no {value}" if value else "says {value} but has no value"
         yield ("findings", number, "says"), f"'{name}' {what}: give both or neither."
     if not finding.get("asked") and not finding.get("shown-by"):
@@ -148,6 +159,19 @@ def _of_finding(number: int, finding: Mapping[str, Json]) -> Iterator[Mistake]:
         known = ", ".join(map(str, units))
         message = f"{value['quantity']} is not given in {value['unit']}: use {known}."
         yield ("findings", number, "value", "unit"), message
+    elif value:
+        here: Path = ("findings", number, "value")
+        yield from _unlawful(value, (*here, "start"), value["start"])
+        for place, change in enumerate(map(mapping, listed(value.get("changes")))):
+            yield from _unlawful(value, (*here, "changes", place, "towards"), change["towards"])
+
+
+def _unlawful(value: Mapping[str, Json], path: Path, number: Json) -> Iterator[Mistake]:
+    """A number that its quantity never has."""
+    quantity, unit = Quantity(str(value["quantity"])), Unit(str(value["unit"]))
+    if not is_lawful(quantity, unit, or_zero(number)):
+        low, high = (f"{end:.5g}" for end in lawful_range(quantity, unit))
+        yield path, f"{quantity} goes from {low} to {high} {unit}, and {number} is not within that."
 
 
 def _long(text: Json) -> bool:

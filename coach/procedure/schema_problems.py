@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any, cast
 import jsonschema_rs
 
 from coach.core.problem import Problem
-from coach.procedure.wording import Mistake, counted, did_you_mean, nearest, place
+from coach.procedure.wording import Mistake, did_you_mean, nearest, place
 from coach.procedure.yaml_tree import Json, Path, Tree
+from coach.trade.wording import counted
 
 if TYPE_CHECKING:
     from jsonschema.exceptions import ValidationError
@@ -128,6 +129,9 @@ def _type_sentence(wanted: Any, instance: Any, where: str, give: str) -> str:
     if "string" in types and isinstance(instance, dict) and list(instance.values()) == [None]:
         return f'{where} begins with a brace: put quotes around "{{{next(iter(instance))}}}".'
     words = " or ".join(_TYPE_WORDS[name] for name in types if name != "null")
+    if "string" in types and isinstance(instance, bool):
+        word = _written(instance)
+        return f"{where} must be text: give {give}, or put quotes around {word}."
     if "string" in types and not isinstance(instance, _LIST_OR_KEYS):
         return f"{where} must be text: put quotes around {_written(instance)}."
     return f"{where} must be {words}, not {_kind(instance)}: give {give}."

@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterator
 
 from coach.procedure.resolve import BRACES, listed, mapping
-from coach.procedure.wording import Mistake, counted, did_you_mean, place
+from coach.procedure.wording import Mistake, did_you_mean, place
 from coach.procedure.yaml_tree import Json, Path
+from coach.trade.wording import counted
 
 LONGEST_SAY = 20
 """Words a step's `say` may have; 15 are advised."""

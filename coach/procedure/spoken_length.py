@@ -18,9 +18,9 @@ from coach.procedure.resolve import (
     mapping,
 )
 from coach.procedure.skill_texts import LONGEST_SAY
-from coach.procedure.wording import Mistake, counted, place
+from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path
-from coach.trade.wording import cardinal
+from coach.trade.wording import cardinal, counted
 
 _RESTS = re.compile(r"(?<=[.?!;:])\s+")
 """Where the voice rests; what stands between two rests has to be held in mind at once."""

@@ -69,11 +69,6 @@ def did_you_mean(name: str, known: Iterable[str], what: str, listed_by: str = ""
     return f"the {what} are {', '.join(names)}."
 
 
-def counted(number: int, noun: str) -> str:
-    """A count with its noun: "1 word", "21 words"."""
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
 def place(root: Json, path: Path) -> str:
     """A part of a skill or dialogue file in words: "reading 'pressure' of step 'gauge'"."""
     names: list[str] = []

@@ -31,7 +31,8 @@ from coach.report.attempt_words import (
 )
 from coach.report.by_hand import SetByHand
 from coach.report.matters import Matter, matters_most, says_it_all, what_was_good
-from coach.report.shown_text import clock, counted, instant, number, percent, shown
+from coach.report.shown_text import clock, instant, number, percent, shown
+from coach.trade.wording import counted
 
 MOST_EVIDENCE = 40
 """Pieces of evidence of a step that the page has; the JSON has all."""

@@ -17,7 +17,8 @@ from coach.report.attempt_words import (
 )
 from coach.report.by_hand import SetByHand
 from coach.report.matters import against
-from coach.report.shown_text import clock, counted, instant, number, percent, shown
+from coach.report.shown_text import clock, instant, number, percent, shown
+from coach.trade.wording import counted
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from coach.report.attempt import Mark, NumberResult, Result, StepResult, Timed, Verdict
 from coach.report.attempt_words import expected_words, name_words, said_words
-from coach.report.shown_text import clock, counted, number, shown
+from coach.report.shown_text import clock, number, shown
+from coach.trade.wording import counted
 
 MOST = 2
 """More than two things nobody keeps in mind."""

@@ -58,11 +58,6 @@ def percent(share: float) -> str:
     return f"{whole}\u00a0%"
 
 
-def counted(amount: int, thing: str) -> str:
-    """ "1 step", "2 steps"."""
-    return f"{amount} {thing}{'' if amount == 1 else 's'}"
-
-
 _INSTANT = re.compile(r"(\d{4}-\d\d-\d\d)T(\d\d:\d\d)(?::\d\d(?:\.\d+)?)?(Z|[+-]\d\d:\d\d)?")
 
 

@@ -13,8 +13,14 @@ SMALLEST_BREATH_ML, LARGEST_BREATH_ML = 4.0, 2000.0
 """Millilitres: from a small newborn's breath to more than the 1.6 L of an adult bag can give (from
 memory: newborn texts; bag makers' data)."""
 
-SLOWEST_BREATHS_PER_MINUTE, FASTEST_BREATHS_PER_MINUTE = 1.0, 120.0
-"""Breaths a minute that anyone counts or a device gives (from memory)."""
+SLOWEST_GIVEN, FASTEST_GIVEN = 4.0, 60.0
+"""Breaths a minute that a device or a bag gives: the most is printed for newborns (fact
+breath-rate-newborn), the least is below all that is printed (common practice, no source)."""
+
+LEAST_ADULT_BREATH_ML, FASTEST_GIVEN_ADULT = 300.0, 35.0
+"""A breath from this size on is an adult's (fact breath-volume-adult, what was scored as right),
+who is given no more a minute than this (from memory: the trial of small breaths of the ARDS
+Network, 2000, sets no more than 35; a ventilator's printed table ends at 28)."""
 
 LEAST_MINUTE_VENTILATION_L, MOST_MINUTE_VENTILATION_L = 0.1, 60.0
 """Litres a minute: more than a device of the trade gives is a slip (from memory)."""
@@ -47,7 +53,9 @@ def minute_ventilation(
     breath: BreathVolume, breaths_per_minute: float
 ) -> MinuteVentilation | Question:
     """Volume per breath x breaths a minute; what is outside any breathing is asked about."""
-    question = first_question(_question_of_breath(breath), _question_of_rate(breaths_per_minute))
+    question = first_question(
+        _question_of_breath(breath), _question_of_rate(breaths_per_minute, breath)
+    )
     if question:
         return question
     return MinuteVentilation(breath.millilitres * breaths_per_minute / MILLILITRES_PER_LITRE)
@@ -65,7 +73,10 @@ def breath_volume(
     breath = BreathVolume(
         ventilation.litres_per_minute * MILLILITRES_PER_LITRE / breaths_per_minute
     )
-    return _question_of_breath(breath) or breath
+    return (
+        first_question(_question_of_breath(breath), _question_of_rate(breaths_per_minute, breath))
+        or breath
+    )
 
 
 def device_flow(
@@ -100,13 +111,14 @@ def _question_of_breath(breath: BreathVolume) -> Question | None:
     )
 
 
-def _question_of_rate(breaths_per_minute: float) -> Question | None:
-    return question_outside(
-        breaths_per_minute,
-        SLOWEST_BREATHS_PER_MINUTE,
-        FASTEST_BREATHS_PER_MINUTE,
-        "the rate",
-    )
+def _question_of_rate(
+    breaths_per_minute: float, breath: BreathVolume | None = None
+) -> Question | None:
+    """What to ask of a rate that nobody is given, or no adult with a breath of that size."""
+    adult = breath is not None and breath.millilitres >= LEAST_ADULT_BREATH_ML
+    fastest = FASTEST_GIVEN_ADULT if adult else FASTEST_GIVEN
+    what = "the adult's rate" if adult else "the rate"
+    return question_outside(breaths_per_minute, SLOWEST_GIVEN, fastest, what)
 
 
 def _question_of_ventilation(ventilation: MinuteVentilation) -> Question | None:

@@ -106,6 +106,11 @@ def cardinal(n: int) -> str:
     return " ".join(parts)
 
 
+def counted(amount: int, noun: str) -> str:
+    """A count in figures with its noun: "1 step", "2 steps"."""
+    return f"{amount} {noun}{'' if amount == 1 else 's'}"
+
+
 def number_words(value: float) -> str:
     """A number as a crew says it: 1700 "seventeen hundred", 1750 "seventeen fifty", 0.16 "point
     one six".

@@ -85,6 +85,18 @@ def test_questions_are_answered_from_the_attempt(
     assert len(asked) == 3
 
 
+def test_when_to_rehearse_again_is_told_with_its_day(
+    data: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = f"{SOME}when should I practice again\nhow long did it take\nread that again\nfinish\n"
+    learner = RegisterFile(data / "register.jsonl").add_learner("Ida")
+    lines = said_after_the_end(rows(capsys, words, learner=learner))
+    asked = lines[lines.index("Ask me about it, or say finish.") + 1 :]
+    assert asked[0] == next(line for line in lines if line.startswith("Next time, begin with "))
+    assert asked[0].endswith((", today.", ", tomorrow."))
+    assert asked[1].startswith("It took ") and asked[1] == asked[2]
+
+
 def test_an_unsafe_act_is_told_where_its_step_is_asked_about(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -173,6 +173,41 @@ def test_a_phrase_shared_with_the_step_before_would_count_for_both(told: Told) -
     assert told(lean, f"{between}{shared}") == []
 
 
+FORBIDDEN = """\
+never:
+  - id: jump
+    name: jumping
+    say: Do not jump on it.
+    because: it breaks.
+    {when}heard-as: {{phrases: [{phrases}], keys: [jump chair]}}
+complications:"""
+
+
+def test_the_words_of_what_must_not_happen_are_tried_as_well(told: Told) -> None:
+    def forbidding(phrases: str, when: str = "") -> list[str]:
+        return told("complications:", FORBIDDEN.format(phrases=phrases, when=when))
+
+    where = "45: item {} of 'phrases' of 'heard-as' of forbidden act 'jump', "
+    assert forbidding("I am jumping on it, I never sat") == []
+    (said,) = forbidding("wait a minute")
+    assert said.startswith(where.format(1) + '"wait a minute", can never match')
+    (said,) = forbidding("I jump about, leaning on the back rest")
+    assert said == (
+        f"{where.format(2)}\"leaning on the back rest\", is a phrase of step 'lean' too: it would "
+        "be praised and warned of at once, so word one of them otherwise."
+    )
+
+
+def test_a_step_and_an_act_of_other_choices_may_share_a_phrase(told: Told) -> None:
+    lean = SKILL[SKILL.index("  - id: lean") :]
+    shared = lean.replace("    heard-as", "    when: {chair: soft}\n    heard-as").replace(
+        "complications:",
+        FORBIDDEN.format(phrases="leaning on the back rest", when="when: {chair: WHICH}\n    "),
+    )
+    assert told(lean, shared.replace("WHICH", "hard")) == []
+    assert len(told(lean, shared.replace("WHICH", "soft"))) == 1
+
+
 def test_what_a_complication_brings_comes_after_what_brings_the_complication(told: Told) -> None:
     brought = "keys: [lean back, down sitting]}\n    complication: creak"
     assert told("keys: [lean/leaned back]}", brought) == []

@@ -70,3 +70,13 @@ def test_no_more_orders_are_asked_for_than_there_are() -> None:
     assert missing(straight, early, text=chain) == [
         "add dialogues in other lawful orders, a step told before its place: there are 0 of 1."
     ]
+
+
+def test_an_act_that_must_not_happen_has_to_be_done_once() -> None:
+    never = (
+        "never:\n  - id: drop\n    name: dropping it\n    say: Do not drop it.\n"
+        "    because: it breaks\n    heard-as: {phrases: [i drop the cylinder]}\n"
+    )
+    asked = "add a dialogue in which 'drop' is done, which must not happen."
+    assert asked in missing(saying("gloves on"), text=TEXT + never)
+    assert asked not in missing(saying("gloves on", "I drop the cylinder"), text=TEXT + never)

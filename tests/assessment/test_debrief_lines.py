@@ -8,7 +8,8 @@ from attempt_play import played
 from benchmarks.written_attempts import Written
 
 from coach.assessment.debrief import debrief, unclear_steps
-from coach.assessment.questions import Asked, answer, understood
+from coach.assessment.questions import answer, understood
+from coach.assessment.topics import Asked
 from coach.edges.skill_files import load_skill
 from coach.procedure.model import Skill
 from coach.report.attempt import Mark, Result

@@ -41,8 +41,7 @@ def checked(capsys: pytest.CaptureFixture[str], *arguments: str) -> list[str]:
 def test_dialogues_that_come_out_as_written_are_counted(
     named: str, folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    files = "1 file" if named == "good.dialogues.yaml" else "2 files"
-    assert checked(capsys, named) == [f"{files}, 1 dialogue played, no problems"]
+    assert checked(capsys, named) == [PLAYED]
 
 
 def test_ones_own_skills_are_played_without_being_named(
@@ -67,9 +66,21 @@ def test_what_the_coach_does_otherwise_is_told_with_file_and_line(
     assert first.startswith(f"{of_turn}the coach should say 'a brass band', but said 'All 1")
     assert second.startswith(f"{of_turn}steps should be nothing, but is [sit]")
     assert third == (
-        "good.dialogues.yaml:8: in dialogue 'as it goes' done of the end has [sit] besides."
+        "good.dialogues.yaml:8: in dialogue 'as it goes' done of the end has [sit] besides "
+        "(it may follow from line 5)."
     )
     assert captured.err == "3 problems in 1 of 2 files\n"
+
+
+def test_a_broken_table_of_facts_is_told_with_the_problems_of_the_other_files(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "facts.yaml").write_text("facts:\n  x: {about: nothing}\n", "utf-8")
+    (folder / "good.dialogues.yaml").write_text(DIALOGUES.replace("means", "maens"), "utf-8")
+    assert main(["check", "."]) == 1
+    told = capsys.readouterr().out.splitlines()
+    assert any(line.startswith("facts.yaml:2: ") for line in told)
+    assert any("did you mean 'means'?" in line for line in told)
 
 
 @pytest.mark.parametrize("broken", ["good.yaml", "good.dialogues.yaml"])
@@ -116,6 +127,5 @@ def test_the_skills_that_come_with_the_coach_are_played_when_named_or_asked_for(
     assert played.startswith("2 files, ")
     assert played.endswith(" dialogues played, no problems")
     monkeypatch.setattr("coach.cli.check.files_in", lambda _: (Path(shipped),))
-    assert checked(capsys) == ["1 file, no problems"]
-    (played_too,) = checked(capsys, "--dialogues")
-    assert played_too == played.replace("2 files", "1 file")
+    assert checked(capsys) == ["2 files, no problems"]
+    assert checked(capsys, "--dialogues") == [played]

@@ -121,6 +121,18 @@ def test_alone_it_shows_the_other_skills_where_one_is_broken(
     assert "oral-airway" in out and "Begin:" in out
 
 
+def test_alone_it_complains_of_a_cylinder_that_there_is_not(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([]) == 0
+    assert "cylinder" not in capsys.readouterr().err
+    monkeypatch.setenv("COACH_CYLINDER", "Q")
+    assert main([]) == 0
+    captured = capsys.readouterr()
+    assert "Begin:" in captured.out, "all else is said as well"
+    assert captured.err.startswith("coach: COACH_CYLINDER: ") and '"Q"' in captured.err
+
+
 def test_it_runs_as_a_module_too() -> None:
     ran = subprocess.run(
         [sys.executable, "-m", "coach", "--version"], capture_output=True, text=True, check=True

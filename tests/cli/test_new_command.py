@@ -29,6 +29,7 @@ def test_what_is_written_is_sound_and_its_dialogues_prove_it(
     told = capsys.readouterr().out
     assert "own/chest-seal.yaml" in told
     assert main(["check", str(own)]) == 0, capsys.readouterr().out
+    assert "4 dialogues played, no problems" in capsys.readouterr().out
     assert main(["practice", "chest-seal", "--learner", "own/chest-seal.dialogues.yaml"]) == 0
     assert load_skill("chest-seal").title == "Chest seal"
 
@@ -46,7 +47,9 @@ def test_every_part_that_is_commented_out_is_sound_as_well(own: Path) -> None:
     skill = load_skill("chest-seal").chosen({"patient": "infant"}, frozenset({"refused"}))
     assert skill.step("equipment").readings
     assert skill.step("equipment").clock
-    assert skill.step("act").how.endswith("for an infant.")
+    act = skill.step("act")
+    assert act.how.endswith("for an infant.")
+    assert act.since and act.unsafe_left_out and skill.forbidden and skill.repeats
 
 
 def test_the_facts_that_the_remarks_show_are_sound(own: Path) -> None:

@@ -324,7 +324,10 @@ def test_margins(capsys: pytest.CaptureFixture[str], margin: str, minutes: float
         (["--cylinder", "D", "--breath", "500 mL"], "How much is breathed?"),
         (["--cylinder", "D", "--breath", "0.5", "--rate", "12"], "Is that in liters?"),
         (["--cylinder", "D", "--breath", "5 L", "--rate", "12"], "--breath, --rate: One breath's"),
-        (["--cylinder", "D", "--breath", "500 mL", "--rate", "400"], "The rate, four hundred"),
+        (
+            ["--cylinder", "D", "--breath", "500 mL", "--rate", "400"],
+            "The adult's rate, four hundred",
+        ),
         (["--cylinder", "D", "--minute-volume", "6", "--breath", "500"], "say the same twice"),
         (["--cylinder", "D", "--minute-volume", "90"], "The minute volume, ninety"),
         (["--cylinder", "D", "--minute-volume", "6", "--oxygen-percent", "0.6"], "share of one"),

@@ -10,7 +10,9 @@ from bench_session import Run
 from bench_skill import bench_skill
 
 from coach.app.beginning import happenings_drawn
+from coach.core.units import Quantity
 from coach.dialogue import lines
+from coach.dialogue.events import CONVERSATION
 from coach.edges.skill_text import published_schema
 from coach.procedure.scenario import Scenario
 from coach.procedure.scenario_file import parse_scenario
@@ -137,6 +139,57 @@ def test_the_number_answers_to_what_was_done() -> None:
     assert found(latest) == ["The oximeter shows 93 percent."]
 
 
+DEGREES = """  - id: warmth
+    asked: [temperature]
+    says: The thermometer shows {value} degrees.
+    value:
+      quantity: temperature
+      unit: °C
+      start: 37.04
+      changes:
+        - {after: fit, towards: 35, half-s: 30}
+  - id: sugar
+    asked: [sugar]
+    says: The meter shows {value}.
+    value: {quantity: glucose, unit: mmol/L, start: 5.52}
+  - id: area
+    asked: [burn look]
+    says: Half of the arm has blisters.
+    value: {quantity: burned-area, unit: "%", start: 4.5, within: 1}
+happenings:
+"""
+
+
+def measured(*words: EarEvent | str | float, conversation: int = CONVERSATION) -> Run:
+    played = scenario(TEXT.replace("happenings:\n", DEGREES))
+    started = {"way": "assessed", "scenario": "bench-case", "conversation": conversation}
+    return Run(*words, skill_file=replace(bench_skill(), scenario=played), started=started)
+
+
+def test_degrees_and_millimoles_are_shown_in_tenths() -> None:
+    """As their meters show them: 37.0 is half of the way to 35 at 36.0 after thirty seconds."""
+    words = ("I'm ready", "what's the temperature", "the mask is on", 30.0)
+    one = measured(*words, "what's the temperature", "what is her sugar?")
+    assert found(one) == [
+        "The thermometer shows 37 degrees.",
+        "The thermometer shows 36 degrees.",
+        "The meter shows 5.5.",
+    ]
+    later = measured("I'm ready", "the mask is on", 10.0, "what's the temperature")
+    # 35 + 2.04 / 2 ** (10 / 30) = 36.62
+    assert found(later) == ["The thermometer shows 36.6 degrees."]
+    old = measured("I'm ready", "what's her sugar?", conversation=2)
+    assert found(old) == ["The meter shows 6."]
+
+
+def test_what_is_to_be_estimated_is_remembered_and_not_said() -> None:
+    """The learner sees the blisters, and not the percent."""
+    one = measured("I'm ready", "how does the burn look")
+    assert found(one) == ["Half of the arm has blisters."]
+    [told] = one.state.told
+    assert (told.quantity, told.value, told.within) == (Quantity.BURNED_AREA, 4.5, 1.0)
+
+
 def test_what_is_said_changes_with_what_was_done() -> None:
     """Blue, then pink."""
     one = run("I'm ready", "what color are her lips", "the mask is on", "what color are her lips")
@@ -247,6 +300,30 @@ def test_the_coach_is_the_clock_in_a_drill() -> None:
         ("id: torn", "id: water", "there are two happenings 'water'"),
         ("    at-s: 40\n", "    at-s: 40\n    times: 2\n", "both 'times' and 'again-s'"),
         ("    at-s: 40\n", "    at-s: 40\n    again-s: 9\n", "both 'times' and 'again-s'"),
+        ("start: 84", "start: 840", "saturation goes from 35 to 100 %, and 840 is not within that"),
+        ("towards: 96", "towards: 196", "goes from 35 to 100 %, and 196 is not within that"),
+        ("{gauge: 300}", "{gauge: 30000}", "pressure goes from 0 to 4800 psi, and 30000 is not"),
+        ("psi, start: 1700", "psi, start: 1700, within: 50", "nobody estimates what was told"),
+        (
+            "pressure, unit: psi, start: 1700",
+            "temperature, unit: °F, start: 36.6",
+            "temperature goes from 56.66 to 115.7 °F, and 36.6 is not within that",
+        ),
+        (
+            "pressure, unit: psi, start: 1700",
+            "weight, unit: °C, start: 36.6",
+            "weight is not given in °C: use kg, lb.",
+        ),
+        (
+            "pressure, unit: psi, start: 1700",
+            "weight, unit: lb, start: 980",
+            "weight goes from 4.4092 to 771.62 lb, and 980 is not within that",
+        ),
+        (
+            "pressure, unit: psi, start: 1700",
+            "burned-area, unit: '%', start: 140",
+            "burned-area goes from 0 to 100 %, and 140 is not within that",
+        ),
     ],
 )
 def test_mistakes_are_told_with_their_line(changed: str, instead: str, message: str) -> None:

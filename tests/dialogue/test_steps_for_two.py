@@ -7,7 +7,10 @@ from bench_session import Run
 from bench_skill import TEXT, bench_skill
 
 from coach.core.meaning import Kind, Meaning, Part, StepMention
+from coach.dialogue.moment import asked_context
+from coach.edges.skill_files import load_skill
 from coach.hearing.hypothesis import Hypothesis
+from coach.language.understand import understand
 from coach.procedure.skill_file import SkillFile
 from coach.session.judgement import judge
 from coach.session.own_voice import OwnVoice
@@ -103,3 +106,41 @@ def test_a_partner_farther_from_the_microphone_is_no_neighbour() -> None:
     assert judge(meaning, heard, own_voice=learner).decision is Decision.ACT
     own = Meaning("gloves on", Kind.STEP, steps=(StepMention("gloves"),), confidence=1.0)
     assert judge(own, heard, own_voice=learner).decision is Decision.IGNORE
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Maria squeezes the bag",
+        "my partner Tom squeezes the bag",
+        "okay, Tom is squeezing the bag",
+        "Tom has the bag",
+        "Mike's squeezing the bag",
+        "she is squeezing",
+    ],
+)
+def test_a_helper_called_by_name_does_it(words: str) -> None:
+    assert run(words).done == ("bag",)
+
+
+@pytest.mark.parametrize("words", ["the bag squeezes well", "Maria doesn't squeeze the bag"])
+def test_a_thing_is_nobody_and_a_denial_no_doing(words: str) -> None:
+    assert run(words).done == ()
+
+
+@pytest.mark.parametrize(
+    ("words", "counts"),
+    [
+        ("Maria measures the airway", False),
+        ("Tom measured it", False),
+        ("Tom inserts the airway", False),
+        ("I measured the airway", True),
+        ("airway measured", True),
+        ("measured the airway", True),
+    ],
+)
+def test_what_somebody_named_did_is_not_the_learners(words: str, counts: bool) -> None:
+    context = asked_context(load_skill("oral-airway").chosen({}), None, None)
+    meaning = understand(words, context)
+    assert bool(meaning.steps) is counts
+    assert counts or meaning.likely

@@ -34,6 +34,11 @@ def run(*words: str, way: Way = Way.LED, text: str = SKILL) -> Run:
         ("if the temperature is under thirty five", None),
         ("the temperature is not thirty eight", None),
         ("temperature", None),
+        ("stop the water his temperature is thirty five point four", (35.4, None)),
+        ("the water is about twenty degrees celsius", None),
+        ("twenty degree water over the burn", None),
+        ("the water temperature is eighteen", None),
+        ("the temperature of the water is eighteen degrees", None),
         ("", None),
     ],
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pint
 import pytest
 from bench_session import Run, run_with_step
+from bench_skill import TEXT, bench_skill
 
 from coach.core.units import Quantity
 from coach.dialogue.weight import weight_of
@@ -54,7 +55,8 @@ def run(*words: str, way: Way = Way.LED) -> Run:
 def test_what_somebody_weighs(said: str, kilograms: float | None) -> None:
     readings = find_readings(said, None, besides=frozenset({Quantity.WEIGHT}))
     told = [r for r in readings if r.quantity is Quantity.WEIGHT and r.outlook is None]
-    assert weight_of(told) == (None if kilograms is None else pytest.approx(kilograms))
+    weight = weight_of(told)
+    assert (weight and weight[1]) == (None if kilograms is None else pytest.approx(kilograms))
 
 
 def test_ten_percent_is_enough_up_to_a_hundred_fifty_pounds() -> None:
@@ -84,3 +86,34 @@ def test_a_quiet_coach_notes_it_whenever_the_weight_is_told(way: Way) -> None:
         True,
     ]
     assert before.done == after.done == ("pull",)
+
+
+@pytest.mark.parametrize(
+    ("weight", "pull", "enough"),
+    [
+        # by pint: 10 % of 54 kg are 11.9 lbf or 53 N; 15 lb are 10 % of 68 kg
+        ("fifty four kilos", "eleven pounds of pull", True),
+        ("fifty four kilos", "twelve pounds of pull", False),
+        ("fifty four kilos", "fifty two newtons", True),
+        ("fifty four kilos", "fifty four newtons", False),
+        ("seventy kilos", "fifteen pounds of pull", True),
+        ("sixty seven kilos", "fifteen pounds of pull", False),
+    ],
+)
+def test_pounds_are_held_against_a_known_weight(weight: str, pull: str, enough: bool) -> None:
+    played = run(f"she weighs {weight}", pull, "yes")
+    assert (played.done == ("pull",)) is enough
+    assert ("ten percent of that weight" in " ".join(played.voice.lines).lower()) is not enough
+    afterwards = run(pull, "yes", f"she weighs {weight}")
+    assert (afterwards.done == ("pull",)) is enough
+    for way in (Way.RECALL, Way.ASSESSED):
+        quiet = run(f"it is tight, {pull}", f"she weighs {weight}", way=way)
+        assert quiet.state.readings[0].in_range is enough
+
+
+def test_an_attempt_of_before_holds_no_pounds_against_the_weight() -> None:
+    words = ("she weighs fifty kilos", "it is tight, fifteen pounds of pull")
+    skill_file = bench_skill(TEXT.replace("steps:\n", PULLED, 1))
+    started = {"way": "assessed", "conversation": 2}
+    old = Run("I'm ready", *words, skill_file=skill_file, started=started)
+    assert old.state.readings[0].in_range

@@ -9,8 +9,8 @@ from coach.core.meaning import Doubt
 from coach.core.units import Quantity, Unit
 from coach.dialogue.moment import asked_context
 from coach.edges.skill_files import load_skill
-from coach.language.number_ranges import converted_to
 from coach.language.understand import understand
+from coach.trade.unit_conversions import converted_to
 
 
 def test_an_inch_is_what_pint_makes_of_it() -> None:

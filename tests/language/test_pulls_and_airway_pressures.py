@@ -8,8 +8,8 @@ import pytest
 from coach.core.meaning import Doubt, Reading
 from coach.core.units import Quantity, Unit
 from coach.language.context import Range
-from coach.language.number_ranges import converted_to
 from coach.language.readings import find_readings
+from coach.trade.unit_conversions import converted_to
 from coach.trade.wording import read_back
 
 WATER, PULL = Quantity.AIRWAY_PRESSURE, Quantity.PULL

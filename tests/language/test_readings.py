@@ -12,9 +12,9 @@ from coach.core.meaning import YES_NO, Doubt, Expectation, Reading
 from coach.core.units import UNITS_OF, Quantity, Unit
 from coach.language.context import Range
 from coach.language.normal import normalised, plain, tokens
-from coach.language.number_ranges import KILOPASCALS_PER_MMHG, converted_to
 from coach.language.numbers import number_words
 from coach.language.readings import find_readings, locate_readings
+from coach.trade.unit_conversions import KILOPASCALS_PER_MMHG, converted_to
 from coach.trade.wording import read_back
 
 PRESSURE, FLOW, SATURATION = Quantity.PRESSURE, Quantity.FLOW, Quantity.SATURATION

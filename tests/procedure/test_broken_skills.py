@@ -72,7 +72,7 @@ BROKEN = {
         "name: the gauge",
         "name: true",
         "name: true",
-        "'name' of step 'gauge' must be text: put quotes around true.",
+        "or put quotes around true.",
     ),
     "text as truth": (
         "safety: true",

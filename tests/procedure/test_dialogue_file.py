@@ -51,7 +51,7 @@ def test_what_is_written_is_read() -> None:
                     },
                 ),
             ),
-            ends=Ends(done=("gloves",), missed=(), oxygen_minutes=16),
+            ends=Ends(18, done=("gloves",), missed=(), oxygen_minutes=16),
         ),
         Dialogue(name="nothing but a key", line=22, turns=(Turn(line=24, key="next"),)),
     )

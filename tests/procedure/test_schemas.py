@@ -16,6 +16,7 @@ from skill_samples import (
 
 from coach.core.meaning import Command, Kind
 from coach.core.units import Quantity, Unit
+from coach.edges.skill_text import published_schema
 
 SCHEMAS = [SKILL_SCHEMA, DIALOGUES_SCHEMA, FACTS_SCHEMA, FRAGMENTS_SCHEMA, LOCAL_SCHEMA]
 
@@ -36,6 +37,10 @@ def test_units_and_quantities_are_those_of_the_program() -> None:
     }
     change = LOCAL_SCHEMA["$defs"]["change"]["properties"]
     assert change["unit"] == FACTS_SCHEMA["$defs"]["fact"]["properties"]["unit"]
+    finding = published_schema("scenario.schema.json")["properties"]["findings"]["items"]
+    value = finding["properties"]["value"]["properties"]
+    assert value["quantity"]["enum"] == [*map(str, Quantity)]
+    assert value["unit"]["enum"] == [*map(str, Unit)]
     means = DIALOGUES_SCHEMA["$defs"]["means"]["properties"]
     assert means["quantity"]["enum"] == [*map(str, Quantity), None]
     assert means["unit"]["enum"] == [*map(str, Unit), None]

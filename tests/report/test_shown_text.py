@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.report.shown_text import LONGEST, clock, counted, instant, number, percent, shown
+from coach.report.shown_text import LONGEST, clock, instant, number, percent, shown
+from coach.trade.wording import counted
 
 ANYTHING = st.text(st.characters(exclude_categories=()), max_size=400)
 """Every code point there is, lone surrogates and controls among them."""

@@ -11,6 +11,7 @@ from known_cylinders import find_cylinder
 from speakable import assert_speakable, question_of, value_of
 
 from coach.core.units import Flow, Pressure, Volume
+from coach.edges.shared_files import facts_for, program_facts
 from coach.trade.cylinders import Region
 from coach.trade.margins import TWICE
 from coach.trade.oxygen import Supply
@@ -60,6 +61,19 @@ def test_the_usual_textbook_example() -> None:
     ventilation = value_of(minute_ventilation(BreathVolume(500), 12))
     assert ventilation == MinuteVentilation(6)
     assert value_of(breath_volume(ventilation, 12)) == BreathVolume(500)
+
+
+def test_every_printed_rate_of_given_breaths_is_computed() -> None:
+    """Each fact on breaths a minute, with its older and European values, at a breath of its age."""
+    facts = facts_for(program_facts().parent).facts
+    sizes = {"adult": 500, "child": 150, "infant": 60, "newborn": 25}
+    for age, millilitres in sizes.items():
+        fact = facts[f"breath-rate-{age}"]
+        amounts = [fact.amount, *(other.amount for other in fact.differs.values())]
+        ends = {end for one in amounts for end in (one.value, one.low, one.high) if end is not None}
+        assert ends
+        for rate in ends:
+            value_of(minute_ventilation(BreathVolume(millilitres), float(rate)))
 
 
 def test_a_ventilated_transfer() -> None:
@@ -137,10 +151,15 @@ def test_any_numbers_give_a_volume_or_a_question(one: float, two: float, three: 
     [
         (minute_ventilation(BreathVolume(0.5), 12), "in liters?"),
         (minute_ventilation(BreathVolume(5000), 12), "breath's volume"),
-        (minute_ventilation(BreathVolume(500), 0), "The rate"),
-        (minute_ventilation(BreathVolume(500), 500), "The rate"),
+        (minute_ventilation(BreathVolume(500), 0), "The adult's rate"),
+        (minute_ventilation(BreathVolume(500), 120), "The adult's rate"),
+        (minute_ventilation(BreathVolume(500), 36), "outside four to thirty-five"),
+        (minute_ventilation(BreathVolume(30), 120), "outside four to sixty"),
+        (breath_volume(MinuteVentilation(6), 120), "The rate"),
+        (breath_volume(MinuteVentilation(20), 40), "The adult's rate"),
+        (minute_ventilation(BreathVolume(500), 500), "The adult's rate"),
         (breath_volume(MinuteVentilation(600), 12), "minute volume"),
-        (breath_volume(MinuteVentilation(60), 1), "breath's volume"),
+        (breath_volume(MinuteVentilation(60), 10), "breath's volume"),
         (device_flow(MinuteVentilation(6), 0.6), "share of one"),
         (device_flow(MinuteVentilation(6), 15), "Oxygen percent"),
         (device_flow(MinuteVentilation(6), 101), "Oxygen percent"),
