@@ -245,6 +245,7 @@ def step_words(
         parts=parts,
         safety=step.id in safety,
         said_ahead=_is_said_ahead(step),
+        ends_when_told=step.clock is not None and not step.clock.least_s,
         says=stems_said(step.say),
         texts=frozenset().union(*map(stems_said, (step.say, step.name, step.how, step.aloud))),
     )

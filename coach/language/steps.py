@@ -144,7 +144,7 @@ def mentions(
     in_doubt = {doubt.step for doubt in doubted}
     sure = [match for match in sure if match.denied or match.step not in in_doubt]
     sure.sort(key=lambda match: min(moments[place] for place in match.places))
-    told = last_told(sure, parts)
+    told = last_told(sure, parts, {step.id for step in steps if step.ends_when_told})
     ranked = sorted(found.weak.items(), key=lambda item: (-item[1], moment.order[item[0]]))
     apart = moment.forbidden | told.keys()
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in apart)[:2]

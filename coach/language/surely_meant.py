@@ -3,19 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from coach.language.asking import ASK_STEM, asks_the_patient
-from coach.language.body import at_another_part
-from coach.language.clause import Clause, Mood
+from coach.language.body import BODY, at_another_part
+from coach.language.clause import Clause, Mood, Word
 from coach.language.clause_words import (
+    AUXILIARIES,
     COMPLAINT,
     DEMANDED,
     DEMANDS,
+    DETERMINERS,
     IN_VIEW,
     LIMITS,
+    OWN,
     PLACES,
+    QUESTION_HEADS,
     REQUESTS,
+    SUBJECTS,
     SUPPOSING,
+    TELLS,
 )
 from coach.language.clauses import CALLED
 from coach.language.context import StepWords
@@ -40,6 +47,12 @@ ASKED_FOR = frozenset(map(stem, DEMANDS))
 
 _OF_BEFORE = frozenset({stem("history"), stem("arrival")})
 """Words of a step that tells what was before: how the patient was when the learner came."""
+
+_BEFORE_BIDDING = frozenset("okay ok now so just then go ahead and um uh alright hey".split())
+"""Words before what somebody is told to do."""
+
+_OF_THE_PATIENT = frozenset(map(stem, "breath eyes name teeth pain head weight".split()))
+"""What else is the patient's, besides the parts of the body."""
 
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
@@ -119,6 +132,8 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
     if counted := _for_two_or_forbidden(steps, matches, clause):
         return counted
     match clause.mood:
+        case Mood.QUESTION if clause.texts[0] in TELLS or clause.texts[1:2] == ["me"]:
+            return _bidden(steps, matches, clause)
         case Mood.SUPPOSED:
             return _bidden(steps, matches, clause)
         case Mood.AWAY:
@@ -189,13 +204,33 @@ def _for_two_or_forbidden(
 
 
 def _bidden(steps: Sequence[StepWords], matches: Sequence[Match], clause: Clause) -> list[Match]:
-    """The matches that lean on a "don't" at the head of what somebody is told: "don't move your
-    head" is the telling itself, of a step that is done by telling."""
-    lead = next((word for word in clause.words if word.text not in CALLED), None)
-    if lead is None or clause.head or lead.text != "don't":
+    """The matches of what the patient, or who helps, is told to do: the telling is the act.
+
+    They lean on a "don't" at its head ("don't move your head"), of a step that is done by telling,
+    or on a part of the patient's ("hold your breath"), or are those of a step that tells, asks, or
+    is for two ("please hold the head").
+    """
+    lead = [word for word in clause.words if word.text not in CALLED | _BEFORE_BIDDING]
+    if clause.head in SUPPOSING or not lead or not OWN.isdisjoint({*clause.texts} - {"me"}):
         return []
+    undenied = [match for match in matches if not match.denied]
     tellers = frozenset(step.id for step in steps if tells(step))
-    return [m for m in matches if lead.place in m.places and m.step in tellers and not m.denied]
+    if lead[0].text == "don't":
+        return [m for m in undenied if lead[0].place in m.places and m.step in tellers]
+    theirs = {word.place for before, word in pairwise(clause.words) if _is_theirs(before, word)}
+    if lead[0].text in SUBJECTS | DETERMINERS | AUXILIARIES | QUESTION_HEADS:
+        return []
+    if theirs:
+        return [m for m in undenied if m.places & theirs or m.step in tellers]
+    if lead[0].text != "please":
+        return []
+    open_to = tellers | _asking(steps) | {step.id for step in steps if step.for_two}
+    return [m for m in undenied if m.step in open_to]
+
+
+def _is_theirs(before: Word, word: Word) -> bool:
+    """Whether a part of the one who is spoken to is named: "your breath", "your arms"."""
+    return before.text == "your" and word.stem in BODY | _OF_THE_PATIENT
 
 
 def _of_a_place(matches: Sequence[Match], clause: Clause) -> list[Match]:
