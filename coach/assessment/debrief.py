@@ -86,8 +86,10 @@ def unclear_steps(result: Result) -> tuple[StepResult, ...]:
 
 
 def question_about(step: StepResult) -> str:
-    """What the coach asks of a step that was not heard surely."""
-    return f"I am not sure of one thing: {step.name}. Did you do it?"
+    """What the coach asks of a step that was not heard surely, or was told in doubtful words."""
+    doubted = next((piece.doubted for piece in reversed(step.evidence) if piece.doubted), "")
+    heard = f', for you said "{doubted}"' if doubted else ""
+    return f"I am not sure of one thing: {step.name}{heard}. Did you do it?"
 
 
 def aloud(text: str) -> str:

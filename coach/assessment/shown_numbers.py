@@ -11,7 +11,7 @@ from coach.dialogue.state import State, Told
 from coach.dialogue.weight import is_share
 from coach.procedure.model import Step
 from coach.report.attempt import NumberResult
-from coach.trade.temperature import BodyTemperature, Degree, body_temperature
+from coach.trade.temperature import Degree, scale_of
 from coach.trade.unit_conversions import DEGREES, converted_to, reads_the_same
 
 IN_ANY_UNIT_FROM = 3
@@ -81,10 +81,7 @@ def _noted(moment: Moment, name: str) -> Iterator[tuple[float, Unit]]:
         if "unit" in data:
             yield value, Unit(str(data["unit"]))
             continue
-        degree = Degree(str(data["degree"])) if data["degree"] else None
-        read = body_temperature(value, degree)
-        if degree is None and isinstance(read, BodyTemperature):
-            degree = read.read_in
+        degree = Degree(str(data["degree"])) if data["degree"] else scale_of(value)
         if degree is not None:
             yield value, _UNIT_OF[degree]
 

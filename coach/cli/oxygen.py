@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import click
 
@@ -15,11 +15,11 @@ from coach.cli.oxygen_usual import Usual, usual
 from coach.cli.session_options import setting_options
 from coach.core.errors import InputError
 from coach.core.units import Duration, Flow, Pressure, Unit, Volume
+from coach.procedure.oxygen_numbers import ADULT, AIR, DEVICE, DRIVING, LIQUID, MARGIN_MOST
 from coach.trade import amounts, planned_amounts, spoken
 from coach.trade.cylinders import Region, checked_pressure
 from coach.trade.margins import NO_MARGIN, Margin
 from coach.trade.oxygen import Supply, lasts, minutes_of_contents
-from coach.trade.sources import with_full_names
 from coach.trade.spoken_sums import margin_words
 
 CAUTION = (
@@ -155,11 +155,14 @@ def command(
     source = source_of(
         SourceOptions(cylinder, factor, contents, water, liquid, filled, full, place),
         now.cylinders,
+        now.numbers.liquid,
     )
+    now = now.working_with(_facts_used(liquid, margin))
     drawing = DrawOptions(flow, breath, rate, minute_volume, oxygen_percent, driving_gas)
     planned = NO_MARGIN
     if margin is not None:
-        planned = answer_or_ask(planned_amounts.parse_margin(margin, "--margin"), "--margin")
+        parsed = planned_amounts.parse_margin(margin, "--margin", now.numbers.margins)
+        planned = answer_or_ask(parsed, "--margin")
     answer: Answer | RunsAnswer
     if run:
         _refuse_beside_runs(drawing, minutes)
@@ -167,10 +170,16 @@ def command(
         answer = runs_answer(source, run, gauge, kept, planned)
         _show({**answer.data(), **now.data()} if as_json else _runs_as_text(answer, now))
         return
-    draw = draw_of(drawing)
+    draw = draw_of(drawing, now.numbers.device)
+    if drawing.of_device:
+        now = now.working_with((*DEVICE, *ADULT, AIR, DRIVING))
     needed = amounts.parse_minutes(minutes, "--minutes") if minutes is not None else None
     answer = _answer(source, draw, (pressure, reserve, now), planned, needed)
     _show(_as_data(answer) if as_json else _as_text(answer))
+
+
+def _facts_used(liquid: str | None, margin: str | None) -> tuple[str, ...]:
+    return (*(LIQUID if liquid is not None else ()), *([MARGIN_MOST] if margin is not None else []))
 
 
 def _show(answer: dict[str, object] | list[str]) -> None:
@@ -216,7 +225,7 @@ def _answer(
     gauge, kept = _pressures(source, *written)
     if isinstance(source.gives, Volume):
         _refuse_pressures(source, gauge, kept if written[1] is not None else None)
-        unruled = replace(written[2], program="", weaker="")
+        unruled = written[2].without_reserve()
         return _of_what_is_left(source, source.gives, draw, margin, needed, unruled)
     supply = Supply(source.gives, kept.pressure)
     usable = margin.usable(supply.usable(gauge.pressure)) if gauge else None
@@ -347,7 +356,7 @@ def _margin_lines(margin: Margin) -> list[str]:
     if margin.multiplier == 1:
         return []
     left = f"{margin.left_share:.0%} is left over"
-    return [f"  Margin     x {margin.multiplier:g}, {left} ({with_full_names(margin.source)})"]
+    return [f"  Margin     x {margin.multiplier:g}, {left} ({margin.source})"]
 
 
 def _with_notes(lines: list[str], source: Source) -> list[str]:

@@ -15,6 +15,7 @@ from coach.trade.spoken_sums import breath_words, device_words, minute_ventilati
 from coach.trade.ventilation import (
     NO_DRIVING_GAS,
     MinuteVentilation,
+    VentilationLimits,
     breath_volume,
     device_flow,
     minute_ventilation,
@@ -56,15 +57,18 @@ class Draw:
         return Flow(math.ceil(round(self.flow.litres_per_minute * 10, 6)) / 10)
 
 
-def draw_of(options: DrawOptions) -> Draw:
-    """What draws the oxygen; InputError where that is not said, said twice, or cannot be."""
+def draw_of(options: DrawOptions, limits: VentilationLimits) -> Draw:
+    """What draws the oxygen; InputError where that is not said, said twice, or cannot be.
+
+    `limits` say what a ventilation device may have.
+    """
     if options.flow and options.of_device:
         raise InputError(
             f"Is it an outlet or a device? {' and '.join(options.of_device)} are of a ventilation "
             "device, and --flow is of an outlet: leave one of them out."
         )
     if options.of_device:
-        return _of_device(options)
+        return _of_device(options, limits)
     if not options.flow:
         raise InputError(
             "What is the flow? Give --flow in liters a minute, for example 15; or --run, or "
@@ -82,14 +86,14 @@ def _of_outlets(written: Sequence[str]) -> Draw:
     return Draw(flow, lines=(f"  Together   {together} L/min, open at once",))
 
 
-def _of_device(options: DrawOptions) -> Draw:
-    ventilation, first = _ventilation(options)
+def _of_device(options: DrawOptions, limits: VentilationLimits) -> Draw:
+    ventilation, first = _ventilation(options, limits)
     percent, driving = 100.0, NO_DRIVING_GAS
     if options.oxygen_percent is not None:
         percent = planned_amounts.parse_percent(options.oxygen_percent, "--oxygen-percent")
     if options.driving_gas is not None:
         driving = amounts.parse_flow(options.driving_gas, "--driving-gas")
-    drawn = device_flow(ventilation, percent, driving)
+    drawn = device_flow(ventilation, limits, percent, driving)
     flow = answer_or_ask(drawn, "--minute-volume, --oxygen-percent, --driving-gas")
     lines = (
         f"  Breathed   {ventilation.litres_per_minute:g} L/min at {percent:g} % oxygen",
@@ -98,7 +102,7 @@ def _of_device(options: DrawOptions) -> Draw:
     return Draw(flow, (first, device_words(flow)) if first else (device_words(flow),), lines)
 
 
-def _ventilation(options: DrawOptions) -> tuple[MinuteVentilation, str]:
+def _ventilation(options: DrawOptions, limits: VentilationLimits) -> tuple[MinuteVentilation, str]:
     """The minute ventilation, and what is said of the breaths."""
     rate = planned_amounts.parse_rate(options.rate, "--rate") if options.rate is not None else None
     if options.minute_volume is not None:
@@ -110,7 +114,7 @@ def _ventilation(options: DrawOptions) -> tuple[MinuteVentilation, str]:
         ventilation = MinuteVentilation(flow.litres_per_minute)
         if rate is None:
             return ventilation, ""
-        breath = answer_or_ask(breath_volume(ventilation, rate), "--minute-volume, --rate")
+        breath = answer_or_ask(breath_volume(ventilation, rate, limits), "--minute-volume, --rate")
         return ventilation, breath_words(breath)
     if options.breath is None or rate is None:
         raise InputError(
@@ -118,5 +122,5 @@ def _ventilation(options: DrawOptions) -> tuple[MinuteVentilation, str]:
             "--minute-volume."
         )
     volume = planned_amounts.parse_breath(options.breath, "--breath")
-    ventilation = answer_or_ask(minute_ventilation(volume, rate), "--breath, --rate")
+    ventilation = answer_or_ask(minute_ventilation(volume, rate, limits), "--breath, --rate")
     return ventilation, minute_ventilation_words(volume, rate, ventilation)

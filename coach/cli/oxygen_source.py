@@ -15,10 +15,13 @@ from coach.trade.cylinders import (
     Region,
     checked_pressure,
 )
-from coach.trade.liquid_oxygen import gas_of_liquid
+from coach.trade.liquid_oxygen import LiquidOxygen, gas_of_liquid
 from coach.trade.oxygen import Supply
 from coach.trade.spoken_sums import liquid_words
 from coach.trade.wording import number_words
+
+NOTHING_KEPT = Pressure(0.0)
+"""A factor is the same whatever is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +70,10 @@ class SourceOptions:
     region: Region | None = None
 
 
-def source_of(options: SourceOptions, cylinders: Cylinders) -> Source:
+def source_of(options: SourceOptions, cylinders: Cylinders, liquid: LiquidOxygen) -> Source:
     """What the oxygen comes from; InputError where none, several or an impossible one is given.
 
-    `cylinders` are those that a letter may name.
+    `cylinders` are those that a letter may name, `liquid` says what liquid oxygen gives.
     """
     given = [
         f"--{name}"
@@ -98,7 +101,8 @@ def source_of(options: SourceOptions, cylinders: Cylinders) -> Source:
         litres = amounts.parse_water(options.water, "--water")
         return _of_water(litres, cylinders.highest_plausible_in(region))
     if options.liquid is not None:
-        return _of_liquid(options.liquid, options.filled, cylinders.highest_plausible_in())
+        highest = cylinders.highest_plausible_in()
+        return _of_liquid(options.liquid, options.filled, liquid, highest)
     contents = amounts.parse_litres(str(options.contents), "--contents")
     return _of_contents(contents, options.full, cylinders)
 
@@ -130,7 +134,7 @@ def _of_water(litres: float, highest: Pressure) -> Source:
         words=f"{number_words(litres)} {unit} of water times the gauge in bar",
         line=f"{litres:g} L water capacity, so {litres:g} L of oxygen per bar",
         highest=highest,
-        gives=Supply.of_water(litres).litres_per_psi,
+        gives=Supply.of_water(litres, NOTHING_KEPT).litres_per_psi,
     )
 
 
@@ -145,7 +149,7 @@ def _of_contents(contents: Volume, full: str | None, cylinders: Cylinders) -> So
             gives=contents,
         )
     written = amounts.parse_pressure(full, "--full")
-    supply = Supply.in_proportion(contents, written.pressure)
+    supply = Supply.in_proportion(contents, written.pressure, NOTHING_KEPT)
     checked_pressure(written.pressure, cylinders.highest_plausible_in(), f"--full {written}")
     return Source(
         words=f"{words} when full at {written.words}",
@@ -156,10 +160,10 @@ def _of_contents(contents: Volume, full: str | None, cylinders: Cylinders) -> So
     )
 
 
-def _of_liquid(liquid: str, filled: str | None, highest: Pressure) -> Source:
-    amount, unit = planned_amounts.parse_liquid(liquid, "--liquid")
+def _of_liquid(written: str, filled: str | None, liquid: LiquidOxygen, highest: Pressure) -> Source:
+    amount, unit = planned_amounts.parse_liquid(written, "--liquid")
     percent = planned_amounts.parse_percent(filled, "--filled") if filled is not None else 100.0
-    gas = answer_or_ask(gas_of_liquid(amount, unit, percent), "--liquid, --filled")
+    gas = answer_or_ask(gas_of_liquid(amount, unit, liquid, percent), "--liquid, --filled")
     held = f", {percent:g} % full" if filled is not None else ""
     return Source(
         words="if nothing boils away",

@@ -87,7 +87,8 @@ def roster(file: Path | None, encoding: str, target: Path | None) -> None:
     2027-03-31) and skills. Who is in the register already stays; a mistake is told with its line,
     and then nothing is taken in.
     """
-    from coach.records.roster import COLUMNS, roster_csv, roster_from, roster_text, taken_from
+    from coach.records.roster import COLUMNS, roster_csv, roster_from, roster_text
+    from coach.records.roster_taken import taken_from
 
     if (file is None) is (target is None):
         raise InputError("Name a file to take in, or one to write by --to: coach records roster.")

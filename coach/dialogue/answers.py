@@ -7,7 +7,8 @@ from dataclasses import replace
 from coach.core.meaning import Meaning, Part, StepMention
 from coach.dialogue import lines
 from coach.dialogue.clock import ends_by_a_word
-from coach.dialogue.crediting import after_credits, lead_on, take_mentions
+from coach.dialogue.crediting import after_credits, lead_on
+from coach.dialogue.mentions import take_mentions
 from coach.dialogue.misses import choose_between
 from coach.dialogue.numbers import contradict, let_stand
 from coach.dialogue.points_in_a_row import read_back_row, told_in_a_row
@@ -50,7 +51,8 @@ def answered(turn: Turn, meaning: Meaning) -> bool:
 
 def _of_numbers(turn: Turn, meaning: Meaning, pending: ReadBack) -> bool:
     """A yes lets the numbers stand unless it comes with another; a no drops them."""
-    said = {(r.quantity, r.values) for r in meaning.readings}
+    row = told_in_a_row(turn.state, meaning)
+    said = {(r.quantity, r.values) for r in ([p.reading for p in row] or meaning.readings)}
     same_again = said <= {(p.reading.quantity, p.reading.values) for p in pending.proposals}
     if meaning.answer == "yes" and same_again:
         let_stand(turn, "yes")
@@ -58,7 +60,7 @@ def _of_numbers(turn: Turn, meaning: Meaning, pending: ReadBack) -> bool:
             return False
         after_credits(turn)
         return True
-    if meaning.answer == "no" and (row := told_in_a_row(turn.state, meaning)):
+    if meaning.answer == "no" and row:
         read_back_row(turn, row)
         return True
     if meaning.answer == "no" and not meaning.readings:

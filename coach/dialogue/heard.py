@@ -8,12 +8,13 @@ from coach.core.meaning import Command, CylinderTold, Kind, Meaning
 from coach.dialogue import lines
 from coach.dialogue.answers import answered, ask_again
 from coach.dialogue.burned import note_burned_parts
-from coach.dialogue.crediting import after_credits, finish, lead_on, take_mentions
+from coach.dialogue.crediting import after_credits, finish, lead_on
 from coach.dialogue.earlier_sessions import as_heard_now
 from coach.dialogue.effects import StartTimer
 from coach.dialogue.events import Heard
 from coach.dialogue.forbidden import warn
 from coach.dialogue.interval import without_begun
+from coach.dialogue.mentions import take_mentions
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import take_corrections, take_readings
 from coach.dialogue.points_in_a_row import read_back_row, told_in_a_row

@@ -45,10 +45,15 @@ def points_of(state: State, step: Step, spec: ReadingSpec) -> tuple[int, int] | 
 
 
 def beyond(state: State, step: Step, spec: ReadingSpec, reading: Reading) -> Ends | None:
-    """Lowest and highest of a reading of which this number cannot be; None of any other number."""
+    """Lowest and highest of a reading of which this number cannot be, in the unit that it was said
+    in; None of any other number."""
     ends = ends_of(state, step, spec) if state.conversation >= RULED_OUT_FROM else None
     if ends is None:
         return None
     low, high, unit = ends
     values = (converted_to(value, reading.unit, unit) for value in reading.values)
-    return ends if any(v is not None and not low <= v <= high for v in values) else None
+    if all(value is None or low <= value <= high for value in values):
+        return None
+    told = (converted_to(end, unit, reading.unit) for end in (low, high))
+    shown = [float(f"{end:.3g}") for end in told if end is not None]
+    return (shown[0], shown[1], reading.unit) if len(shown) == 2 else ends

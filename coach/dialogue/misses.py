@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from coach.core.meaning import Doubt, Meaning, StepMention
 from coach.dialogue import lines
-from coach.dialogue.crediting import after_credits, lead_on, take_mentions
+from coach.dialogue.crediting import after_credits, lead_on
+from coach.dialogue.mentions import take_mentions
 from coach.dialogue.progress import awaited_reading, missing_first, open_first, suggested
 from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, Mode, ReadBack
 from coach.dialogue.turn import Turn

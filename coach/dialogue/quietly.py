@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 
-from coach.core.meaning import Command, CylinderTold, Meaning, Part, Reading, StepMention
+from coach.core.meaning import Command, CylinderTold, Doubt, Meaning, Part, Reading, StepMention
 from coach.dialogue import lines
 from coach.dialogue.clock import (
     end_clock,
@@ -25,12 +25,12 @@ from coach.dialogue.crediting import (
     deny,
     finish,
     leave_out,
-    take_finding,
 )
 from coach.dialogue.forbidden import warn
 from coach.dialogue.hints import hint, how_many_left
 from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
+from coach.dialogue.mentions import take_finding
 from coach.dialogue.numbers import is_assumed, let_stand, place_of, reading_data, tells_it
 from coach.dialogue.own_count import as_count
 from coach.dialogue.pace import end_pace, start_pace
@@ -269,6 +269,12 @@ def _belongs(
     return place is not None and place[0].id == step.id
 
 
+def _is_a_time(reading: Reading, meaning: Meaning) -> bool:
+    """Whether a bare number that would correct another, and does not fit it, is a time of day."""
+    unfit = reading.doubt is Doubt.OUT_OF_RANGE and not reading.unit_said
+    return unfit and meaning.answer is None and names_a_time(meaning.text)
+
+
 def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: Meaning) -> bool:
     """Let a number stand as it was said; false if no step has a use for it."""
     reading, mentioned = as_count(turn.state, reading, mentioned)
@@ -278,7 +284,7 @@ def _number(turn: Turn, reading: Reading, mentioned: Collection[str], meaning: M
     if brought is None and not (given and meaning.answer == "no"):
         place = place_of(turn, reading, mentioned)
     of_others = mentioned and given is not None and given.step not in mentioned
-    if place is None and given is not None and not of_others:
+    if place is None and given is not None and not of_others and not _is_a_time(reading, meaning):
         place = _spec_of(turn.state, given)
     if place is None:
         turn.note("number-for-nothing", text=meaning.text)

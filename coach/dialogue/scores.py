@@ -9,6 +9,7 @@ from coach.dialogue import lines
 from coach.dialogue.state import DoubtScore, State
 from coach.dialogue.turn import About, Turn
 from coach.procedure.model import Scored, ScoreSpec, Step
+from coach.procedure.numbers import Numbers
 from coach.trade.birth_score import BirthScore, Sign, birth_score
 from coach.trade.consciousness import ConsciousnessScore, consciousness_score
 from coach.trade.questions import Question
@@ -28,7 +29,7 @@ def tell_scores(turn: Turn, part: Step) -> None:
 
 def _tell(turn: Turn, step: Step, spec: ScoreSpec) -> None:
     """Tell the sum; where it is odd, ask about it before anything else."""
-    score = _worked_out(spec, _points(turn.state, spec))
+    score = _worked_out(spec, _points(turn.state, spec), turn.state.skill_file.numbers)
     if isinstance(score, Question):
         turn.say(score.words)
         return
@@ -41,12 +42,13 @@ def _tell(turn: Turn, step: Step, spec: ScoreSpec) -> None:
 
 
 def _worked_out(
-    spec: ScoreSpec, points: Mapping[str, float]
+    spec: ScoreSpec, points: Mapping[str, float], numbers: Numbers
 ) -> BirthScore | ConsciousnessScore | Question:
     if spec.of is Scored.BIRTH:
-        return birth_score({sign: points[sign] for sign in Sign if sign in points}, spec.minute)
+        signs = {sign: points[sign] for sign in Sign if sign in points}
+        return birth_score(signs, spec.minute, numbers.birth)
     eye, verbal, motor = (points.get(part) for part in ("eye", "verbal", "motor"))
-    return consciousness_score(eye, verbal, motor, spec.scale)
+    return consciousness_score(eye, verbal, motor, numbers.consciousness, spec.scale)
 
 
 def _points(state: State, spec: ScoreSpec) -> dict[str, float]:

@@ -29,7 +29,7 @@ def take_temperature(turn: Turn, meaning: Meaning) -> Meaning | None:
     if not told:
         return None
     value, degree = told[0].values[0], DEGREES[told[0].unit] if told[0].unit_said else None
-    body = body_temperature(value, degree)
+    body = body_temperature(value, turn.state.skill_file.numbers.temperatures, degree)
     data = {"value": value, "degree": str(degree) if degree else None}
     turn.note("temperature-told", **data, possible=not isinstance(body, Question))
     if not turn.state.quiet:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from coach.records.class_table import Cell, ClassTable, State
+from coach.records.class_table import Cell, ClassTable
 from coach.records.class_words import (
     AFTER_NOW,
     MEANINGS,
@@ -16,6 +16,7 @@ from coach.records.class_words import (
     skill_words,
     steps_lines,
 )
+from coach.rehearsal.outlook import Standing
 from coach.report.summary import CAUTION
 
 _STYLE = """
@@ -42,7 +43,7 @@ li { overflow-wrap: anywhere; }
 MANY_SKILLS = 10
 """With more columns the words beside the signs go, or the table would not fit the paper."""
 
-SIGNS = {State.READY: "●", State.FADING: "◐", State.NOT_YET: "○", State.NEVER: "–"}  # noqa: RUF001 - a dash is meant
+SIGNS = {Standing.READY: "●", Standing.FADING: "◐", Standing.NOT_YET: "○", Standing.NEVER: "–"}  # noqa: RUF001 - a dash is meant
 """Full, half, empty: told apart without colours."""
 
 
@@ -52,7 +53,7 @@ def class_page(table: ClassTable) -> str:
     counts = "".join(
         f'<td class="sum">{escape(skill_words(table, skill))}</td>' for skill in table.skills
     )
-    signs = ", ".join(f"{SIGNS[state]} {NAMES[state]}" for state in State)
+    signs = ", ".join(f"{SIGNS[state]} {NAMES[state]}" for state in Standing)
     return "\n".join(
         [
             "<!DOCTYPE html>",

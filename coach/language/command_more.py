@@ -53,7 +53,7 @@ MORE_TEMPLATES: Mapping[Command, tuple[str, ...]] = {
         "[sorry|] [one more time|once again]",
         "how was that again",
         "[read|tell me] that again",
-        "[can you|could you|please|] [read|say] [that|it] [out|out loud|aloud|back] [again|to me|]",
+        "[can you|could you|please|] [read|say] that [out|out loud|aloud] [again|]",
         "[can|could] you read [that|it] [again|once more]",
         "run that by me again",
         "what was the [question|step]",

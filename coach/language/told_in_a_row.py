@@ -10,8 +10,8 @@ from coach.language.word_forms import stem
 
 _BESIDES = frozenset(
     "a an the and with for of is are was gets get got i say i'd give given it's he's she's that's"
-    " score scored points point response responses part parts no sorry wait then so um uh okay"
-    " total gcs apgar".split()
+    " score scored points point response responses part parts no yes yeah right correct sorry wait"
+    " then so um uh okay total gcs apgar".split()
 )
 """Words that may stand between the points of a row and name none of them."""
 

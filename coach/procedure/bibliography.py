@@ -9,14 +9,13 @@ from coach.procedure.facts import Amount, Fact, FactTable, Source
 from coach.procedure.local_cylinders import shown
 from coach.procedure.skill_file import SkillFile
 from coach.trade.cylinders import Cylinder, OtherText
-from coach.trade.sources import SUM_SOURCES
 
 _KEPT = "only checked against the learner's own number"
 
 
 def bibliography(table: FactTable, skills: Iterable[SkillFile]) -> Iterator[str]:
     """The sources with the facts and cylinders that rest on each, the disagreements, then the
-    sources that skills name for what is no number, and those of the program's arithmetic."""
+    sources that skills name for what is no number."""
     yield "SOURCES, AND THE FACTS THAT REST ON THEM"
     for key, source in sorted(table.sources.items(), key=lambda item: item[1].name.lower()):
         yield ""
@@ -43,10 +42,6 @@ def bibliography(table: FactTable, skills: Iterable[SkillFile]) -> Iterator[str]
             yield ""
             yield f"{skill.title}:"
             yield from (f"    {name}" for name in sorted(own, key=str.lower))
-    yield ""
-    yield "SOURCES OF WHAT IS WORKED OUT: rates, pressures, scores, burned areas, gases"
-    yield ""
-    yield from sorted(SUM_SOURCES.values(), key=str.lower)
 
 
 def _described(source: Source) -> str:

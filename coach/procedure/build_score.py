@@ -10,7 +10,7 @@ from coach.procedure.model import Scored, ScoreSpec
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.wording import Mistake, did_you_mean, place
 from coach.procedure.yaml_tree import Json, Path
-from coach.trade.birth_score import LATER_MINUTES, USUAL_MINUTES, Sign
+from coach.trade.birth_score import Sign
 from coach.trade.consciousness import Scale
 
 PARTS: Mapping[Scored, tuple[str, ...]] = {
@@ -38,7 +38,7 @@ def score_from(
 def score_mistakes(
     root: dict[str, Json], path: Path, written: dict[str, Json], own_id: Json
 ) -> Iterator[Mistake]:
-    """What is wrong with the score of a step or variant: unknown steps, parts, a minute of none."""
+    """What is wrong with the score of a step or variant: unknown steps and parts."""
     score, steps = mapping(written.get("score")), listed(root.get("steps"))
     if not score:
         return
@@ -61,12 +61,18 @@ def score_mistakes(
             f"'score' of {where} has no number for '{missing[0]}': give one of its steps a reading "
             f"of quantity 'count' with the name '{missing[0]}'.",
         )
-    minute, minutes = score.get("minute"), (*USUAL_MINUTES, *LATER_MINUTES)
+
+
+def minute_mistakes(
+    root: dict[str, Json], path: Path, score: dict[str, Json], minutes: Sequence[int]
+) -> Iterator[Mistake]:
+    """What is wrong with the minute of a score at `path`; `minutes` are those of a newborn's."""
+    minute, where = score.get("minute"), place(root, path[:-1])
     is_birth = score.get("of") == Scored.BIRTH
     never = isinstance(minute, int | float) and minute not in minutes
     if never or (is_birth and minute is None):
         yield (
-            here if minute is None else (*here, "minute"),
+            path if minute is None else (*path, "minute"),
             f"'score' of {where} needs the 'minute' at which a newborn is scored: one of "
             f"{', '.join(map(str, minutes))}.",
         )

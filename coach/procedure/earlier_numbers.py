@@ -32,6 +32,15 @@ EARLIER: Mapping[str, Amount] = {
     "burn-palm": Amount(value=1.0),
     "burn-palm-measured": Amount(value=0.78),
     "burn-palms-most": Amount(value=15.0),
+    "temperature-measured": Amount(low=34.0, high=43.0),
+    "coma-mild": Amount(value=13.0),
+    "coma-moderate": Amount(value=9.0),
+    "birth-score-first": Amount(value=1.0),
+    "birth-score-second": Amount(value=5.0),
+    "birth-score-again": Amount(value=5.0),
+    "birth-score-last": Amount(value=20.0),
+    "birth-upper": Amount(value=7.0),
+    "birth-middle": Amount(value=4.0),
 }
 
 EARLIER_CHART: Mapping[str, Json] = {

@@ -29,7 +29,7 @@ from coach.procedure.facts import (
     Source,
 )
 from coach.procedure.filler import texts
-from coach.procedure.nines_facts import nines_mistakes
+from coach.procedure.numbers import together_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.wording import Mistake, place
@@ -114,7 +114,7 @@ def _mistakes(root: dict[str, Json], beside: FactTable) -> Iterator[Mistake]:
     known = {**beside.sources, **mapping(root.get("sources"))}
     yield from cylinder_mistakes(root, known, beside.cylinders)
     yield from chart_mistakes(root, known, beside.chart)
-    yield from nines_mistakes(root, beside)
+    yield from together_mistakes(root, beside)
 
 
 def _amount_mistakes(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator[Mistake]:

@@ -13,8 +13,8 @@ from coach.procedure.local_cylinders import shown
 from coach.procedure.local_facts import Change, LocalProgram
 from coach.procedure.local_scoring import ScoringChange
 from coach.procedure.local_skills import SkillChange
-from coach.procedure.numbers import has_burned_area
 from coach.procedure.resolve import listed, mapping
+from coach.procedure.worked_out import has_burned_area
 from coach.procedure.yaml_tree import Json
 from coach.trade.wording import MONTHS
 
@@ -34,8 +34,12 @@ _SPOKEN_UNITS = {
     "in": "inches",
     "/min": "a minute",
     "L/min": "liters a minute",
+    "L/L": "liters of gas from a liter",
+    "L/lb": "liters of gas from a pound",
     "psi": "P S I",
     "lbf": "pounds",
+    "°C": "degrees Celsius",
+    "°F": "degrees Fahrenheit",
     "%": "percent",
     "mmHg": "millimeters of mercury",
     "cmH2O": "centimeters of water",

@@ -14,11 +14,9 @@ from coach.procedure.chart_section import (
 )
 from coach.procedure.facts import ChartFact, FactTable
 from coach.procedure.resolve import mapping
-from coach.procedure.skill_texts import LONGEST_SAY
-from coach.procedure.spoken_length import spoken_words
+from coach.procedure.weakening import weakening_mistakes
 from coach.procedure.wording import Mistake
 from coach.procedure.yaml_tree import Json
-from coach.trade.wording import counted
 
 WEAKER = "other parts of the body by age, where no side is known to be safer"
 """How a chart of a program's own is told, within a sentence."""
@@ -54,20 +52,8 @@ def local_chart_mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mi
         yield (SECTION,), f"'{SECTION}' changes nothing: give 'parts', and 'from-years' if they do."
         return
     yield from column_mistakes(written, _over(table.chart, written))
-    if "weakens" not in written:
-        yield (
-            (SECTION,),
-            f"'{SECTION}' weakens a safety rule (no side of it is known to be safer): say why in "
-            "'weakens', which the coach says aloud, or take the change out.",
-        )
-        return
-    words = spoken_words(str(written["weakens"]))
-    if words > LONGEST_SAY:
-        yield (
-            (SECTION, "weakens"),
-            f"'weakens' of '{SECTION}' has {counted(words, 'spoken word')}, and is said aloud: "
-            f"keep to {LONGEST_SAY}.",
-        )
+    unknown = "no side of it is known to be safer"
+    yield from weakening_mistakes((SECTION,), f"'{SECTION}'", written, unknown)
 
 
 def chart_change(root: dict[str, Json], table: FactTable, source: str) -> ChartChange | None:

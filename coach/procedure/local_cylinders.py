@@ -14,12 +14,10 @@ from coach.procedure.cylinder_section import (
 )
 from coach.procedure.facts import FactTable
 from coach.procedure.resolve import mapping
-from coach.procedure.skill_texts import LONGEST_SAY
-from coach.procedure.spoken_length import spoken_words
+from coach.procedure.weakening import weakening_mistakes
 from coach.procedure.wording import Mistake, place
 from coach.procedure.yaml_tree import Json, Path
 from coach.trade.cylinders import REGION_NAMES, Cylinder, OtherText, Region
-from coach.trade.wording import counted
 
 PUBLISHED = "published"
 """Name under which the table's size stays with a changed one, among what differs."""
@@ -109,31 +107,8 @@ def _size_mistakes(
     slips += factor_mistakes(root, path, written, now.full, now.full_pressure)
     yield from slips
     if not slips:
-        yield from _weakening_mistakes(root, path, written, CylinderChange(was, now, ""))
-
-
-def _weakening_mistakes(
-    root: dict[str, Json], path: Path, written: dict[str, Json], change: CylinderChange
-) -> Iterator[Mistake]:
-    where, reason = place(root, path), "weakens" in written
-    if change.weaker and not reason:
-        yield (
-            path,
-            f"{where} weakens a safety rule ({change.weaker}): say why in 'weakens', which the "
-            "coach says aloud, or take the change out.",
-        )
-    words = spoken_words(str(written["weakens"])) if reason else 0
-    if change.weaker and words > LONGEST_SAY:
-        yield (
-            (*path, "weakens"),
-            f"'weakens' of {where} has {counted(words, 'spoken word')}, and is said aloud: keep to "
-            f"{LONGEST_SAY}.",
-        )
-    if reason and not change.weaker:
-        yield (
-            (*path, "weakens"),
-            f"{where} weakens nothing: take 'weakens' out, and say in 'because' why it differs.",
-        )
+        weaker = CylinderChange(was, now, "").weaker
+        yield from weakening_mistakes(path, place(root, path), written, weaker)
 
 
 def cylinder_changes(

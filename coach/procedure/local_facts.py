@@ -34,16 +34,14 @@ from coach.procedure.local_scoring import (
     scoring_of,
 )
 from coach.procedure.local_skills import SkillChange, skill_change_mistakes, weaker_options
-from coach.procedure.nines_facts import nines_mistakes
+from coach.procedure.numbers import together_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
-from coach.procedure.skill_texts import LONGEST_SAY
-from coach.procedure.spoken_length import spoken_words
+from coach.procedure.weakening import weakening_mistakes
 from coach.procedure.weaker_option import WeakerNumber
 from coach.procedure.wording import Mistake, did_you_mean, place
 from coach.procedure.yaml_tree import Json, Path, read_tree
 from coach.trade.cylinders import Cylinder, Region
-from coach.trade.wording import counted
 
 LOCAL = "local-program"
 """Key of the source that a program's numbers rest on."""
@@ -136,7 +134,7 @@ def parse_local_facts(
         *scoring_mistakes(scoring_of(root), rule or {}),
         *local_cylinder_mistakes(root, table),
         *local_chart_mistakes(root, table),
-        *nines_mistakes(root, table),
+        *together_mistakes(root, table),
     ):
         found.add(Problem(file, tree.line(path), message))
     if found:
@@ -333,26 +331,9 @@ def _change_mistakes(
         return
     if _below(now.high, now.low):
         yield (*path, "low"), f"{where} has a low above its high: swap or mend them."
-    weaker, reason = is_weaker(fact, now), "weakens" in written
-    if weaker and not reason:
-        yield (
-            path,
-            f"{where} weakens a safety rule (the table has {fact.amount.shown(fact.unit)}, and "
-            f"{_side(fact, now)}): say why in 'weakens', which the coach says aloud, or take the "
-            "change out.",
-        )
-    words = spoken_words(str(written["weakens"])) if reason else 0
-    if weaker and words > LONGEST_SAY:
-        yield (
-            (*path, "weakens"),
-            f"'weakens' of {where} has {counted(words, 'spoken word')}, and is said aloud: keep to "
-            f"{LONGEST_SAY}.",
-        )
-    if reason and not weaker:
-        yield (
-            (*path, "weakens"),
-            f"{where} weakens nothing: take 'weakens' out, and say in 'because' why it differs.",
-        )
+    told = is_weaker(fact, now) and _side(fact, now)
+    weaker = f"the table has {fact.amount.shown(fact.unit)}, and {told}" if told else ""
+    yield from weakening_mistakes(path, where, written, weaker)
 
 
 def _amount(written: dict[str, Json]) -> Amount:

@@ -6,11 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from coach.procedure.resolve import listed, mapping, or_zero
-from coach.procedure.skill_texts import LONGEST_SAY
-from coach.procedure.spoken_length import spoken_words
+from coach.procedure.weakening import weakening_mistakes
 from coach.procedure.wording import Mistake
 from coach.procedure.yaml_tree import Json, Path
-from coach.trade.wording import counted
 
 OF_RULE = (
     *("step-points", "safety-points", "late", "out-of-order", "wrong-number", "unsaid"),
@@ -90,25 +88,8 @@ def scoring_mistakes(
     if not written.keys() & {*OF_RULE, "time-limit", "safety-failure"}:
         yield HERE, "'scoring' changes nothing: add what your program scores otherwise, or drop it."
         return
-    weaker, reason = list(_weaker(written, published)), "weakens" in written
-    if weaker and not reason:
-        yield (
-            HERE,
-            f"'scoring' weakens the published rule ({'; '.join(weaker)}): say why in 'weakens', "
-            "which the coach says aloud, or take the change out.",
-        )
-    if reason and not weaker:
-        yield (
-            (*HERE, "weakens"),
-            "'scoring' weakens nothing: take 'weakens' out, and say in 'because' why it differs.",
-        )
-    words = spoken_words(str(written["weakens"])) if reason else 0
-    if words > LONGEST_SAY:
-        yield (
-            (*HERE, "weakens"),
-            f"'weakens' of 'scoring' has {counted(words, 'spoken word')}, and is said aloud: keep "
-            f"to {LONGEST_SAY}.",
-        )
+    weaker = "; ".join(_weaker(written, published))
+    yield from weakening_mistakes(HERE, "'scoring'", written, weaker, "the published rule")
 
 
 def _weaker(written: Mapping[str, Json], published: Mapping[str, Json]) -> Iterator[str]:

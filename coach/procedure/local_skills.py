@@ -10,12 +10,10 @@ from typing import Any
 from coach.procedure.facts import FactTable
 from coach.procedure.left_out import lost_with, safety_firsts
 from coach.procedure.resolve import listed, mapping
-from coach.procedure.skill_texts import LONGEST_SAY
-from coach.procedure.spoken_length import spoken_words
+from coach.procedure.weakening import unspeakable_reason, weakening_mistakes
 from coach.procedure.weaker_option import WeakerNumber, weaker_number
 from coach.procedure.wording import Mistake, did_you_mean
 from coach.procedure.yaml_tree import Json, Path
-from coach.trade.wording import counted
 
 TEXTS = ("name", "say", "why", "how", "aloud", "found", "cue")
 """Texts of a step that a program may say otherwise."""
@@ -211,15 +209,7 @@ def _option_mistakes(
             f"skill '{skill}' weakens nothing by its settings: take 'weakens' out, or put it to "
             "the step or the fact that it is about.",
         )
-    if isinstance(reason, str) and spoken_words(reason) > LONGEST_SAY:
-        yield (*path, "weakens"), _too_long(f"skill '{skill}'", reason)
-
-
-def _too_long(whose: str, reason: str) -> str:
-    return (
-        f"'weakens' of {whose} has {counted(spoken_words(reason), 'spoken word')}, and is said "
-        f"aloud: keep to {LONGEST_SAY}."
-    )
+    yield from unspeakable_reason(path, f"skill '{skill}'", change)
 
 
 def _step_mistakes(
@@ -236,21 +226,8 @@ def _step_mistakes(
             )
     if change.get("left-out") is True and set(change) - {"left-out", "because", "weakens"}:
         yield path, f"step '{name}' is left out: take everything else of it out, or 'left-out'."
-    weaker, reason = what_weakens(name, change, steps, cautions), change.get("weakens")
-    if weaker and reason is None:
-        yield (
-            path,
-            f"step '{name}' weakens a safety rule ({weaker}): say why in 'weakens', which the "
-            "coach says aloud, or take the change out.",
-        )
-    if reason is not None and not weaker:
-        yield (
-            (*path, "weakens"),
-            f"step '{name}' weakens nothing: take 'weakens' out, and say in 'because' why it "
-            "differs.",
-        )
-    if isinstance(reason, str) and spoken_words(reason) > LONGEST_SAY:
-        yield (*path, "weakens"), _too_long(f"step '{name}'", reason)
+    weaker = what_weakens(name, change, steps, cautions)
+    yield from weakening_mistakes(path, f"step '{name}'", change, weaker)
 
 
 def what_weakens(

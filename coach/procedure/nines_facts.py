@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from coach.procedure.facts import FactTable
+from coach.procedure.facts_together import value_of
 from coach.procedure.resolve import mapping
 from coach.procedure.wording import Mistake
 from coach.procedure.yaml_tree import Json
@@ -48,12 +49,9 @@ def nines_of(values: Mapping[str, float]) -> RuleOfNines:
 
 
 def nines_mistakes(root: dict[str, Json], beside: FactTable) -> Iterator[Mistake]:
-    """What does not fit together of the rule's facts in a file, with those of a table beside it.
-
-    A body has to come to 100 percent, and has to grow up after it begins to grow.
-    """
+    """A body that does not come to 100 percent by a file's facts and those of a table beside it."""
     facts = mapping(root.get("facts"))
-    values = {name: _value(facts, beside, name) for name in NINES_FACTS}
+    values = {name: value_of(facts, beside, name) for name in NINES_FACTS}
     for who, names in (("an adult", ADULT), ("an infant", INFANT)):
         here = [name for name in dict.fromkeys(names.values()) if name in facts]
         shares = [values[name] for name in names.values()]
@@ -65,22 +63,6 @@ def nines_mistakes(root: dict[str, Json], beside: FactTable) -> Iterator[Mistake
             f"the parts of {who} come to {sum(known):g} percent with {_listed(here)}: head, front, "
             "back, both arms, both legs and genitals have to come to 100, so mend what is wrong.",
         )
-    begins, ends = values[GROWS_FROM], values[GROWN_AT]
-    here = [name for name in (GROWS_FROM, GROWN_AT) if name in facts]
-    if here and begins is not None and ends is not None and ends <= begins:
-        yield (
-            ("facts", here[0]),
-            f"'{GROWN_AT}' is {ends:g} years, not above the {begins:g} of '{GROWS_FROM}': mend "
-            "what is wrong.",
-        )
-
-
-def _value(facts: dict[str, Json], beside: FactTable, name: str) -> float | None:
-    if name in facts:
-        found = mapping(facts[name]).get("value")
-        return float(found) if isinstance(found, int | float) else None
-    known = beside.facts[name].amount.value if name in beside.facts else None
-    return known if isinstance(known, float) else None
 
 
 def _listed(names: list[str]) -> str:

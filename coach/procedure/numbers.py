@@ -1,6 +1,6 @@
-"""The numbers of what is worked out in a session: which facts each sum rests on, and their values.
+"""The numbers of what is worked out: which facts each sum rests on, and what they come to.
 
-They are those of the rules in force when a skill is read, and are kept with it, so that an attempt
+Those of a skill are of the rules in force when it is read, and are kept with it, so that an attempt
 is judged by the numbers that it was practised with.
 """
 
@@ -10,15 +10,17 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from coach.procedure.chart_section import SECTION
 from coach.procedure.facts import Amount, FactTable
-from coach.procedure.nines_facts import NINES_FACTS, nines_of
-from coach.procedure.resolve import listed, mapping
-from coach.procedure.wording import Mistake, place
-from coach.procedure.yaml_tree import Json, Path
+from coach.procedure.facts_together import order_mistakes, whole_mistakes
+from coach.procedure.nines_facts import GROWN_AT, GROWS_FROM, NINES_FACTS, nines_mistakes, nines_of
+from coach.procedure.wording import Mistake
+from coach.procedure.yaml_tree import Json
+from coach.trade.birth_score import BirthTable
 from coach.trade.blood_pressure import PressureBounds
 from coach.trade.burns import BodyChart, BurnTables, RuleOfPalms
+from coach.trade.consciousness import GroupBounds
 from coach.trade.rates import Counted, FastestRates
+from coach.trade.temperature import UsualReadings
 
 PRESSURE_BELIEVED = "pressure-believed"
 LOWER_BELIEVED = "diastolic-believed"
@@ -26,6 +28,12 @@ NARROW = "pulse-pressure-narrow"
 WIDE = "pulse-pressure-wide"
 PALM, PALM_MEASURED = "burn-palm", "burn-palm-measured"
 PALMS_MOST = "burn-palms-most"
+MILD, MODERATE = "coma-mild", "coma-moderate"
+BIRTH_FIRST, BIRTH_SECOND = "birth-score-first", "birth-score-second"
+BIRTH_AGAIN, BIRTH_LAST = "birth-score-again", "birth-score-last"
+BIRTH_UPPER, BIRTH_MIDDLE = "birth-upper", "birth-middle"
+_BIRTH = (BIRTH_FIRST, BIRTH_SECOND, BIRTH_AGAIN, BIRTH_LAST, BIRTH_UPPER, BIRTH_MIDDLE)
+THERMOMETER = "temperature-measured"
 FASTEST = {Counted.BREATHS: "fastest-breaths", Counted.PULSE: "fastest-pulse"}
 
 
@@ -35,17 +43,35 @@ class Sum(StrEnum):
     PRESSURES = "the sums of a blood pressure"
     RATES = "the rate that a count makes"
     BURNS = "the parts of the body for a burned area"
+    CONSCIOUSNESS = "the groups of a consciousness score"
+    TEMPERATURE = "the range of a thermometer"
+    BIRTH = "the minutes and bands of a newborn's score"
 
 
 FACTS_OF: Mapping[Sum, tuple[str, ...]] = {
     Sum.PRESSURES: (PRESSURE_BELIEVED, LOWER_BELIEVED, NARROW, WIDE),
     Sum.RATES: tuple(FASTEST.values()),
     Sum.BURNS: (*NINES_FACTS, PALM, PALM_MEASURED, PALMS_MOST),
+    Sum.CONSCIOUSNESS: (MILD, MODERATE),
+    Sum.BIRTH: _BIRTH,
+    Sum.TEMPERATURE: (THERMOMETER,),
 }
 """The facts that each rests on."""
 
-_RANGES = frozenset({PRESSURE_BELIEVED, LOWER_BELIEVED})
+RANGES = frozenset({PRESSURE_BELIEVED, LOWER_BELIEVED, THERMOMETER})
 """Those of them that have two ends; the others are one number."""
+
+
+IN_ORDER = (
+    (GROWS_FROM, GROWN_AT),
+    (MODERATE, MILD),
+    (BIRTH_FIRST, BIRTH_SECOND),
+    (BIRTH_MIDDLE, BIRTH_UPPER),
+)
+"""Facts of which the first has to be below the second."""
+
+WHOLE = (MILD, MODERATE, *_BIRTH)
+"""Facts that count something whole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +107,22 @@ class Numbers:
         nines = nines_of({name: self._one(name) for name in NINES_FACTS})
         return BurnTables(nines, self.chart, palms)
 
+    @property
+    def consciousness(self) -> GroupBounds:
+        """How a consciousness score is grouped."""
+        return GroupBounds(self._one(MILD), self._one(MODERATE))
+
+    @property
+    def birth(self) -> BirthTable:
+        """When a newborn is scored, and how the scores are banded."""
+        first, second, *others = (int(self._one(name)) for name in _BIRTH)
+        return BirthTable((first, second), *others)
+
+    @property
+    def temperatures(self) -> UsualReadings:
+        """The body temperatures that are not measured again."""
+        return UsualReadings(*self._range(THERMOMETER))
+
     def _one(self, name: str) -> float:
         value = self.amounts[name].value
         assert isinstance(value, float)
@@ -93,68 +135,14 @@ class Numbers:
         return low, high
 
 
-def facts_worked_with(root: Json) -> tuple[str, ...]:
-    """The facts that a skill's content works with though its texts name none of them."""
-    found = {wanted: None for wanted, _ in _sums_in(mapping(root))}
-    return tuple(dict.fromkeys(name for wanted in found for name in FACTS_OF[wanted]))
-
-
-def has_burned_area(root: Json) -> bool:
-    """Whether a skill's content works out a burned area."""
-    return any(wanted is Sum.BURNS for wanted, _ in _sums_in(mapping(root)))
-
-
 def numbers_of(names: tuple[str, ...], table: FactTable) -> Numbers:
     """The numbers of these facts, all of which the table has."""
     chart = table.chart.chart if table.chart and PALM in names else None
     return Numbers({name: table.facts[name].amount for name in names}, chart)
 
 
-def number_mistakes(root: dict[str, Json], table: FactTable) -> Iterator[Mistake]:
-    """What a skill has worked out without a number for it in the table of facts."""
-    told: set[str] = set()
-    for wanted, path in _sums_in(root):
-        for name in FACTS_OF[wanted]:
-            if name not in told and not _stands(table, name):
-                told.add(name)
-                kind = "'low' and 'high'" if name in _RANGES else "one number as 'value'"
-                yield (
-                    path,
-                    f"{place(root, path)} needs {wanted}, and the table of facts has no '{name}' "
-                    f"with {kind}: add it to facts.yaml.",
-                )
-        if wanted is Sum.BURNS and table.chart is None and SECTION not in told:
-            told.add(SECTION)
-            yield (
-                path,
-                f"{place(root, path)} needs {wanted}, and the table of facts has no '{SECTION}': "
-                "add it to facts.yaml.",
-            )
-
-
-def _stands(table: FactTable, name: str) -> bool:
-    if name not in table.facts:
-        return False
-    amount = table.facts[name].amount
-    if name in _RANGES:
-        return amount.low is not None and amount.high is not None
-    return isinstance(amount.value, float)
-
-
-def _sums_in(root: dict[str, Json]) -> Iterator[tuple[Sum, Path]]:
-    """What is worked out, and where a skill file asks for it."""
-    for at, written in enumerate(listed(root.get("steps"))):
-        step, path = mapping(written), ("steps", at)
-        yield from _sums_of(step, path)
-        for number, variant in enumerate(listed(step.get("variants"))):
-            yield from _sums_of(mapping(variant), (*path, "variants", number))
-
-
-def _sums_of(part: dict[str, Json], path: Path) -> Iterator[tuple[Sum, Path]]:
-    if mapping(part.get("count")):
-        yield Sum.RATES, (*path, "count")
-    for number, reading in enumerate(map(mapping, listed(part.get("readings")))):
-        if reading.get("burned"):
-            yield Sum.BURNS, (*path, "readings", number)
-        if reading.get("by") == "ear":
-            yield Sum.PRESSURES, (*path, "readings", number)
+def together_mistakes(root: dict[str, Json], beside: FactTable) -> Iterator[Mistake]:
+    """What does not fit together of the facts in a file, with those of a table beside it."""
+    yield from nines_mistakes(root, beside)
+    yield from order_mistakes(root, beside, IN_ORDER)
+    yield from whole_mistakes(root, WHOLE)

@@ -16,12 +16,13 @@ from coach.procedure.fragments import (
     with_fragments,
 )
 from coach.procedure.local_skills import SkillChange
-from coach.procedure.numbers import facts_worked_with, numbers_of
+from coach.procedure.numbers import numbers_of
 from coach.procedure.resolve import mapping
 from coach.procedure.schema_problems import schema_problems
 from coach.procedure.skill_checks import fact_checks, skill_checks
 from coach.procedure.skill_file import SkillFile, skill_file_from
 from coach.procedure.skill_references import sources_named
+from coach.procedure.worked_out import facts_worked_with, number_checks
 from coach.procedure.yaml_tree import Json, read_tree
 
 
@@ -72,6 +73,7 @@ def parse_skill(
         *(Problem(file, tree.line(path), message) for path, message in unknown),
         *schema_problems(filled, schema, file),
         *fact_checks(whole, file, table),
+        *number_checks(filled, file, table),
         *skill_checks(filled, file, table.sources, all_stand(whole.value, table)),
     }
     if found:

@@ -8,7 +8,6 @@ from pathlib import PurePath
 from coach.core.problem import Problem
 from coach.procedure.fact_references import fact_mistakes
 from coach.procedure.facts import FactTable
-from coach.procedure.numbers import number_mistakes
 from coach.procedure.plain_numbers import plain_number_mistakes
 from coach.procedure.resolve import mapping
 from coach.procedure.safety_order import safety_mistakes
@@ -48,11 +47,7 @@ def skill_checks(
 def fact_checks(tree: Tree, file: str, table: FactTable) -> Iterator[Problem]:
     """Every mistake about facts in a skill file as it was written, one by one, in no order."""
     root = mapping(tree.value)
-    for path, message in (
-        *fact_mistakes(root, table),
-        *plain_number_mistakes(root),
-        *number_mistakes(root, table),
-    ):
+    for path, message in (*fact_mistakes(root, table), *plain_number_mistakes(root)):
         yield Problem(file, tree.line(path), message)
 
 

@@ -17,9 +17,10 @@ from coach.procedure.earlier_numbers import EARLIER, EARLIER_CHART
 from coach.procedure.facts import Amount
 from coach.procedure.in_force import InForce
 from coach.procedure.local_scoring import ScoringChange
-from coach.procedure.numbers import Numbers, facts_worked_with, has_burned_area
+from coach.procedure.numbers import Numbers
 from coach.procedure.scenario_file import scenario_from
 from coach.procedure.skill_file import SkillFile, skill_file_from
+from coach.procedure.worked_out import facts_worked_with, has_burned_area
 
 
 def content_bytes(skill_file: SkillFile) -> bytes:

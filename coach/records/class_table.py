@@ -6,25 +6,14 @@ import math
 from collections import deque
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import NamedTuple
 
 from coach.records.statistics import Agreement, Interval, agreement, wilson
-from coach.rehearsal.outlook import CLOCKS_DIFFER
+from coach.rehearsal.outlook import CLOCKS_DIFFER, Standing
 from coach.report.attempt import Mark
 
 Chance = Callable[[str, str], float | None]
 """From a learner's id and a skill's, the chance of doing it right now; None if it is not known."""
-
-
-class State(StrEnum):
-    """READY: done alone and clean, and not failed since. FADING: so it was, but the chance has
-    fallen. NOT_YET: tried, and not clean or not the last time. NEVER: not tried."""
-
-    READY = "ready"
-    FADING = "fading"
-    NOT_YET = "not-yet"
-    NEVER = "never"
 
 
 class Evidence(NamedTuple):
@@ -71,7 +60,7 @@ class Cell(NamedTuple):
     doing it right now, where it decides (None: it is not known or does not). `after_now`: the last
     attempt is dated after now, so that a clock was wrong, and nothing is known of today."""
 
-    state: State
+    state: Standing
     evidence: Evidence | None
     attempts: int
     chance: float | None
@@ -133,7 +122,7 @@ class ClassTable:
     judged: int
     settled: int = 0
 
-    def count(self, skill: str, state: State) -> int:
+    def count(self, skill: str, state: Standing) -> int:
         """How many of the class are that in a skill."""
         return sum(self.cells[person.id, skill].state is state for person in self.people)
 
@@ -147,13 +136,13 @@ def cell_of(
 ) -> Cell:
     """What the attempts of a learner at a skill come to; `now_s` is the present instant (POSIX)."""
     if history is None:
-        return Cell(State.NEVER, None, 0, None)
+        return Cell(Standing.NEVER, None, 0, None)
     if history.last.started_s > now_s + CLOCKS_DIFFER.total_seconds():
-        return Cell(State.NOT_YET, history.last, history.attempts, None, after_now=True)
+        return Cell(Standing.NOT_YET, history.last, history.attempts, None, after_now=True)
     if not history.stands:
-        return Cell(State.NOT_YET, history.alone or history.last, history.attempts, chance)
+        return Cell(Standing.NOT_YET, history.alone or history.last, history.attempts, chance)
     fading = chance is not None and chance < fades_below
-    state = State.FADING if fading else State.READY
+    state = Standing.FADING if fading else Standing.READY
     return Cell(state, history.clean, history.attempts, chance)
 
 
@@ -192,7 +181,8 @@ def pairs_of(
     one after the other, so that it is the same every time, and not always the very best.
     """
     ready = [
-        _bits(cells[person.id, skill].state is State.READY for skill in skills) for person in people
+        _bits(cells[person.id, skill].state is Standing.READY for skill in skills)
+        for person in people
     ]
     waiting: dict[int, deque[int]] = {}
     for place, mine in enumerate(ready):

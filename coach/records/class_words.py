@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from coach.core.plain import Fields
-from coach.records.class_table import Cell, ClassTable, Pair, State, StepCounts
+from coach.records.class_table import Cell, ClassTable, Pair, StepCounts
 from coach.records.statistics import Agreement
+from coach.rehearsal.outlook import Standing
 
-SIGNS = {State.READY: "R", State.FADING: "F", State.NOT_YET: "n", State.NEVER: "-"}
+SIGNS = {Standing.READY: "R", Standing.FADING: "F", Standing.NOT_YET: "n", Standing.NEVER: "-"}
 """What stands for a state in a narrow table."""
 
 NAMES = {
-    State.READY: "ready",
-    State.FADING: "fading",
-    State.NOT_YET: "not yet",
-    State.NEVER: "never tried",
+    Standing.READY: "ready",
+    Standing.FADING: "fading",
+    Standing.NOT_YET: "not yet",
+    Standing.NEVER: "never tried",
 }
 
 MEANINGS = (
@@ -66,7 +67,7 @@ def titled(title: str, lines: list[str]) -> str:
 
 def skill_words(table: ClassTable, skill: str) -> str:
     """How many of the class are what in a skill."""
-    counts = ((table.count(skill, state), NAMES[state]) for state in State)
+    counts = ((table.count(skill, state), NAMES[state]) for state in Standing)
     return ", ".join(f"{count} {name}" for count, name in counts if count)
 
 
@@ -219,5 +220,5 @@ def _grid(table: ClassTable) -> str:
         cells = (SIGNS[table.cells[person.id, skill].state] for skill in table.skills)
         name = person.called if len(person.called) <= width else f"{person.called[: width - 3]}..."
         lines.append(f"{name:{width}}  " + " ".join(f"{sign:>2}" for sign in cells))
-    told = ", ".join(f"{SIGNS[state]} {NAMES[state]}" for state in State)
+    told = ", ".join(f"{SIGNS[state]} {NAMES[state]}" for state in Standing)
     return "\n".join([*lines, f"{told}."])

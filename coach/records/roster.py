@@ -10,16 +10,14 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from coach.core.errors import InputError
 from coach.core.problem import Problem
-from coach.procedure.wording import did_you_mean
 from coach.records.names import name_key, tidy_name, tidy_note
 from coach.records.register import Register
-from coach.records.register_lines import CertificateHeld, LearnerAdded, RegisterRecord
 from coach.report.cells import plain_cell, safe_cell
 
 COLUMNS = ("name", "note", "certificate", "valid-until", "skills")
@@ -187,76 +185,6 @@ def _row(line: int, heads: list[str], cells: list[str]) -> RosterRow:
         raise InputError("A certificate needs its valid-until, and the other way round.")
     skills = tuple(told.get("skills", "").split())
     return RosterRow(line, name, note, certificate, until and iso_day(until), skills)
-
-
-@dataclass(frozen=True, slots=True)
-class RosterTaken:
-    """What a roster brings: `records` for the register, how many learners and certificates are
-    new, and how many learners were there already."""
-
-    records: tuple[RegisterRecord, ...]
-    added: int
-    there: int
-    certificates: int
-
-
-def taken_from(
-    file: str,
-    roster: Roster,
-    register: Register,
-    at: str,
-    new_id: Callable[[], str],
-    skills: Collection[str],
-) -> RosterTaken:
-    """What a roster adds to the register; taken twice, it adds nothing the second time.
-
-    InputError tells every row whose person cannot be told from one who is there, or whose
-    certificate is about something that is none of the `skills`.
-    """
-    known = {(name_key(one.name), name_key(one.note)): one.id for one in register.learners.values()}
-    notes: dict[str, set[str]] = {}
-    for name, note in known:
-        notes.setdefault(name, set()).add(note)
-    records: list[RegisterRecord] = []
-    problems: list[Problem] = []
-    there: set[str] = set()
-    added: set[str] = set()
-    for row in roster.rows:
-        problems += [
-            Problem(
-                file,
-                row.line,
-                f"There is no skill '{skill}' (spaces go between several): "
-                f"{did_you_mean(skill, skills, 'skills', 'coach skills')}",
-            )
-            for skill in row.skills
-            if skill not in skills
-        ]
-        name, note = row.person
-        if row.person not in known:
-            if not note and notes.get(name):
-                called = register.of_name(row.name)
-                told = called[0].called if called else row.name
-                problems.append(
-                    Problem(file, row.line, f"{told} is there already: give a note, or the same.")
-                )
-                continue
-            known[row.person] = new_id()
-            notes.setdefault(name, set()).add(note)
-            added.add(known[row.person])
-            records.append(LearnerAdded(at, known[row.person], row.name, row.note))
-        learner = known[row.person]
-        there |= {learner} - added
-        held = register.certificates.get((learner, name_key(row.certificate)))
-        same = held is not None and (held.valid_until, held.skills) == (row.valid_until, row.skills)
-        if row.certificate and not same:
-            records.append(
-                CertificateHeld(at, learner, row.certificate, row.valid_until, row.skills)
-            )
-    if problems:
-        raise InputError("\n".join(map(str, problems)))
-    certificates = sum(isinstance(record, CertificateHeld) for record in records)
-    return RosterTaken(tuple(records), len(added), len(there), certificates)
 
 
 def iso_day(text: str) -> str:

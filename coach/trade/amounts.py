@@ -17,6 +17,8 @@ _AMOUNT = re.compile(
 _SMALLEST, _LARGEST = 0.001, 100_000.0
 """No gauge, flow, volume or factor lies outside, whatever its unit."""
 
+_LETTERS_SHOWN = 30
+
 _PRESSURE_UNITS = {
     "psi": Unit.PSI,
     "psig": Unit.PSI,
@@ -157,4 +159,4 @@ def amount(text: str) -> tuple[float | None, str]:
 
 
 def _shortened(text: str) -> str:
-    return text if len(text) <= 30 else f"{text[:30]}..."
+    return text if len(text) <= _LETTERS_SHOWN else f"{text[:_LETTERS_SHOWN]}..."

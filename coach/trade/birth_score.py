@@ -12,13 +12,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from coach.trade.questions import Question, capital, first_question, heard, question_outside
-
-USUAL_MINUTES = (1, 5)
-"""Minutes after birth at which it is scored."""
-
-LATER_MINUTES = (10, 15, 20)
-"""Minutes at which it is scored again after a five-minute score under 7: every five ([ttmf]), up to
-20 (from memory: American College of Obstetricians, opinion 644, 2015)."""
+from coach.trade.wording import cardinal
 
 
 class Sign(StrEnum):
@@ -31,36 +25,52 @@ class Sign(StrEnum):
     RESPIRATION = "respiration"
 
 
-MEANINGS: dict[Sign, tuple[str, str, str]] = {
-    Sign.APPEARANCE: ("blue or pale all over", "pink, but hands and feet blue", "pink all over"),
-    Sign.PULSE: ("none", "under one hundred", "over one hundred"),
-    Sign.GRIMACE: ("no response", "a grimace", "a sneeze or cough"),
-    Sign.ACTIVITY: ("limp", "arms and legs bend a little", "moves actively"),
-    Sign.RESPIRATION: ("not breathing", "slow or irregular", "a good cry"),
-}
-"""What 0, 1 and 2 points stand for, in own words after [msd-apgar]."""
-
 POINTS_OF_SIGN = (0, 2)
-"""Fewest and most points of each sign."""
+"""Fewest and most points of each sign ([msd-apgar])."""
 
 
-class Band(StrEnum):
-    """The band of a total ([msd-apgar]: 7 to 10, 4 to 6, 0 to 3)."""
+@dataclass(frozen=True, slots=True)
+class BirthTable:
+    """When a newborn is scored, and how totals are banded; the numbers are of the table of facts.
 
-    UPPER = "seven to ten"
-    MIDDLE = "four to six"
-    LOWER = "zero to three"
+    It is scored at the two `usual_minutes` after birth, and where need be again every
+    `again_every` minutes, up to `again_until`. Totals from `least_upper` and from `least_middle`
+    are the upper and the middle band.
+    """
+
+    usual_minutes: tuple[int, int]
+    again_every: int
+    again_until: int
+    least_upper: int
+    least_middle: int
+
+    @property
+    def minutes(self) -> tuple[int, ...]:
+        """All minutes at which it may be scored."""
+        first, second = self.usual_minutes
+        later = range(second + self.again_every, self.again_until + 1, self.again_every)
+        return (first, second, *later)
+
+    def band_of(self, total: int) -> tuple[int, int]:
+        """The lowest and the highest total of the band of a total."""
+        if total >= self.least_upper:
+            return self.least_upper, POINTS_OF_SIGN[1] * len(Sign)
+        if total >= self.least_middle:
+            return self.least_middle, self.least_upper - 1
+        return 0, self.least_middle - 1
 
 
 @dataclass(frozen=True, slots=True)
 class BirthScore:
     """Points (0 to 2) for the five signs, `minute` minutes after birth.
 
-    `check` is what to look at again, or None.
+    `band` has the lowest and the highest total of the band that the total is in. `check` is what to
+    look at again, or None.
     """
 
     points: Mapping[Sign, int]
     minute: int
+    band: tuple[int, int]
     check: Question | None = None
 
     @property
@@ -68,20 +78,16 @@ class BirthScore:
         """0 to 10 points."""
         return sum(self.points.values())
 
-    @property
-    def band(self) -> Band:
-        """The band of the total."""
-        if self.total >= 7:
-            return Band.UPPER
-        return Band.MIDDLE if self.total >= 4 else Band.LOWER
 
-
-def birth_score(points: Mapping[Sign, float], minute: float) -> BirthScore | Question:
+def birth_score(
+    points: Mapping[Sign, float], minute: float, table: BirthTable
+) -> BirthScore | Question:
     """The score at a minute; a missing sign, points other than 0, 1, 2 and a minute at which
     nobody scores are asked about."""
-    if minute not in (*USUAL_MINUTES, *LATER_MINUTES):
+    if minute not in table.minutes:
         said = f"{capital(heard(minute))} minute{'' if minute == 1 else 's'}"
-        return Question(f"{said}: it is scored at one and five. Which is it?")
+        usual = " and ".join(cardinal(usual) for usual in table.usual_minutes)
+        return Question(f"{said}: it is scored at {usual}. Which is it?")
     missing = [sign for sign in Sign if sign not in points]
     if missing:
         return Question(f"And {missing[0]}: zero, one or two?")
@@ -91,7 +97,8 @@ def birth_score(points: Mapping[Sign, float], minute: float) -> BirthScore | Que
     if question:
         return question
     whole = MappingProxyType({sign: int(points[sign]) for sign in Sign})
-    return BirthScore(whole, int(minute), _check(whole))
+    band = table.band_of(sum(whole.values()))
+    return BirthScore(whole, int(minute), band, _check(whole))
 
 
 def _check(points: Mapping[Sign, int]) -> Question | None:

@@ -73,11 +73,7 @@ POINTS_OF_PART: dict[str, tuple[int, int]] = {
 """Fewest and most points of each part; the same on both scales."""
 
 FULL_SCORE = 15
-"""Points of somebody fully awake."""
-
-LEAST_MILD, LEAST_MODERATE = 13, 9
-"""Totals from which an adult's score is grouped as mild and as moderate; less is severe (13 to 15,
-9 to 12, 8 or less: [coma-groups]). Made for head injuries."""
+"""Points of somebody fully awake: the best of each part."""
 
 
 class Group(StrEnum):
@@ -86,6 +82,23 @@ class Group(StrEnum):
     MILD = "mild"
     MODERATE = "moderate"
     SEVERE = "severe"
+
+
+@dataclass(frozen=True, slots=True)
+class GroupBounds:
+    """Totals from which an adult's score is mild and moderate; less is severe.
+
+    Made for head injuries; the numbers are those of the table of facts.
+    """
+
+    least_mild: float
+    least_moderate: float
+
+    def group_of(self, total: int) -> Group:
+        """The group of a total."""
+        if total >= self.least_mild:
+            return Group.MILD
+        return Group.MODERATE if total >= self.least_moderate else Group.SEVERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +114,7 @@ class ConsciousnessScore:
     eye: int | None
     verbal: int | None
     motor: int | None
+    bounds: GroupBounds
     scale: Scale = Scale.ADULT
     check: Question | None = None
 
@@ -121,13 +135,15 @@ class ConsciousnessScore:
         total = self.total
         if total is None or self.scale is Scale.INFANT:
             return None
-        if total >= LEAST_MILD:
-            return Group.MILD
-        return Group.MODERATE if total >= LEAST_MODERATE else Group.SEVERE
+        return self.bounds.group_of(total)
 
 
 def consciousness_score(
-    eye: float | None, verbal: float | None, motor: float | None, scale: Scale = Scale.ADULT
+    eye: float | None,
+    verbal: float | None,
+    motor: float | None,
+    bounds: GroupBounds,
+    scale: Scale = Scale.ADULT,
 ) -> ConsciousnessScore | Question:
     """The score from its parts (None: could not be tested); what no part can be is asked about."""
     question = first_question(
@@ -139,7 +155,7 @@ def consciousness_score(
         return question
     eyes, voice, limbs = _whole(eye), _whole(verbal), _whole(motor)
     check = _odd_combination(eyes, voice, limbs) if scale is Scale.ADULT else None
-    return ConsciousnessScore(eyes, voice, limbs, scale, check)
+    return ConsciousnessScore(eyes, voice, limbs, bounds, scale, check)
 
 
 def _question(part: str, points: float | None) -> Question | None:

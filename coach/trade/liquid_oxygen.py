@@ -2,23 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 
 from coach.core.units import Volume
 from coach.trade.questions import Question, question_outside
 
-GAS_LITRES_PER_LIQUID_LITRE = 860.0
-"""Litres of gas at about 21 C from a litre of liquid (860.6: [lox]; rounded down, so
-that a time errs on the short side)."""
-
-GAS_LITRES_PER_POUND = 344.0
-"""Litres of gas from a pound of liquid (344.24 there, rounded down: 860 / 2.5 lb per litre)."""
-
 KILOGRAMS_PER_POUND = 0.45359237
 """Exact ([nist])."""
-
-MOST_LIQUID_LITRES = 100.0
-"""Litres in the largest vessel at home or on a vehicle (from memory: makers' data)."""
 
 
 class LiquidUnit(StrEnum):
@@ -29,24 +20,34 @@ class LiquidUnit(StrEnum):
     KILOGRAMS = "kilograms"
 
 
-GAS_LITRES_PER_UNIT = {
-    LiquidUnit.LITRES: GAS_LITRES_PER_LIQUID_LITRE,
-    LiquidUnit.POUNDS: GAS_LITRES_PER_POUND,
-    LiquidUnit.KILOGRAMS: GAS_LITRES_PER_POUND / KILOGRAMS_PER_POUND,
-}
-"""Litres of gas from one of each unit of liquid."""
+@dataclass(frozen=True, slots=True)
+class LiquidOxygen:
+    """Litres of gas from a litre and from a pound of liquid, and the litres that the largest vessel
+    of the trade holds; from the table of facts."""
+
+    gas_per_litre: float
+    gas_per_pound: float
+    most_litres: float
+
+    def gas_of_one(self, unit: LiquidUnit) -> float:
+        """Litres of gas from one of a unit of liquid."""
+        return {
+            LiquidUnit.LITRES: self.gas_per_litre,
+            LiquidUnit.POUNDS: self.gas_per_pound,
+            LiquidUnit.KILOGRAMS: self.gas_per_pound / KILOGRAMS_PER_POUND,
+        }[unit]
 
 
 def gas_of_liquid(
-    amount: float, unit: LiquidUnit, full_percent: float = 100.0
+    amount: float, unit: LiquidUnit, liquid: LiquidOxygen, full_percent: float = 100.0
 ) -> Volume | Question:
     """Litres of gas from an amount of liquid, or from the percentage that a vessel of that size is
     full.
 
     What no vessel of the trade holds is asked about.
     """
-    per_unit = GAS_LITRES_PER_UNIT[unit]
-    most = round(MOST_LIQUID_LITRES * GAS_LITRES_PER_LIQUID_LITRE / per_unit)
+    per_unit = liquid.gas_of_one(unit)
+    most = round(liquid.most_litres * liquid.gas_per_litre / per_unit)
     question = question_outside(amount, 0, most, f"{unit} of liquid") or question_outside(
         full_percent, 0, 100, "percent full"
     )

@@ -7,13 +7,11 @@ the reserve is set to zero.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from coach.core.units import Volume
 from coach.trade.questions import Question, question_outside
-
-LARGEST_MULTIPLIER = 4.0
-"""No published habit goes beyond doubling; more is a slip."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,15 +35,23 @@ class Margin:
         return Volume(contents.litres / self.multiplier)
 
 
+@dataclass(frozen=True, slots=True)
+class MarginHabits:
+    """Who plans for how many times the need, by the number, and the most that is no slip.
+
+    From the table of facts.
+    """
+
+    sources: Mapping[float, str]
+    most: float
+
+
 NO_MARGIN = Margin(1.0, "the plain sum; a reserve of pressure may still be kept")
-KEEP_A_FIFTH = Margin(1.25, "x 0.8: [classic-an]")
-HALF_AS_MUCH_AGAIN = Margin(1.5, "Common practice, no source")
-KEEP_A_THIRD = Margin(1.5, "From memory: transfer and diving texts, thirds")
-TWICE = Margin(2.0, "[frcem]")
-KEEP_A_HALF = Margin(2.0, "The same as doubling the need: [frcem]")
 
 
-def margin_of(multiplier: float) -> Margin | Question:
-    """A margin of a program's own; a multiplier under 1 plans too little, and is asked about."""
-    question = question_outside(multiplier, 1, LARGEST_MULTIPLIER, "the multiplier")
-    return question or Margin(multiplier, "As set by the program")
+def margin_of(multiplier: float, habits: MarginHabits) -> Margin | Question:
+    """A margin with who has it; a multiplier under 1 plans too little, and is asked about."""
+    question = question_outside(multiplier, 1, habits.most, "the multiplier")
+    if question or multiplier == 1:
+        return question or NO_MARGIN
+    return Margin(multiplier, habits.sources.get(multiplier, "no published text has it"))

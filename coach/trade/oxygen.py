@@ -1,8 +1,6 @@
 """How long the oxygen lasts: cylinder arithmetic, exact, never negative.
 
 minutes = (gauge - reserve) x litres per psi / flow, and back for the pressure that a job needs.
-The reserve of 200 psi is a convention (guidance applying Virginia 12VAC5-31-860, October 2010),
-not a law: some texts keep none, some services 500.
 """
 
 from __future__ import annotations
@@ -13,9 +11,6 @@ from dataclasses import dataclass
 
 from coach.core.errors import InputError
 from coach.core.units import PSI_PER_BAR, Duration, Flow, Pressure, Volume
-
-DEFAULT_RESERVE = Pressure(200.0)
-"""Kept in the cylinder unless the user says otherwise."""
 
 _ROUNDING_ERROR = 4 * sys.float_info.epsilon
 """Relative error that a few floating-point steps may leave on a pressure that is whole."""
@@ -29,7 +24,7 @@ class Supply:
     """
 
     litres_per_psi: float
-    reserve: Pressure = DEFAULT_RESERVE
+    reserve: Pressure
 
     def __post_init__(self) -> None:
         """Refuse numbers that no cylinder has."""
@@ -44,9 +39,7 @@ class Supply:
             )
 
     @classmethod
-    def in_proportion(
-        cls, full: Volume, full_pressure: Pressure, reserve: Pressure = DEFAULT_RESERVE
-    ) -> Supply:
+    def in_proportion(cls, full: Volume, full_pressure: Pressure, reserve: Pressure) -> Supply:
         """A cylinder known by its contents when full; what is left is in proportion to the gauge
         (Anesth Analg 2004;99:307-8)."""
         positive(full.litres, "The contents of a full cylinder")
@@ -54,7 +47,7 @@ class Supply:
         return cls(full.litres / full_pressure.psi, reserve)
 
     @classmethod
-    def of_water(cls, capacity_litres: float, reserve: Pressure = DEFAULT_RESERVE) -> Supply:
+    def of_water(cls, capacity_litres: float, reserve: Pressure) -> Supply:
         """A cylinder known by the water it would hold: litres of gas = capacity x gauge in bar.
 
         The real gas is some 5 % more (a label of 6,800 L on 47.2 L at 137 bar), so the time

@@ -5,16 +5,7 @@ from __future__ import annotations
 from coach.core.errors import InputError
 from coach.trade.amounts import above_zero, amount, parse_flow, parse_minutes
 from coach.trade.liquid_oxygen import LiquidUnit
-from coach.trade.margins import (
-    HALF_AS_MUCH_AGAIN,
-    KEEP_A_FIFTH,
-    KEEP_A_HALF,
-    KEEP_A_THIRD,
-    NO_MARGIN,
-    TWICE,
-    Margin,
-    margin_of,
-)
+from coach.trade.margins import Margin, MarginHabits, margin_of
 from coach.trade.questions import Question
 from coach.trade.runs import Run
 from coach.trade.ventilation import MILLILITRES_PER_LITRE, BreathVolume
@@ -30,8 +21,8 @@ _LIQUID_UNITS = {
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), LiquidUnit.POUNDS),
     **dict.fromkeys(("kg", "kilogram", "kilograms"), LiquidUnit.KILOGRAMS),
 }
-_KEPT = {"fifth": KEEP_A_FIFTH, "third": KEEP_A_THIRD, "half": KEEP_A_HALF}
-_TIMES = {margin.multiplier: margin for margin in (HALF_AS_MUCH_AGAIN, TWICE, NO_MARGIN)}
+_KEPT = {"fifth": 5 / 4, "third": 3 / 2, "half": 2.0}
+"""How many times the need is planned for where that share is left: 1 / (1 - share)."""
 
 
 def parse_run(text: str, option: str) -> Run:
@@ -72,15 +63,15 @@ def parse_liquid(text: str, option: str) -> tuple[float, LiquidUnit]:
     return number, _LIQUID_UNITS[unit_text]
 
 
-def parse_margin(text: str, option: str) -> Margin | Question:
+def parse_margin(text: str, option: str, habits: MarginHabits) -> Margin | Question:
     """How many times the need is planned for (1.5), or the share left over (a third)."""
     kept = _KEPT.get(text.strip().lower().removeprefix("a "))
     if kept is not None:
-        return kept
+        return margin_of(kept, habits)
     number, unit_text = amount(text)
     if number is None or unit_text not in {"", "x", "times"}:
         raise InputError(
             f'{option} "{text}" is no margin: give how many times the need to plan for, for '
             "example 1.5, or what is left over: fifth, third or half."
         )
-    return _TIMES.get(number) or margin_of(number)
+    return margin_of(number, habits)

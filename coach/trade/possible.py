@@ -1,4 +1,7 @@
-"""The numbers that a quantity can ever be: what lies beyond was misheard or misspoken."""
+"""The numbers that a quantity can ever be: what lies beyond was misheard or misspoken.
+
+They are wider than what is lawful (`lawful_numbers.py`), beyond which a number is only questioned.
+"""
 
 from __future__ import annotations
 

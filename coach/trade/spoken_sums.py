@@ -137,7 +137,8 @@ def margin_words(margin: Margin, need: Volume | None) -> tuple[str, ...]:
 def birth_words(score: BirthScore) -> str:
     """As "Nine of ten at five minutes, in the band seven to ten"."""
     at = f"{cardinal(score.minute)} minute{'' if score.minute == 1 else 's'}"
-    return f"{capital(cardinal(score.total))} of ten at {at}, in the band {score.band}."
+    band = " to ".join(cardinal(points) for points in score.band)
+    return f"{capital(cardinal(score.total))} of ten at {at}, in the band {band}."
 
 
 def _millilitres(breath: BreathVolume) -> str:

@@ -11,12 +11,11 @@ FAHRENHEIT_DEGREES_PER_CELSIUS = 1.8
 FAHRENHEIT_AT_ZERO_CELSIUS = 32.0
 """Exact by definition ([nist])."""
 
-LOWEST_CELSIUS, HIGHEST_CELSIUS = 13.7, 46.5
+LOWEST_CELSIUS, HIGHEST_CELSIUS = 13.0, 46.5
 """Degrees Celsius: the lowest and highest core temperatures that anyone is reported to have lived
-through (from memory: Gilbert, Lancet 2000;355:375-6, and Slovis, Ann Emerg Med 1982;11:271-6)."""
-
-LOWEST_MEASURED_CELSIUS, HIGHEST_MEASURED_CELSIUS = 34.0, 43.0
-"""Degrees Celsius that a clinical thermometer has to cover (from memory: ISO 80601-2-56)."""
+through (13.0 of a girl in Sweden, [wikipedia-hypothermia]; 46.5 from memory: Slovis, Ann Emerg Med
+1982;11:271-6).
+No program has others: they part the two scales, and what can be heard as a body temperature."""
 
 
 class Degree(StrEnum):
@@ -58,18 +57,35 @@ class BodyTemperature:
     check: Question | None = None
 
 
-def body_temperature(value: float, degree: Degree | None = None) -> BodyTemperature | Question:
+@dataclass(frozen=True, slots=True)
+class UsualReadings:
+    """What a thermometer shows that is not measured again: both ends in degrees Celsius, lawful.
+
+    The table of facts has them.
+    """
+
+    low_celsius: float
+    high_celsius: float
+
+
+def body_temperature(
+    value: float, usual: UsualReadings, degree: Degree | None = None
+) -> BodyTemperature | Question:
     """A body temperature as read; a bare number takes the only scale that it can be of.
 
     What no living body had on the scale named (or on either) is asked about.
     """
-    for each in [degree] if degree else list(Degree):
-        if _possible(value, each):
-            return BodyTemperature(Temperature.of(value, each), each, _check(value, each))
-    other = next((each for each in Degree if each is not degree and _possible(value, each)), None)
-    if degree and other:
-        return Question(f"{capital(heard(value))} {degree} cannot be: was it {other}?")
+    scale = scale_of(value)
+    if scale is not None and degree in (None, scale):
+        return BodyTemperature(Temperature.of(value, scale), scale, _check(value, scale, usual))
+    if degree and scale:
+        return Question(f"{capital(heard(value))} {degree} cannot be: was it {scale}?")
     return Question(f"{capital(heard(value))} cannot be a body temperature: what did it show?")
+
+
+def scale_of(value: float) -> Degree | None:
+    """The only scale that a body temperature of this number can be of; None for none."""
+    return next((degree for degree in Degree if _possible(value, degree)), None)
 
 
 def _possible(value: float, degree: Degree) -> bool:
@@ -77,8 +93,9 @@ def _possible(value: float, degree: Degree) -> bool:
     return lowest.in_degree(degree) <= value <= highest.in_degree(degree)
 
 
-def _check(value: float, degree: Degree) -> Question | None:
+def _check(value: float, degree: Degree, usual: UsualReadings) -> Question | None:
     celsius = Temperature.of(value, degree).celsius
-    if LOWEST_MEASURED_CELSIUS <= celsius <= HIGHEST_MEASURED_CELSIUS:
+    # 93.2 Fahrenheit is 34 Celsius, but for the rounding of its last digits
+    if usual.low_celsius - 1e-9 <= celsius <= usual.high_celsius + 1e-9:
         return None
     return Question(f"{capital(heard(value))} {degree} is rare: will you measure again?")

@@ -15,7 +15,7 @@ from coach.dialogue.engine import advance, new_state
 from coach.dialogue.moment import context_of
 from coach.dialogue.state import State
 from coach.edges.local_program_file import load_local_program
-from coach.edges.settings import load_settings
+from coach.edges.settings import USUAL_RESERVE, load_settings
 from coach.edges.shared_files import facts_for, program_facts
 from coach.edges.skill_files import load_skill
 from coach.edges.skill_folders import FOLDER_VARIABLE, local_program_path
@@ -23,7 +23,6 @@ from coach.procedure.in_force import RESERVE
 from coach.procedure.skill_content import content_bytes, skill_file_of
 from coach.trade.amounts import WrittenPressure
 from coach.trade.cylinders import Region
-from coach.trade.oxygen import DEFAULT_RESERVE
 
 
 def in_use(environ: Mapping[str, str], program: str = "") -> str:
@@ -132,4 +131,4 @@ def test_a_gauge_that_is_believed_further_is_said_aloud(tmp_path: Path) -> None:
 
 def test_what_is_kept_back_by_default_is_the_fact() -> None:
     table = facts_for(program_facts().parent)
-    assert table.facts[RESERVE].amount.value == DEFAULT_RESERVE.psi
+    assert table.facts[RESERVE].amount.value == USUAL_RESERVE.pressure.psi

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,6 +16,8 @@ from coach.edges.local_program_file import load_local_program
 from coach.edges.skill_files import load_skill
 from coach.edges.skill_text import BrokenFileError
 from coach.procedure.local_facts import LocalProgram
+
+NONE: Mapping[str, str] = {}
 
 
 @pytest.fixture
@@ -37,13 +40,15 @@ def refused(path: Path, changes: str) -> str:
     return str(caught.value)
 
 
-def practised(skill: str, local: LocalProgram | None, **told: str) -> tuple[str, State]:
-    """Everything that the coach says in the first dialogue of a skill, and how it ends.
+def practised(
+    skill: str, local: LocalProgram | None, others: Mapping[str, str] = NONE, number: int = 0
+) -> tuple[str, State]:
+    """Everything that the coach says in a dialogue of a skill, and how it ends.
 
-    Words of the learner in `told`, with underscores for blanks, are said otherwise.
+    It is that of the number, from 0. What the learner says of the words in `others` is said
+    otherwise.
     """
-    first = dialogues_of(skill)[0]
-    others = {words.replace("_", " "): instead for words, instead in told.items()}
+    first = dialogues_of(skill)[number]
     turns = tuple(
         replace(turn, learner=re.sub("|".join(others), lambda at: others[at[0]], turn.learner))
         if turn.learner and others
@@ -57,11 +62,11 @@ def practised(skill: str, local: LocalProgram | None, **told: str) -> tuple[str,
 def test_a_pulse_pressure_is_narrow_by_the_program(own: Path) -> None:
     # A pulse pressure of 30 is a quarter of 120: not narrow, until narrow is under a third.
     facts = 'facts:\n  pulse-pressure-narrow: {value: 33, unit: "%", because: So.}\n'
-    told = {"one_twenty_over_eighty": "one twenty over ninety"}
-    usual, _ = practised("vital-signs", None, **told)
+    told = {"one twenty over eighty": "one twenty over ninety"}
+    usual, _ = practised("vital-signs", None, told)
     assert "pulse pressure thirty" in usual
     assert "close together" not in usual
-    said, _ = practised("vital-signs", program(own, facts), **told)
+    said, _ = practised("vital-signs", program(own, facts), told)
     assert "Those two lie close together" in said
 
 
@@ -89,18 +94,18 @@ def test_a_usual_rate_is_the_program_s(own: Path) -> None:
 def test_a_count_that_nobody_has_is_the_program_s(own: Path) -> None:
     facts = "facts:\n  fastest-breaths:\n    {value: 90, unit: /min, because: So., weakens: So.}\n"
     local = program(own, facts)
-    said, _ = practised("vital-signs", local, eight="forty eight")
+    said, _ = practised("vital-signs", local, {"eight": "forty eight"})
     assert "That would be more than ninety a minute" in said
-    usual, _ = practised("vital-signs", None, eight="forty eight")
+    usual, _ = practised("vital-signs", None, {"eight": "forty eight"})
     assert "more than" not in usual
 
 
 def test_a_palm_is_the_program_s(own: Path) -> None:
     facts = 'facts:\n  burn-palm: {value: 2, unit: "%", because: So.}\n'
-    told = {"the_whole_arm": "five of her palms", "nine_percent": "ten percent"}
-    usual, before = practised("burns", None, **told)
+    told = {"the whole arm": "five of her palms", "nine percent": "ten percent"}
+    usual, before = practised("burns", None, told)
     assert "By the palms: about five percent" in usual
-    said, after = practised("burns", program(own, facts), **told)
+    said, after = practised("burns", program(own, facts), told)
     assert "By the palms" not in said
     assert ("area" in before.done, "area" in after.done) == (False, True)
 
@@ -115,3 +120,30 @@ def test_a_chart_of_a_program_is_said_aloud_where_burns_are_counted(own: Path) -
     assert "Nobody measures newborns here." in said
     unconcerned, _ = practised("vital-signs", program(own, chart))
     assert "Nobody measures newborns here." not in unconcerned
+
+
+def test_scores_are_grouped_by_the_program(own: Path) -> None:
+    facts = (
+        "facts:\n  coma-mild: {value: 15, unit: counted, because: So.}\n"
+        "  birth-upper: {value: 10, unit: counted, because: So.}\n"
+    )
+    local = program(own, facts)
+    for skill, number, usual, by_program in (
+        ("consciousness-scale", 1, "grouped as mild", "grouped as moderate"),
+        ("normal-birth", 0, "in the band seven to ten", "in the band four to nine"),
+    ):
+        before, _ = practised(skill, None, number=number)
+        assert usual in before
+        assert by_program not in before
+        said, _ = practised(skill, local, number=number)
+        assert by_program in said
+
+
+def test_a_temperature_is_measured_again_by_the_program(own: Path) -> None:
+    facts = 'facts:\n  temperature-measured: {low: 35, high: 40, unit: "°C", because: So.}\n'
+    told = {"Her skin is pink": "Her temperature is forty one Celsius and her skin is pink"}
+    usual, _ = practised("vital-signs", None, told)
+    assert "Forty-one Celsius is one hundred five point eight Fahrenheit." in usual
+    assert "will you measure again" not in usual
+    said, _ = practised("vital-signs", program(own, facts), told)
+    assert "Forty-one Celsius is rare: will you measure again?" in said

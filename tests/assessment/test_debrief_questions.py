@@ -9,13 +9,14 @@ import pytest
 import yaml
 from attempts import GLOVES, NOT_YET
 
+from coach.assessment.debrief import question_about
 from coach.assessment.questions import answer, understood
 from coach.assessment.topics import EXAMPLES, Asked
 from coach.core.meaning import Command
 from coach.edges.skill_files import load_skill
 from coach.language.context import Context
 from coach.language.understand import understand
-from coach.report.attempt import Mark, Result, Timed
+from coach.report.attempt import Mark, Result, Tells, Timed
 
 DATA = Path(__file__).parent.parent / "data" / "debrief_questions.yaml"
 ASKED: dict[str, dict[str, list[str]]] = yaml.safe_load(DATA.read_text("utf-8"))
@@ -94,6 +95,12 @@ def test_hints_and_what_is_unclear_are_told() -> None:
     result = replace(RESULT, steps=steps, hints=2)
     assert told(Asked.HINTS, result) == f"2 hints: {steps[0].name}."
     assert told(Asked.UNCLEAR, result) == f"Unclear: {steps[0].name}."
+
+
+def test_the_question_about_a_doubted_step_names_the_words() -> None:
+    doubted = replace(GLOVES.evidence[0], tells=Tells.PERHAPS, doubted="half on")
+    step = replace(GLOVES, mark=Mark.UNCLEAR, evidence=(doubted,))
+    assert f'{GLOVES.name}, for you said "half on". Did you do it?' in question_about(step)
 
 
 def test_a_question_with_enough_in_it_ends_nothing() -> None:

@@ -24,6 +24,7 @@ from coach.dialogue.engine import advance, new_state
 from coach.dialogue.events import SessionResumed, SessionStarted
 from coach.dialogue.progress import next_reading, suggested
 from coach.dialogue.state import ConfirmStop, Credit, Mode, Proposal, ReadBack, Standing, State
+from coach.edges.carelessness_table import read_carelessness
 from coach.edges.clocks import ScriptClock
 from coach.edges.segmenter import Segmenter, recognise
 from coach.edges.skill_files import load_skill
@@ -152,7 +153,7 @@ class Learner:
         self.outcome = Outcome(seed, str(self._spec.quantity), self._value, speaker)
         self.clock = ScriptClock()
         ports = Ports(self.clock, self, SilentVoice(), ForgetfulJournal(), self)
-        self._session = Session(state, ports)
+        self._session = Session(state, ports, careless=read_carelessness())
         self._hint = Hint()
         self._coming: deque[Cut] = deque()
         self._at_s = 0.0

@@ -432,6 +432,57 @@ def test_a_reserve_less_safe_than_published_tells_its_reason(
     assert "Less safe than published: No patient is near." in out
 
 
+def own_rules(folder: Path, facts: str) -> list[str]:
+    """The option that puts a program with these facts in force."""
+    path = folder / "own.local.yaml"
+    head = 'program: Own course\ndate: "2026-01-02"\napproved-by: nobody\n'
+    path.write_text(f"{head}facts:\n{facts}", encoding="utf-8")
+    return ["--program", str(path)]
+
+
+LIQUID = ("--liquid", "2 L", "--flow", "2")
+
+
+def test_what_liquid_oxygen_gives_is_the_program_s(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    # 2 liters by 860 are 1,720 liters of gas, 14 hours and 20 minutes at 2 L/min.
+    assert answer(capsys, *LIQUID)["whole_minutes"] == 860
+    less = own_rules(tmp_path, "  liquid-oxygen-gas: {value: 800, unit: L/L, because: so}\n")
+    data = answer(capsys, *LIQUID, *less)
+    assert data["whole_minutes"] == 800
+    assert data["program"].startswith("Own course, of January 2, 2026")
+    assert "weaker" not in data
+    # whatever does not rest on it is not told as the program's
+    assert "program" not in answer(capsys, "--contents", "360 L", "--flow", "2", *less)
+    more = "  liquid-oxygen-gas:\n    {value: 900, unit: L/L, because: so, weakens: It is cold.}\n"
+    out = run(capsys, *LIQUID, *own_rules(tmp_path, more))
+    assert "Less safe than published: It is cold." in out
+    plain = run(capsys, *D15, "--pressure", "1700 psi", *own_rules(tmp_path, more))
+    assert "It is cold." not in plain
+
+
+def test_what_a_device_may_have_is_the_program_s(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    device = ("--breath", "200 mL", "--rate", "50", "--cylinder", "D", "--pressure", "1700 psi")
+    assert answer(capsys, *device)["flow_l_min"] == 10
+    fewer = own_rules(tmp_path, "  device-rate: {low: 5, high: 40, unit: /min, because: so}\n")
+    assert "The rate, fifty, is outside five to forty" in refusal(capsys, *device, *fewer)
+
+
+def test_a_margin_names_who_plans_so_and_its_most_is_the_program_s(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    gauge = (*D15, "--pressure", "1700 psi", "--margin")
+    assert "(Oxygen requirements for patient transfer" in run(capsys, *gauge, "2")
+    assert "the rule of thirds (from memory); Common practice" in run(capsys, *gauge, "third")
+    assert "(no published text has it)" in run(capsys, *gauge, "3")
+    facts = "  oxygen-margin-most:\n    {value: 2, unit: times, because: so, weakens: so}\n"
+    most = own_rules(tmp_path, facts)
+    assert "is outside one to two" in refusal(capsys, *gauge, "3", *most)
+
+
 def test_reserve_and_region_of_the_settings_count(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

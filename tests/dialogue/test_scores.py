@@ -84,6 +84,10 @@ def test_an_odd_sum_is_asked_about_and_the_answer_credits_nothing(answer: str) -
     assert "total" not in played.done
 
 
+def test_the_same_row_again_with_a_yes_is_a_yes() -> None:
+    assert "fifteen of fifteen" in run("four five six", "yes, four five six").reply_to(2)
+
+
 def test_what_is_said_instead_of_an_answer_counts() -> None:
     played = run(
         "four points", "yes", "five points", "yes", "two points", "yes", "That is all of it"

@@ -40,7 +40,7 @@ CREDITED = {
     "fifth": 0.1,
     "develop": 0.1,
     "apart": 0.24,
-    "unseen": 0.0975,
+    "unseen": 0.104,
 }
 """Largest share of the careless sentences that credit their step, or another safety step."""
 
@@ -50,7 +50,7 @@ MISSED = {
     "fifth": 0.0,
     "develop": 0.04,
     "apart": 0.14,
-    "unseen": 0.169,
+    "unseen": 0.143,
 }
 """Largest share of the plain sentences that do not credit their step."""
 

@@ -162,7 +162,7 @@ def test_nobody_is_grown_up_before_growing() -> None:
     [problem] = problems(text)
     assert problem.line == line_of("  burn-grows-from:", text)
     assert problem.message == (
-        "'burn-grown-at' is 1 years, not above the 1 of 'burn-grows-from': mend what is wrong."
+        "'burn-grows-from' is 1, not below the 1 of 'burn-grown-at': mend what is wrong."
     )
 
 
@@ -255,3 +255,21 @@ def test_a_program_s_parts_of_the_rule_come_to_the_whole_body() -> None:
 def test_all_facts_of_the_rule_are_in_the_table() -> None:
     written = yaml.safe_load(program_facts().read_text("utf-8"))["facts"]
     assert set(NINES_FACTS) <= set(written)
+
+
+@pytest.mark.parametrize(
+    ("fact", "says"),
+    [
+        (
+            "coma-moderate: {value: 13, unit: counted, because: So.}",
+            "'coma-moderate' is 13, not below the 13 of 'coma-mild': mend what is wrong.",
+        ),
+        (
+            "birth-score-again: {value: 2.5, unit: min, because: So., weakens: So.}",
+            "fact 'birth-score-again' is 2.5: give a whole number above zero.",
+        ),
+    ],
+)
+def test_numbers_that_make_no_sense_beside_each_other_are_told(fact: str, says: str) -> None:
+    _, found = local(f"facts:\n  {fact}\n")
+    assert [(problem.line, problem.message) for problem in found] == [(5, says)]

@@ -8,13 +8,17 @@ from dataclasses import replace
 import pytest
 from skill_samples import SKILL_SCHEMA, line_of
 
+from coach.core.errors import InputError
 from coach.edges.shared_files import facts_for, program_facts
 from coach.edges.skill_files import load_skill
 from coach.procedure.facts import Amount, FactTable
-from coach.procedure.numbers import FACTS_OF, facts_worked_with
+from coach.procedure.numbers import FACTS_OF
+from coach.procedure.oxygen_numbers import oxygen_numbers
 from coach.procedure.parse import parse_skill
 from coach.procedure.skill_content import content_bytes, content_name, skill_file_of
 from coach.procedure.skill_file import SkillFile
+from coach.procedure.worked_out import facts_worked_with
+from coach.trade.birth_score import Sign
 from coach.trade.burns import ChartPart
 from coach.trade.rates import Counted
 
@@ -47,6 +51,26 @@ PARTS = {
       - {name: area, quantity: burned-area, unit: "%", low: "{no-fact.1}", high: "{no-fact.100}",
          burned: {age-years: "{no-fact.5}"}, ask: How much?, sources: [common]}
 """,
+    "temperature-measured": "    thermometer: true\n",
+    "coma-mild": """\
+    score: {of: consciousness}
+    readings:
+      - {name: eye, quantity: count, unit: counted, low: "{no-fact.1}", high: "{no-fact.4}",
+         ask: The eyes?, sources: [common]}
+      - {name: verbal, quantity: count, unit: counted, low: "{no-fact.1}", high: "{no-fact.5}",
+         ask: The voice?, sources: [common]}
+      - {name: motor, quantity: count, unit: counted, low: "{no-fact.1}", high: "{no-fact.6}",
+         ask: The limbs?, sources: [common]}
+""",
+    "birth-score-last": """\
+    score: {of: birth, minute: "{no-fact.5}"}
+    readings:
+"""
+    + "".join(
+        f"      - {{name: {sign}, quantity: count, unit: counted, low: '{{no-fact.0}}',\n"
+        f"         high: '{{no-fact.2}}', ask: The {sign}?, sources: [common]}}\n"
+        for sign in Sign
+    ),
 }
 """For a fact of each sum, what a step has that rests on it."""
 
@@ -89,6 +113,21 @@ def test_a_number_of_another_kind_is_none(amount: Amount) -> None:
     for name, part in PARTS.items():
         found = parse_skill(STEP + part, "sums.yaml", SKILL_SCHEMA, table_without(name, amount))
         assert f"has no '{name}' with" in found.problems[0].message
+
+
+@pytest.mark.parametrize(
+    ("name", "instead", "says"),
+    [
+        ("device-rate", None, "the file has no fact 'device-rate', which coach oxygen works with"),
+        ("device-rate", Amount(value=3.0), "fact 'device-rate' has to be a range: give 'low' and"),
+        ("liquid-vessel-most", Amount(low=3.0), "fact 'liquid-vessel-most' has to be one number"),
+    ],
+)
+def test_a_number_of_oxygen_that_the_table_lacks_is_told(
+    name: str, instead: Amount | None, says: str
+) -> None:
+    with pytest.raises(InputError, match=says):
+        oxygen_numbers(table_without(name, instead), "the file")
 
 
 def test_every_sum_is_used_by_a_skill_and_has_a_part_here() -> None:

@@ -15,7 +15,6 @@ from coach.records.class_table import (
     Evidence,
     History,
     Person,
-    State,
     StepCounts,
     cell_of,
     cells_of,
@@ -25,6 +24,7 @@ from coach.records.class_table import (
 )
 from coach.records.class_words import agreement_words
 from coach.records.statistics import agreement
+from coach.rehearsal.outlook import Standing
 
 
 def attempt(day: int, way: str = "recall", verdict: str = "ready", hints: int = 0) -> Evidence:
@@ -36,20 +36,20 @@ def attempt(day: int, way: str = "recall", verdict: str = "ready", hints: int = 
 CLEAN, LATER_MISS, LED = attempt(1), attempt(2, verdict="not-yet"), attempt(3, way="led")
 
 
-def state(history: History | None, chance: float | None) -> State:
+def state(history: History | None, chance: float | None) -> Standing:
     return cell_of(history, chance, 0.8).state
 
 
 def test_each_state_has_its_evidence() -> None:
     clean = History(1, 60.0, CLEAN, CLEAN, CLEAN)
-    assert cell_of(clean, 0.8, 0.8) == Cell(State.READY, CLEAN, 1, 0.8)
-    assert cell_of(clean, 0.79, 0.8) == Cell(State.FADING, CLEAN, 1, 0.79)
-    assert state(clean, None) is State.READY
-    assert cell_of(None, None, 0.8) == Cell(State.NEVER, None, 0, None)
+    assert cell_of(clean, 0.8, 0.8) == Cell(Standing.READY, CLEAN, 1, 0.8)
+    assert cell_of(clean, 0.79, 0.8) == Cell(Standing.FADING, CLEAN, 1, 0.79)
+    assert state(clean, None) is Standing.READY
+    assert cell_of(None, None, 0.8) == Cell(Standing.NEVER, None, 0, None)
     missed = History(2, 60.0, LATER_MISS, LATER_MISS, CLEAN)
-    assert cell_of(missed, 0.9, 0.8) == Cell(State.NOT_YET, LATER_MISS, 2, 0.9)
+    assert cell_of(missed, 0.9, 0.8) == Cell(Standing.NOT_YET, LATER_MISS, 2, 0.9)
     led = History(1, 60.0, LED, None, None)
-    assert cell_of(led, 0.9, 0.8) == Cell(State.NOT_YET, LED, 1, 0.9)
+    assert cell_of(led, 0.9, 0.8) == Cell(Standing.NOT_YET, LED, 1, 0.9)
 
 
 def test_an_attempt_dated_after_now_makes_nobody_ready() -> None:
@@ -57,18 +57,18 @@ def test_an_attempt_dated_after_now_makes_nobody_ready() -> None:
     history = History(3, 60.0, CLEAN, CLEAN, CLEAN)
     long_before, an_hour_before = CLEAN.started_s - 86_401, CLEAN.started_s - 3_600
     late = cell_of(history, 0.9, 0.8, long_before)
-    assert late == Cell(State.NOT_YET, CLEAN, 3, None, after_now=True)
-    assert cell_of(history, 0.9, 0.8, an_hour_before).state is State.READY
+    assert late == Cell(Standing.NOT_YET, CLEAN, 3, None, after_now=True)
+    assert cell_of(history, 0.9, 0.8, an_hour_before).state is Standing.READY
 
 
 def test_being_led_after_a_clean_one_takes_nothing_away() -> None:
-    assert state(History(2, 60.0, LED, CLEAN, CLEAN), 0.9) is State.READY
+    assert state(History(2, 60.0, LED, CLEAN, CLEAN), 0.9) is Standing.READY
 
 
 def test_ready_with_a_hint_is_not_clean_and_not_failed() -> None:
     hinted = attempt(4, hints=1)
-    assert state(History(2, 60.0, hinted, hinted, CLEAN), 0.9) is State.READY
-    assert state(History(1, 60.0, hinted, hinted, None), 0.9) is State.NOT_YET
+    assert state(History(2, 60.0, hinted, hinted, CLEAN), 0.9) is Standing.READY
+    assert state(History(1, 60.0, hinted, hinted, None), 0.9) is Standing.NOT_YET
 
 
 def test_the_chance_is_asked_for_only_where_it_decides() -> None:
@@ -85,8 +85,8 @@ def test_the_chance_is_asked_for_only_where_it_decides() -> None:
     }
     cells = cells_of(people, ("s", "t"), histories, chance, 0.8)
     assert asked == [("a", "t")]
-    assert [cells["a", skill].state for skill in "st"] == [State.NEVER, State.READY]
-    assert cells["b", "t"] == Cell(State.NOT_YET, LATER_MISS, 1, None)
+    assert [cells["a", skill].state for skill in "st"] == [Standing.NEVER, Standing.READY]
+    assert cells["b", "t"] == Cell(Standing.NOT_YET, LATER_MISS, 1, None)
 
 
 def test_the_surest_miss_comes_first() -> None:
@@ -100,7 +100,7 @@ def test_the_surest_miss_comes_first() -> None:
 def cells(people: str, *rows: str) -> dict[tuple[str, str], Cell]:
     """A row of states for each person: R is ready, anything else is not."""
     return {
-        (person, str(place)): Cell(State.READY if each == "R" else State.NEVER, None, 0, None)
+        (person, str(place)): Cell(Standing.READY if each == "R" else Standing.NEVER, None, 0, None)
         for person, row in zip(people, rows, strict=True)
         for place, each in enumerate(row)
     }
@@ -138,16 +138,16 @@ def test_nobody_is_in_two_pairs_and_every_pair_has_something_to_give(rows: list[
             (pair.other, pair.one, pair.other_helps_in),
         ):
             for skill in skills:
-                assert table[helper, skill].state is State.READY
-                assert table[helped, skill].state is not State.READY
+                assert table[helper, skill].state is Standing.READY
+                assert table[helped, skill].state is not Standing.READY
     left = [one for one in people if one not in both]
     for one in left:
         for other in left:
             helps = [
                 skill
                 for skill in ("0", "1", "2")
-                if (table[one, skill].state is State.READY)
-                and table[other, skill].state is not State.READY
+                if (table[one, skill].state is Standing.READY)
+                and table[other, skill].state is not Standing.READY
             ]
             assert not helps
 
@@ -204,8 +204,8 @@ def test_always_the_worthiest_pair_that_is_left_is_chosen(rows: list[str]) -> No
 def test_a_roster_of_thousands_who_have_not_begun_is_no_matter_of_pairs() -> None:
     """Everybody with everybody would be two hundred million comparisons for nothing."""
     people = [Person(f"p{number}", f"P {number}") for number in range(20_000)]
-    never = {(person.id, "0"): Cell(State.NEVER, None, 0, None) for person in people}
-    ready = {(people[7].id, "0"): Cell(State.READY, CLEAN, 1, 1.0)}
+    never = {(person.id, "0"): Cell(Standing.NEVER, None, 0, None) for person in people}
+    ready = {(people[7].id, "0"): Cell(Standing.READY, CLEAN, 1, 1.0)}
     found = pairs_of(people, ("0",), never | ready)
     assert [(one.one, one.other) for one in found] == [("p0", "p7")]
 

@@ -20,8 +20,8 @@ from coach.records.roster import (
     roster_from,
     roster_text,
     table_csv,
-    taken_from,
 )
+from coach.records.roster_taken import taken_from
 from coach.report.cells import plain_cell, safe_cell
 
 AT = "2026-03-04T21:40:03+01:00"

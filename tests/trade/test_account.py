@@ -7,13 +7,14 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from known_cylinders import KEPT
 
 from coach.core.errors import InputError
 from coach.core.units import Flow, Pressure
 from coach.trade.account import OxygenAccount
 from coach.trade.oxygen import Supply
 
-D = Supply(0.16)
+D = Supply(0.16, KEPT)
 flows = st.floats(0.1, 25)
 seconds = st.floats(0, 7200)
 
@@ -43,7 +44,7 @@ def test_cutting_the_time_changes_nothing(
 
 @given(st.lists(st.tuples(st.floats(0, 600), st.floats(0, 25)), max_size=6))
 def test_each_flow_uses_its_own_share(parts: list[tuple[float, float]]) -> None:
-    account = OxygenAccount(Supply(1.56)).with_pressure(0, Pressure(2200))
+    account = OxygenAccount(Supply(1.56, KEPT)).with_pressure(0, Pressure(2200))
     now, used = 0.0, 0.0
     for lasting_s, flow in parts:
         account = account.with_flow(now, Flow(flow))

@@ -8,6 +8,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from known_numbers import known_numbers
 from speakable import assert_speakable, question_of, value_of
 
 from coach.trade.consciousness import (
@@ -21,6 +22,7 @@ from coach.trade.consciousness import (
 from coach.trade.questions import Question
 from coach.trade.spoken_sums import consciousness_words
 
+BOUNDS = known_numbers().consciousness
 ALL = list(itertools.product(range(1, 5), range(1, 6), range(1, 7)))
 
 
@@ -28,7 +30,7 @@ def test_all_120_combinations() -> None:
     # doi 10.1186/s41984-020-00096-5, table 1: 13 and more mild, 9 to 12 moderate, 8 or less severe
     assert len(ALL) == 120
     for parts in ALL:
-        score = value_of(consciousness_score(*parts))
+        score = value_of(consciousness_score(*parts, BOUNDS))
         assert score.total == sum(parts)
         assert score.group is (
             Group.MILD if sum(parts) > 12 else Group.SEVERE if sum(parts) < 9 else Group.MODERATE
@@ -52,9 +54,9 @@ def test_the_steps_of_both_tables_are_complete() -> None:
 def test_one_more_point_never_gives_a_worse_group() -> None:
     order = [Group.SEVERE, Group.MODERATE, Group.MILD]
     for eye, verbal, motor in ALL:
-        group = value_of(consciousness_score(eye, verbal, motor)).group
+        group = value_of(consciousness_score(eye, verbal, motor, BOUNDS)).group
         if motor < 6 and group:
-            better = value_of(consciousness_score(eye, verbal, motor + 1)).group
+            better = value_of(consciousness_score(eye, verbal, motor + 1, BOUNDS)).group
             assert better and order.index(better) >= order.index(group)
 
 
@@ -65,7 +67,7 @@ def test_what_was_not_tested_leaves_no_total(
     parts: tuple[int | None, int | None, int | None],
 ) -> None:
     # brainline.org as quoted by medizzy.com 24696374: "NT", not testable, beside every part
-    score = value_of(consciousness_score(*parts))
+    score = value_of(consciousness_score(*parts, BOUNDS))
     assert score.total is None
     assert score.group is None
     assert "not tested" in consciousness_words(score)
@@ -73,7 +75,7 @@ def test_what_was_not_tested_leaves_no_total(
 
 
 def test_an_infant_has_a_total_but_no_adult_group() -> None:
-    score = value_of(consciousness_score(4, 4, 5, Scale.INFANT))
+    score = value_of(consciousness_score(4, 4, 5, BOUNDS, Scale.INFANT))
     assert score.total == 13
     assert score.group is None
     assert consciousness_words(score) == "Eyes four, verbal four, motor five: thirteen of fifteen."
@@ -95,7 +97,7 @@ def test_an_infant_has_a_total_but_no_adult_group() -> None:
 def test_odd_combinations_are_asked_about_and_still_count(
     parts: tuple[int | None, int, int], scale: Scale, asked: str | None
 ) -> None:
-    score = value_of(consciousness_score(*parts, scale))
+    score = value_of(consciousness_score(*parts, BOUNDS, scale))
     assert (score.check is None) if asked is None else (asked in question_of(score.check))
 
 
@@ -113,21 +115,21 @@ def test_odd_combinations_are_asked_about_and_still_count(
 def test_points_that_no_part_has_are_asked_about(
     parts: tuple[float, float, float], asked: str
 ) -> None:
-    assert asked in question_of(consciousness_score(*parts))
+    assert asked in question_of(consciousness_score(*parts, BOUNDS))
 
 
 @given(*(st.none() | st.floats(allow_nan=True) | st.integers(0, 7),) * 3, st.sampled_from(Scale))
 def test_any_numbers_give_a_score_or_a_question(
     eye: float | None, verbal: float | None, motor: float | None, scale: Scale
 ) -> None:
-    answer = consciousness_score(eye, verbal, motor, scale)
+    answer = consciousness_score(eye, verbal, motor, BOUNDS, scale)
     assert_speakable(answer.words if isinstance(answer, Question) else consciousness_words(answer))
 
 
 def test_what_is_said() -> None:
-    assert consciousness_words(value_of(consciousness_score(3, 4, 6))) == (
+    assert consciousness_words(value_of(consciousness_score(3, 4, 6, BOUNDS))) == (
         "Eyes three, verbal four, motor six: thirteen of fifteen, grouped as mild."
     )
-    assert consciousness_words(value_of(consciousness_score(4, 5, 6))) == (
+    assert consciousness_words(value_of(consciousness_score(4, 5, 6, BOUNDS))) == (
         "Eyes four, verbal five, motor six: fifteen of fifteen."
     )

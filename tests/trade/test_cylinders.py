@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from known_cylinders import find_cylinder, known_cylinders
+from known_cylinders import KEPT, find_cylinder, known_cylinders
 
 from coach.core.errors import InputError
 from coach.core.units import Flow, Pressure, Unit
@@ -15,7 +15,7 @@ from coach.trade.cylinders import (
     Region,
     checked_pressure,
 )
-from coach.trade.oxygen import DEFAULT_RESERVE, minutes_left
+from coach.trade.oxygen import minutes_left
 
 CYLINDERS = known_cylinders().listed
 ALL = [cylinder for listed in CYLINDERS.values() for cylinder in listed.values()]
@@ -101,7 +101,7 @@ def test_uk_cylinders_are_those_of_lutman_and_petros(
 def test_anz_times_agree_with_the_guideline_table(letter: str, hours: float) -> None:
     # TSANZ domiciliary oxygen guideline 2014: "about" so many hours at 2 L/min, full cylinder
     cylinder = find_cylinder(letter, Region.ANZ)
-    left = minutes_left(cylinder.full_pressure, DEFAULT_RESERVE, cylinder.litres_per_psi, Flow(2))
+    left = minutes_left(cylinder.full_pressure, KEPT, cylinder.litres_per_psi, Flow(2))
     assert left.minutes / 60 == pytest.approx(hours, rel=0.06)
 
 

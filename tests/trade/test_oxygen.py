@@ -8,6 +8,7 @@ import pint
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from known_cylinders import KEPT
 
 from coach.core.errors import InputError
 from coach.core.units import Duration, Flow, Pressure, Unit, Volume
@@ -154,15 +155,15 @@ def test_numbers_that_no_flow_has_are_refused(bad: float) -> None:
     with pytest.raises(InputError):
         minimum_pressure(Flow(10), Duration(bad), 0.16, Pressure(200))
     with pytest.raises(InputError, match="factor"):
-        Supply(bad)
+        Supply(bad, KEPT)
     with pytest.raises(InputError, match="reserve"):
         Supply(0.16, Pressure(bad))
     with pytest.raises(InputError, match="water"):
-        Supply.of_water(bad)
+        Supply.of_water(bad, KEPT)
     with pytest.raises(InputError, match="contents"):
-        Supply.in_proportion(Volume(bad), Pressure(2000))
+        Supply.in_proportion(Volume(bad), Pressure(2000), KEPT)
     with pytest.raises(InputError, match="pressure of a full"):
-        Supply.in_proportion(Volume(360), Pressure(bad))
+        Supply.in_proportion(Volume(360), Pressure(bad), KEPT)
     with pytest.raises(InputError, match="Contents"):
         minutes_of_contents(Volume(bad), Flow(10))
 
@@ -170,6 +171,6 @@ def test_numbers_that_no_flow_has_are_refused(bad: float) -> None:
 def test_zero_is_a_reserve_but_neither_a_factor_nor_a_time() -> None:
     assert Supply(0.16, Pressure(0)).minutes_left(Pressure(100), Flow(1)).minutes == 16
     with pytest.raises(InputError):
-        Supply(0)
+        Supply(0, KEPT)
     with pytest.raises(InputError):
         minimum_pressure(Flow(10), Duration(0), 0.16, Pressure(200))

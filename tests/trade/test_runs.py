@@ -7,27 +7,31 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from known_cylinders import KEPT
+from known_numbers import known_oxygen_numbers
 from speakable import assert_speakable, question_of, value_of
 
 from coach.core.units import Duration, Flow, Pressure, Unit, Volume
 from coach.trade.account import OxygenAccount
-from coach.trade.margins import (
-    HALF_AS_MUCH_AGAIN,
-    KEEP_A_FIFTH,
-    KEEP_A_HALF,
-    KEEP_A_THIRD,
-    NO_MARGIN,
-    TWICE,
-    Margin,
-    margin_of,
-)
-from coach.trade.oxygen import DEFAULT_RESERVE, Supply
+from coach.trade.margins import NO_MARGIN, Margin, margin_of
+from coach.trade.oxygen import Supply
+from coach.trade.planned_amounts import parse_margin
 from coach.trade.questions import Question
 from coach.trade.runs import Run, drawn_together, minimum_pressure_for_runs, plan_runs
 from coach.trade.spoken import rounded_up_in
 from coach.trade.spoken_sums import margin_words, plan_minimum_words, plan_words
 
-D = Supply(0.16)
+D = Supply(0.16, KEPT)
+HABITS = known_oxygen_numbers().margins
+
+
+def margin(written: str) -> Margin:
+    """A margin as it is written."""
+    return value_of(parse_margin(written, "--margin", HABITS))
+
+
+KEEP_A_FIFTH, KEEP_A_THIRD, KEEP_A_HALF = margin("a fifth"), margin("third"), margin("half")
+HALF_AS_MUCH_AGAIN, TWICE = margin("1.5"), margin("2 times")
 MARGINS = [NO_MARGIN, KEEP_A_FIFTH, HALF_AS_MUCH_AGAIN, KEEP_A_THIRD, TWICE, KEEP_A_HALF]
 
 a_run = st.builds(Run, st.floats(0.1, 25).map(Flow), st.floats(0.5, 120).map(Duration))
@@ -59,7 +63,7 @@ def test_the_run_that_falls_short_is_named() -> None:
     assert plan.short_in == 2
     assert plan.legs[1].had.minutes == pytest.approx(9)
     assert plan.legs[2].had.minutes == 0
-    assert plan.legs[2].gauge_after.psi == pytest.approx(DEFAULT_RESERVE.psi)
+    assert plan.legs[2].gauge_after.psi == pytest.approx(KEPT.psi)
     assert plan.lasting.minutes == pytest.approx(19)
     assert plan_words(plan, Unit.PSI) == (
         "Run two falls short: nineteen minutes in all, then change the cylinder."
@@ -112,7 +116,7 @@ def test_the_oxygen_is_used_once(
     assert used + plan.left.litres == pytest.approx(margin.usable(D.usable(gauge)).litres)
     ends = [gauge.psi, *(leg.gauge_after.psi for leg in plan.legs)]
     assert ends == sorted(ends, reverse=True)
-    assert ends[-1] >= min(gauge.psi, DEFAULT_RESERVE.psi) - 1e-6
+    assert ends[-1] >= min(gauge.psi, KEPT.psi) - 1e-6
     assert_speakable(plan_words(plan, unit))
 
 
@@ -120,7 +124,7 @@ def test_the_oxygen_is_used_once(
 def test_the_least_pressure_carries_all_runs_and_a_little_less_does_not(
     runs: list[Run], margin: Margin
 ) -> None:
-    supply = Supply(3.4)
+    supply = Supply(3.4, KEPT)
     least = value_of(minimum_pressure_for_runs(supply, runs, margin))
     if least.psi > 4800:
         return
@@ -131,8 +135,8 @@ def test_the_least_pressure_carries_all_runs_and_a_little_less_does_not(
 @given(some_runs)
 def test_the_order_of_runs_changes_nothing_in_the_sum(runs: list[Run]) -> None:
     turned = list(reversed(runs))
-    one = value_of(plan_runs(Supply(3.4), Pressure(4000), runs))
-    other = value_of(plan_runs(Supply(3.4), Pressure(4000), turned))
+    one = value_of(plan_runs(Supply(3.4, KEPT), Pressure(4000), runs))
+    other = value_of(plan_runs(Supply(3.4, KEPT), Pressure(4000), turned))
     assert one.left.litres == pytest.approx(other.left.litres, abs=1e-6)
 
 
@@ -147,7 +151,7 @@ def test_more_pressure_never_falls_short_sooner(
 
 @given(some_runs, units)
 def test_the_least_pressure_can_be_said(runs: list[Run], unit: Unit) -> None:
-    least = value_of(minimum_pressure_for_runs(Supply(3.4), runs))
+    least = value_of(minimum_pressure_for_runs(Supply(3.4, KEPT), runs))
     words = plan_minimum_words(runs, rounded_up_in(least, unit))
     assert_speakable(words)
     assert ("needs" in words) == (len(runs) == 1)
@@ -216,16 +220,21 @@ def test_thirds_and_halves_are_multipliers() -> None:
     assert KEEP_A_THIRD.multiplier == HALF_AS_MUCH_AGAIN.multiplier
     assert KEEP_A_HALF.multiplier == TWICE.multiplier
     assert NO_MARGIN.left_share == 0
+    assert KEEP_A_FIFTH.left_share == pytest.approx(1 / 5)
     assert all(margin.source for margin in MARGINS)
+    assert "frcemexam.com" in TWICE.source
+    assert "Classic Anesthesia" in KEEP_A_FIFTH.source
+    assert "from memory" in KEEP_A_THIRD.source
+    assert value_of(margin_of(3, HABITS)).source == "no published text has it"
 
 
 @pytest.mark.parametrize("multiplier", [0, 0.5, 15, math.nan, -1, math.inf])
 def test_a_multiplier_that_plans_too_little_or_too_much_is_asked_about(multiplier: float) -> None:
-    assert "The multiplier" in question_of(margin_of(multiplier))
+    assert "The multiplier" in question_of(margin_of(multiplier, HABITS))
 
 
 def test_a_margin_of_a_programs_own() -> None:
-    assert value_of(margin_of(1.5)).multiplier == 1.5
+    assert value_of(margin_of(1.5, HABITS)).multiplier == 1.5
     assert margin_words(HALF_AS_MUCH_AGAIN, Volume(7)) == (
         "Times one point five for safety: eleven liters.",
     )

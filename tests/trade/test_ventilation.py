@@ -8,12 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from known_cylinders import find_cylinder
+from known_numbers import known_oxygen_numbers
 from speakable import assert_speakable, question_of, value_of
 
 from coach.core.units import Flow, Pressure, Volume
 from coach.edges.shared_files import facts_for, program_facts
 from coach.trade.cylinders import Region
-from coach.trade.margins import TWICE
+from coach.trade.margins import margin_of
 from coach.trade.oxygen import Supply
 from coach.trade.questions import Question
 from coach.trade.spoken_sums import (
@@ -29,6 +30,8 @@ from coach.trade.ventilation import (
     minute_ventilation,
 )
 
+KNOWN = known_oxygen_numbers()
+LIMITS = KNOWN.device
 USAGE_RATES = (12, 14, 16, 18, 20, 22, 24, 26, 28)
 USAGE = {
     # Oxygen usage in L/min by mL a breath: instructions for use of a portable ventilator, appendix,
@@ -51,16 +54,18 @@ anything = st.floats(allow_nan=True)
 @pytest.mark.parametrize("millilitres", USAGE)
 def test_the_printed_usage_table(millilitres: int) -> None:
     for rate, printed in zip(USAGE_RATES, USAGE[millilitres], strict=True):
-        ventilation = value_of(minute_ventilation(BreathVolume(millilitres), rate))
+        ventilation = value_of(minute_ventilation(BreathVolume(millilitres), rate, LIMITS))
         assert ventilation.litres_per_minute == pytest.approx(printed)
-        assert value_of(device_flow(ventilation)).litres_per_minute == pytest.approx(printed)
+        assert value_of(device_flow(ventilation, LIMITS)).litres_per_minute == pytest.approx(
+            printed
+        )
 
 
 def test_the_usual_textbook_example() -> None:
     # 500 mL x 12 a minute = 6 L/min (wyzant.com, weak; the formula: medicalalgorithms.com)
-    ventilation = value_of(minute_ventilation(BreathVolume(500), 12))
+    ventilation = value_of(minute_ventilation(BreathVolume(500), 12, LIMITS))
     assert ventilation == MinuteVentilation(6)
-    assert value_of(breath_volume(ventilation, 12)) == BreathVolume(500)
+    assert value_of(breath_volume(ventilation, 12, LIMITS)) == BreathVolume(500)
 
 
 def test_every_printed_rate_of_given_breaths_is_computed() -> None:
@@ -73,15 +78,17 @@ def test_every_printed_rate_of_given_breaths_is_computed() -> None:
         ends = {end for one in amounts for end in (one.value, one.low, one.high) if end is not None}
         assert ends
         for rate in ends:
-            value_of(minute_ventilation(BreathVolume(millilitres), float(rate)))
+            value_of(minute_ventilation(BreathVolume(millilitres), float(rate), LIMITS))
 
 
 def test_a_ventilated_transfer() -> None:
     # frcemexam.com, Oxygen requirements for patient transfer: 6 L/min at 60 %, driving gas
     # 0.5 L/min, 60 minutes, doubled: 492 L, one UK E (or ZD) or two D
-    flow = value_of(device_flow(MinuteVentilation(6), 60, Flow(0.5)))
+    flow = value_of(device_flow(MinuteVentilation(6), LIMITS, 60, Flow(0.5)))
     assert flow.litres_per_minute == pytest.approx(4.1)
-    needed = TWICE.planned(Volume(flow.litres_per_minute * 60)).litres
+    needed = (
+        value_of(margin_of(2, KNOWN.margins)).planned(Volume(flow.litres_per_minute * 60)).litres
+    )
     assert needed == pytest.approx(492)
     full = {letter: find_cylinder(letter, Region.UK).full.litres for letter in ("D", "E", "ZD")}
     assert full["D"] < needed <= min(full["E"], full["ZD"], 2 * full["D"])
@@ -90,8 +97,8 @@ def test_a_ventilated_transfer() -> None:
 def test_a_cylinder_of_9540_litres_drives_a_device_for_14_hours() -> None:
     # Manual of a transport ventilator, manualshive.com 839114 page 19: 9540 L at 2640 psi down to
     # 300 psi are 8456 L; 20 breaths of 500 mL at 100 % are 10 L/min; about 14 hours
-    ventilation = value_of(minute_ventilation(BreathVolume(500), 20))
-    flow = value_of(device_flow(ventilation, 100))
+    ventilation = value_of(minute_ventilation(BreathVolume(500), 20, LIMITS))
+    flow = value_of(device_flow(ventilation, LIMITS, 100))
     supply = Supply.in_proportion(Volume(9540), Pressure(2640), Pressure(300))
     assert supply.usable(Pressure(2640)).litres == pytest.approx(8456, abs=0.5)
     lasting = supply.minutes_left(Pressure(2640), flow)
@@ -100,11 +107,11 @@ def test_a_cylinder_of_9540_litres_drives_a_device_for_14_hours() -> None:
 
 @given(breaths, rates)
 def test_a_breath_comes_back_from_its_minute(breath: BreathVolume, rate: float) -> None:
-    ventilation = minute_ventilation(breath, rate)
+    ventilation = minute_ventilation(breath, rate, LIMITS)
     if isinstance(ventilation, Question):
         return
     assert_speakable(minute_ventilation_words(breath, rate, ventilation))
-    back = breath_volume(ventilation, rate)
+    back = breath_volume(ventilation, rate, LIMITS)
     if isinstance(back, Question):
         assert_speakable(back.words)
     else:
@@ -116,11 +123,11 @@ def test_a_breath_comes_back_from_its_minute(breath: BreathVolume, rate: float) 
 def test_a_device_never_draws_less_for_more(
     ventilation: MinuteVentilation, percent: float, driving: float
 ) -> None:
-    flow = value_of(device_flow(ventilation, percent, Flow(driving)))
-    assert flow <= value_of(device_flow(ventilation, 100, Flow(driving)))
-    assert flow <= value_of(device_flow(ventilation, percent, Flow(20)))
+    flow = value_of(device_flow(ventilation, LIMITS, percent, Flow(driving)))
+    assert flow <= value_of(device_flow(ventilation, LIMITS, 100, Flow(driving)))
+    assert flow <= value_of(device_flow(ventilation, LIMITS, percent, Flow(20)))
     # Lutman and Petros, Emerg Med J 2006;23:703: often more than the minute volume itself
-    assert value_of(device_flow(ventilation, 100, Flow(driving))).litres_per_minute >= (
+    assert value_of(device_flow(ventilation, LIMITS, 100, Flow(driving))).litres_per_minute >= (
         ventilation.litres_per_minute
     )
     assert_speakable(device_words(flow))
@@ -132,15 +139,15 @@ def test_the_published_formula_never_counts_too_little(
 ) -> None:
     # By mixing: oxygen from the cylinder = volume x (share - 0.21) / 0.79, the rest is air
     mixed = ventilation.litres_per_minute * (percent - 21) / 79
-    assert value_of(device_flow(ventilation, percent)).litres_per_minute >= mixed - 1e-9
+    assert value_of(device_flow(ventilation, LIMITS, percent)).litres_per_minute >= mixed - 1e-9
 
 
 @given(anything, anything, anything)
 def test_any_numbers_give_a_volume_or_a_question(one: float, two: float, three: float) -> None:
     for answer in (
-        minute_ventilation(BreathVolume(one), two),
-        breath_volume(MinuteVentilation(one), two),
-        device_flow(MinuteVentilation(one), two, Flow(three)),
+        minute_ventilation(BreathVolume(one), two, LIMITS),
+        breath_volume(MinuteVentilation(one), two, LIMITS),
+        device_flow(MinuteVentilation(one), LIMITS, two, Flow(three)),
     ):
         if isinstance(answer, Question):
             assert_speakable(answer.words)
@@ -149,22 +156,22 @@ def test_any_numbers_give_a_volume_or_a_question(one: float, two: float, three: 
 @pytest.mark.parametrize(
     ("answer", "asked"),
     [
-        (minute_ventilation(BreathVolume(0.5), 12), "in liters?"),
-        (minute_ventilation(BreathVolume(5000), 12), "breath's volume"),
-        (minute_ventilation(BreathVolume(500), 0), "The adult's rate"),
-        (minute_ventilation(BreathVolume(500), 120), "The adult's rate"),
-        (minute_ventilation(BreathVolume(500), 36), "outside four to thirty-five"),
-        (minute_ventilation(BreathVolume(30), 120), "outside four to sixty"),
-        (breath_volume(MinuteVentilation(6), 120), "The rate"),
-        (breath_volume(MinuteVentilation(20), 40), "The adult's rate"),
-        (minute_ventilation(BreathVolume(500), 500), "The adult's rate"),
-        (breath_volume(MinuteVentilation(600), 12), "minute volume"),
-        (breath_volume(MinuteVentilation(60), 10), "breath's volume"),
-        (device_flow(MinuteVentilation(6), 0.6), "share of one"),
-        (device_flow(MinuteVentilation(6), 15), "Oxygen percent"),
-        (device_flow(MinuteVentilation(6), 101), "Oxygen percent"),
-        (device_flow(MinuteVentilation(6), 60, Flow(-1)), "Driving gas"),
-        (minute_ventilation(BreathVolume(math.nan), 12), "what I heard"),
+        (minute_ventilation(BreathVolume(0.5), 12, LIMITS), "in liters?"),
+        (minute_ventilation(BreathVolume(5000), 12, LIMITS), "breath's volume"),
+        (minute_ventilation(BreathVolume(500), 0, LIMITS), "The adult's rate"),
+        (minute_ventilation(BreathVolume(500), 120, LIMITS), "The adult's rate"),
+        (minute_ventilation(BreathVolume(500), 36, LIMITS), "outside four to thirty-five"),
+        (minute_ventilation(BreathVolume(30), 120, LIMITS), "outside four to sixty"),
+        (breath_volume(MinuteVentilation(6), 120, LIMITS), "The rate"),
+        (breath_volume(MinuteVentilation(20), 40, LIMITS), "The adult's rate"),
+        (minute_ventilation(BreathVolume(500), 500, LIMITS), "The adult's rate"),
+        (breath_volume(MinuteVentilation(600), 12, LIMITS), "minute volume"),
+        (breath_volume(MinuteVentilation(60), 10, LIMITS), "breath's volume"),
+        (device_flow(MinuteVentilation(6), LIMITS, 0.6), "share of one"),
+        (device_flow(MinuteVentilation(6), LIMITS, 15), "Oxygen percent"),
+        (device_flow(MinuteVentilation(6), LIMITS, 101), "Oxygen percent"),
+        (device_flow(MinuteVentilation(6), LIMITS, 60, Flow(-1)), "Driving gas"),
+        (minute_ventilation(BreathVolume(math.nan), 12, LIMITS), "what I heard"),
     ],
 )
 def test_what_cannot_be_is_asked_about(answer: object, asked: str) -> None:
@@ -173,9 +180,9 @@ def test_what_cannot_be_is_asked_about(answer: object, asked: str) -> None:
 
 def test_what_is_said() -> None:
     breath = BreathVolume(500)
-    assert minute_ventilation_words(breath, 12, value_of(minute_ventilation(breath, 12))) == (
-        "Twelve breaths of five hundred milliliters: six liters a minute."
-    )
+    assert minute_ventilation_words(
+        breath, 12, value_of(minute_ventilation(breath, 12, LIMITS))
+    ) == ("Twelve breaths of five hundred milliliters: six liters a minute.")
     assert breath_words(breath) == "That is about five hundred milliliters a breath."
     assert device_words(Flow(4.1)) == "The device draws about four point one liters a minute."
     assert device_words(Flow(4.01)) == "The device draws about four point one liters a minute."

@@ -10,13 +10,12 @@ from typing import Any
 
 import pytest
 import yaml
-from known_cylinders import find_cylinder
+from known_cylinders import KEPT, find_cylinder
 
 from coach.core.errors import InputError
 from coach.core.units import Duration, Flow, Pressure, Unit, Volume
 from coach.trade.cylinders import Region
 from coach.trade.oxygen import (
-    DEFAULT_RESERVE,
     minimum_pressure,
     minutes_left,
     minutes_of_contents,
@@ -91,9 +90,7 @@ def test_the_hours_rule(example: dict[str, Any]) -> None:
     left = minutes_left(gauge, Pressure(0), RULE_OF_THUMB_FACTOR, flow)
     assert left.minutes / 60 == pytest.approx(example["accept"]["hours"])
     ours = find_cylinder("E").litres_per_psi
-    assert minutes_left(gauge, DEFAULT_RESERVE, ours, flow).minutes / 60 == pytest.approx(
-        18.67, abs=0.005
-    )
+    assert minutes_left(gauge, KEPT, ours, flow).minutes / 60 == pytest.approx(18.67, abs=0.005)
 
 
 @pytest.mark.parametrize("example", _named("regional"))
@@ -104,9 +101,7 @@ def test_an_australian_d_is_no_us_d(example: dict[str, Any]) -> None:
     assert plain.minutes == example["exact_answer"]["value"]
     cylinder = find_cylinder("D", Region.ANZ)
     assert cylinder.full.litres == inputs["contents_L"]
-    kept = minutes_left(
-        cylinder.full_pressure, DEFAULT_RESERVE, cylinder.litres_per_psi, flow
-    ).minutes
+    kept = minutes_left(cylinder.full_pressure, KEPT, cylinder.litres_per_psi, flow).minutes
     assert accepted["hours_low"] <= kept / 60 <= accepted["hours_high"]
     assert cylinder.full.litres > 4 * find_cylinder("D").full.litres
 
@@ -146,4 +141,4 @@ def test_every_example_is_of_a_kind_that_is_tested() -> None:
 
 def test_200_psi_is_the_published_13_8_bar() -> None:
     # Expedition-medicine page (2022) and the Virginia sheet both put 200 psi beside 13.8 bar.
-    assert DEFAULT_RESERVE.in_unit(Unit.BAR) == pytest.approx(13.8, abs=0.05)
+    assert KEPT.in_unit(Unit.BAR) == pytest.approx(13.8, abs=0.05)
