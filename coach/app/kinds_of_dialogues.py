@@ -51,7 +51,7 @@ def kinds_of(dialogues: Iterable[Played]) -> Kinds:
         found.options |= set(state.skill.choices.items())
         found.outside |= {
             (str(data["step"]), str(data["reading"]))
-            for data in _noted(played, "reading-offered")
+            for data in (*_noted(played, "reading-offered"), *_noted(played, "impossible"))
             if data["doubt"] == "out-of-range"
         }
     return found
