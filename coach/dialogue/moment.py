@@ -244,9 +244,18 @@ def step_words(
         history=step.history,
         parts=parts,
         safety=step.id in safety,
+        said_ahead=_is_said_ahead(step),
+        ends_when_told=step.clock is not None and not step.clock.least_s,
         says=stems_said(step.say),
         texts=frozenset().union(*map(stems_said, (step.say, step.name, step.how, step.aloud))),
     )
+
+
+def _is_said_ahead(step: Step) -> bool:
+    """Whether it is done by saying in what time something will be done, and by nothing else."""
+    times = (spec for spec in step.readings if spec.quantity is Quantity.TIME)
+    saying = step.say.startswith("Say ") and ", and " not in step.say
+    return saying and any(spec.told_ahead for spec in times)
 
 
 def _has_time(wrong: Wrong) -> bool:

@@ -16,6 +16,7 @@ from typing import Protocol
 
 from coach.core.errors import InputError
 from coach.language.clause import Clause, Word
+from coach.language.clause_words import QUESTION_HEADS, SUBJECTS
 from coach.language.context import StepWords
 from coach.language.match import Match
 from coach.language.step_matches import own_stems
@@ -28,6 +29,21 @@ SMALL = frozenset(
     " up down into onto over from by as him them".split()
 )
 """Words that say nothing of their own: a telling with none but these besides is never doubted."""
+
+FUNCTION_WORDS = (
+    SMALL
+    | QUESTION_HEADS
+    | SUBJECTS
+    | frozenset(
+        "he'd she'd i'd we'd we're we've you're they're me us who's being been that's there's and"
+        " because will would can my mine our ours yours".split()
+    )
+)
+"""Words that join others, and say little of a telling."""
+
+BY_SMALL_WORDS_NATS = 0.5
+"""How far above the limit a telling has to come that is doubted for such words alone: wordy people
+have many of them."""
 
 _NUMBERS = frozenset(
     "zero oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen"
@@ -95,9 +111,12 @@ class Carelessness:
     def doubts(self, telling: Telling) -> tuple[str, ...] | None:
         """The words that make a telling doubtful, as said; None where there is no doubt."""
         traits = traits_of(telling)
-        if not traits.besides or self.weigh(traits) <= self.limit:
+        weight = self.weigh(traits)
+        if not traits.besides or weight <= self.limit:
             return None
-        return self._reasons(traits)
+        reasons = self._reasons(traits)
+        tells = any(word not in FUNCTION_WORDS for word in reasons)
+        return reasons if tells or weight > self.limit + BY_SMALL_WORDS_NATS else None
 
     def _reasons(self, traits: Traits) -> tuple[str, ...]:
         """The words with the most weight, in the order in which they were said."""

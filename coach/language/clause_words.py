@@ -88,6 +88,7 @@ NOT_DONE = re.compile(
     r"|^(?!my |our ).* (?:was|were) (?:\w+ )?already "
     r"| had (?:let|taken|gone|left|started|stopped|moved|rolled|put) (?:\w+ ){0,2}already "
     r"| (?:was|were) (?:\w+ )+until (?:i|we|he|she|they|it|the) "
+    r"| (?:don't|doesn't|do not|does not|didn't|won't) (?:really |even )?matter |^ never mind "
 )
 """What was asked, meant or played is not done."""
 
@@ -148,6 +149,7 @@ AWAY_FROM_ALL = re.compile(
     r" (?:(?:away|aside|clear)(?: from| of)? (?:every|some|any)(?:body|one)"
     r"|(?:every|some|any)(?:body|one)(?:'s| is| has| have| stays?| stands?| still)*"
     r" (?:clear|touching|touches|let go|lets go|off|away|back)"
+    r"|every(?:body|one)(?:'s)? hands off"
     r"|until (?:some|any)(?:body|one) (?:takes|comes|arrives|relieves)"
     r"|every(?:body|one)(?:'s| is| are) (?:all |now |already )?"
     r"(?:in (?:position|place|line)|ready|set|at (?:the|his|her|their)|kneeling|standing))\b"
@@ -175,7 +177,7 @@ REQUESTS = ("hand me", "give me", "pass me", "bring me", "get me", "grab me", "t
 """Words to somebody who is to fetch a thing."""
 
 TELLS = frozenset("tell explain remind show describe".split())
-LIMITS = frozenset("only never beyond past".split())
+LIMITS = frozenset("only never beyond past until till".split())
 """Words that make a plan a promise ("I'll go only as far as I can see"): a step whose own words
 hold one is done by promising it."""
 
@@ -185,7 +187,10 @@ IN_VIEW = frozenset({"see", "sight", "view"})
 DEMANDS = frozenset({"needs", "need"})
 """What is asked for the patient by telling whoever takes over: "she needs to be examined"."""
 
-DEMANDED = re.compile(r"\b(?:has to|have to|must|should|ought to) be (?!\w+ing\b)")
+DEMANDED = re.compile(
+    r"\b(?:has to|have to|must|should|ought to) (?:still |really )?(?:be (?!\w+ing\b)"
+    r"|get (?!\w+ing\b)|see a |go (?:to|get|see|in)\b)"
+)
 """The same in words that else tell of a plan: "she has to be seen by a doctor"."""
 
 OTHERS = frozenset("he she he's she's everybody".split())
@@ -312,6 +317,7 @@ PLANS = (
     ("must",),
     ("would",),
     ("i'd",),
+    ("we'd",),
     ("want", "to"),
     ("let", "me"),
     ("let's",),

@@ -46,6 +46,9 @@ _WOULD_BE = frozenset("would could might should i'd we'd i'll we'll will".split(
 _PLAIN_IF_WRITTEN = frozenset({Mood.SUPPOSED, Mood.OTHERS, Mood.AWAY, Mood.AMISS})
 """How a clause may seem to be meant that is a phrase of a step, and is meant as one."""
 
+_YES = frozenset("yes yeah yep yup".split())
+_ASKS_WHETHER = frozenset("is are was were do does did have has".split())
+
 CALLED = frozenset("sir ma'am madam miss mister buddy mom dad".split())
 """Who is spoken to at the beginning changes nothing of what is said: "sir, when did it start"."""
 
@@ -109,6 +112,8 @@ def clauses(
                 result[-1] = replace(result[-1], mood=Mood.HEDGED)
         elif mood is Mood.PLAIN and number == 1 and is_only_hedge(result[0].texts):
             mood = Mood.HEDGED
+        if result and result[-1].mood is Mood.QUESTION and _affirms(mood, texts, result[-1]):
+            result[-1] = replace(result[-1], mood=Mood.PLAIN)
         result.append(
             Clause(
                 tuple(Word(words[place], stem(words[place]), place) for place in span),
@@ -119,6 +124,13 @@ def clauses(
             )
         )
     return result
+
+
+def _affirms(mood: Mood, texts: Sequence[str], question: Clause) -> bool:
+    """Whether a yes answers what the speaker asked himself: "is the scene safe, yes"."""
+    asked = [text for text in question.texts if text not in CALLED]
+    of_itself = bool(asked) and asked[0] in _ASKS_WHETHER and "you" not in asked
+    return of_itself and mood is Mood.PLAIN and texts[0] in _YES
 
 
 def without_call(said: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from coach.language.as_written import written_phrases
 from coach.language.clause import Clause
-from coach.language.clause_words import DETERMINERS, PLACING_WORDS
+from coach.language.clause_words import DETERMINERS, PLACING_WORDS, QUESTION_HEADS
 from coach.language.clauses import clauses
 from coach.language.context import StepWords
 from coach.language.everyday import EVERYDAY
@@ -23,6 +23,9 @@ STATES = frozenset(
     " right ready still been tight snug there here".split()
 )
 """Words before which 's is a verb: "the bag's full"."""
+
+_AFTER_HEADS = {"d": "did", "re": "are"}
+"""What is left of a verb after the head of a question: "when'd", "what're"."""
 
 
 def clauses_said(said: Sequence[Token], text: str, steps: Sequence[StepWords]) -> list[Clause]:
@@ -58,8 +61,12 @@ def _parted(token: Token, following: str) -> tuple[Token, ...]:
         return Token(word[:-3]), Token("not", pause)
     if word == "nonrebreather":
         return Token("non"), Token("rebreather", pause)
+    head, _, ending = word.partition("'")
+    if head in QUESTION_HEADS and ending in _AFTER_HEADS:
+        return Token(head), Token(_AFTER_HEADS[ending], pause)
     owner = word[:-2]
-    if word.endswith("'s") and word not in CONTRACTED and owner and _is_state(following):
+    said_of = owner.endswith("ing") or _is_state(following)
+    if word.endswith("'s") and word not in CONTRACTED and owner and said_of:
         return Token(owner), Token("is", pause)
     return (token,)
 

@@ -44,9 +44,11 @@ QUESTION_PATTERNS = (
     ),
     (
         re.compile(
-            r"how (?:do|should|can|would|must|exactly|deep|far|hard|tight|big|fast|wide)\b"
+            r"how (?:do(?! you feel\b)|should|can|would|must|exactly|deep|far|hard|tight|big|fast"
+            r"|wide)\b"
             r"(?! (?:i|we) (?:have|got)| along are you| apart are the (?:pains|contractions))"
-            r"|(?:show|teach) me\b|explain\b|describe (?:that|this|it)\b"
+            r"|(?:show|teach) me(?! (?:your|two|three|how many)\b)|explain\b"
+            r"|describe (?:that|this|it)\b"
             r"|tell me (?:more|how|about)\b|remind me how\b"
         ),
         Command.HOW,

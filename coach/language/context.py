@@ -52,7 +52,9 @@ class StepWords:
     partner does counts for it. `forbidden`: it is no step, but an act that must not happen; even
     the plan of it counts. `history`: it asks for what the patient did, also at other times than
     now. `parts` are the parts of the body that it speaks of, as stems. `safety`: it must come first
-    for safety, or something must come before it. `says` are the stems of the words that say
+    for safety, or something must come before it. `said_ahead`: all that it asks for is in what time
+    something will be done. `ends_when_told`: its clock only sets a limit, so that what is found
+    ends it. `says` are the stems of the words that say
     something of what the coach says of it, `texts` those of all its texts.
     """
 
@@ -68,6 +70,8 @@ class StepWords:
     history: bool = False
     parts: frozenset[str] = frozenset()
     safety: bool = False
+    said_ahead: bool = False
+    ends_when_told: bool = False
     says: frozenset[str] = frozenset()
     texts: frozenset[str] = frozenset()
 

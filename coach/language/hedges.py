@@ -12,7 +12,7 @@ _HEDGE = re.compile(
     r"(?:i|we) (?:don't |do not )?(?:think|guess|believe|suppose|assume|reckon)(?: so)?"
     r"|(?:i'm |i am |we're )?(?:pretty|fairly|almost|nearly) (?:much )?(?:sure|certain)"
     r"|(?:i'm |i am )?not (?:entirely|completely|totally|absolutely|quite|too|so|really) sure"
-    r"|probably|perhaps|possibly|presumably|supposedly|apparently"
+    r"|(?:i'm |i am |just )?guessing|probably|perhaps|possibly|presumably|supposedly|apparently"
     r"|seems?(?: to be| like)?"
     r"|(?:clean|good|close|near) enough|looked (?:\w+ )?to me"
     r"|(?:as far as|if) i (?:can )?(?:remember|recall|know)(?: correctly| right)?"

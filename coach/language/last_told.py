@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import replace
 
 from coach.core.meaning import Part, StepMention
@@ -12,8 +12,14 @@ from coach.language.hedges import REVISING
 from coach.language.match import Match
 
 
-def last_told(sure: Sequence[Match], parts: Sequence[Clause]) -> dict[str, StepMention]:
-    """What the matches, in the order of the acts, tell of each step."""
+def last_told(
+    sure: Sequence[Match], parts: Sequence[Clause], ends_when_told: Container[str] = ()
+) -> dict[str, StepMention]:
+    """What the matches, in the order of the acts, tell of each step.
+
+    Of a step of `ends_when_told` what is told after its beginning is its end: "checking the pulse,
+    there's no pulse".
+    """
     told: dict[str, StepMention] = {}
     texts = {word.place: word.text for clause in parts for word in clause.words}
     denials: dict[str, int] = {}
@@ -30,6 +36,9 @@ def last_told(sure: Sequence[Match], parts: Sequence[Clause]) -> dict[str, StepM
                 or _revised(texts, denials[match.step], match, earlier.found)
             )
         ):
+            earlier = None
+        begun = earlier is not None and earlier.part is Part.CLOCK_START
+        if begun and match.part is Part.DONE and match.step in ends_when_told:
             earlier = None
         choice = match.choice or (earlier.choice if earlier else None)
         if earlier is None or match.denied or match.part is not Part.DONE:

@@ -8,8 +8,10 @@ from coach.core.units import Quantity, Unit
 from coach.language.mention import Mention
 from coach.language.number_ranges import Moment
 from coach.language.number_words import FILLERS
+from coach.language.times import SHORTEST_CLOCK, is_clock
 
 _PLEAS = frozenset("give wait hang hold just need in another take".split())
+_CLOCK = frozenset("time time's clock".split())
 _LIMITS = frozenset("every each than most within under".split())
 
 
@@ -22,6 +24,22 @@ def is_other_length(mention: Mention, moment: Moment) -> bool:
 def is_unwanted_weight(mention: Mention, moment: Moment) -> bool:
     """Whether it is told what somebody weighs, and nobody has a use for that."""
     return mention.quantity is Quantity.WEIGHT and not moment.hears(Quantity.WEIGHT)
+
+
+def is_time_of_day(words: Sequence[str], mention: Mention, moment: Moment) -> bool:
+    """Whether a bare number is told as the time by the clock: "time is ten oh five".
+
+    After an "at" only one that could not be what is asked for: "gauge at nine fifty".
+    """
+    bare = mention.unit is None and mention.quantity is None and len(mention.numbers) == 1
+    if not bare or not is_clock(mention.values[0]) or mention.values[0] < SHORTEST_CLOCK:
+        return False
+    before = words[max(0, mention.start - 3) : mention.start]
+    if not _CLOCK.isdisjoint(before):
+        return True
+    asked = moment.range_of(moment.quantity) if moment.quantity else None
+    beyond = asked is not None and not asked.low <= mention.values[0] <= asked.high
+    return beyond and before[-1:] == ["at"]
 
 
 def is_limit_or_plea(words: Sequence[str], mention: Mention, moment: Moment) -> bool:

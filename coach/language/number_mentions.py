@@ -15,6 +15,7 @@ from coach.language.mention import Mention
 from coach.language.no_readings import (
     is_limit_or_plea,
     is_other_length,
+    is_time_of_day,
     is_unwanted_weight,
 )
 from coach.language.number_context import is_counting, is_denied, is_hedged, is_placed
@@ -86,6 +87,8 @@ def _known(said: _Said, mention: Mention, earliest: int, latest: int) -> Mention
     words, breaks, moment = said.words, said.breaks, said.moment
     mention = as_weight(words, mention, earliest, moment)
     if is_other_length(mention, moment) or is_unwanted_weight(mention, moment):
+        return None
+    if is_time_of_day(words, mention, moment):
         return None
     temperature = as_temperature(words, mention, earliest, moment)
     if temperature is None:

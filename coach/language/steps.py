@@ -25,6 +25,7 @@ from coach.language.dropped_matches import (
     without_answered,
     without_taken_back,
 )
+from coach.language.findings_in_a_row import MOST_FINDINGS, over_findings
 from coach.language.hedges import TakenBack
 from coach.language.last_told import last_told
 from coach.language.match import Match
@@ -82,7 +83,8 @@ class _Found:
     """What the clauses so far speak of.
 
     `sure` are the matches that count, `weak` the steps perhaps meant with a share from 0 to 1,
-    `last` the sure ones of the last clause that had any, `before` all of the clause before,
+    `last` the sure ones of the last clause that had any, `before` all of the clause before, `lone`
+    how many clauses in a row had none (at most those that one list of findings may have),
     `lacking_at` the numbers of the clauses that tell what a thing lacks.
     """
 
@@ -90,6 +92,7 @@ class _Found:
     weak: dict[str, float] = field(default_factory=dict)
     last: list[Match] = field(default_factory=list)
     before: list[Match] = field(default_factory=list)
+    lone: int = 0
     lacking_at: set[int] = field(default_factory=set)
 
     def perhaps(self, steps: Iterable[str], share: float) -> None:
@@ -141,7 +144,7 @@ def mentions(
     in_doubt = {doubt.step for doubt in doubted}
     sure = [match for match in sure if match.denied or match.step not in in_doubt]
     sure.sort(key=lambda match: min(moments[place] for place in match.places))
-    told = last_told(sure, parts)
+    told = last_told(sure, parts, {step.id for step in steps if step.ends_when_told})
     ranked = sorted(found.weak.items(), key=lambda item: (-item[1], moment.order[item[0]]))
     apart = moment.forbidden | told.keys()
     likely = tuple(s for s, share in ranked if share >= WEAK_SHARE and s not in apart)[:2]
@@ -156,12 +159,14 @@ def _matches(number: int, parts: Sequence[Clause], moment: _Moment, found: _Foun
     if not matches and number:
         lone = not found.before
         matches = _pointing_back(moment.steps, parts[number - 1], clause, lone=lone)
+        matches = matches or over_findings(moment.steps, parts[number - found.lone : number + 1])
     matches, others = by_the_named(matches, clause, moment.steps)
     found.perhaps(others, ONLY_LIKELY)
     if clause.written:
         matches = [match for match in matches if match.sure == 1.0]
     spoken = {moment.suggested, *(match.step for match in found.sure)}
     found.before = [match for match in matches if not match.alone or match.step in spoken]
+    found.lone = 0 if found.before else min(found.lone + 1, MOST_FINDINGS - 1)
     return found.before
 
 

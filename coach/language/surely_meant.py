@@ -3,24 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from coach.language.asking import ASK_STEM, asks_the_patient
-from coach.language.body import at_another_part
-from coach.language.clause import Clause, Mood
+from coach.language.body import BODY, at_another_part
+from coach.language.clause import Clause, Mood, Word
 from coach.language.clause_words import (
+    AUXILIARIES,
     COMPLAINT,
     DEMANDED,
     DEMANDS,
+    DETERMINERS,
     IN_VIEW,
     LIMITS,
+    OWN,
     PLACES,
+    QUESTION_HEADS,
     REQUESTS,
+    SUBJECTS,
     SUPPOSING,
+    TELLS,
 )
+from coach.language.clauses import CALLED
 from coach.language.context import StepWords
 from coach.language.falling_short import carelessly, in_part, opposite
 from coach.language.manner import faults, stems_at, tells_only_a_fault
 from coach.language.match import Match
+from coach.language.numbers import find_numbers
 from coach.language.sending import sent_for
 from coach.language.step_matches import own_stems, tells
 from coach.language.word_forms import stem
@@ -38,6 +47,12 @@ ASKED_FOR = frozenset(map(stem, DEMANDS))
 
 _OF_BEFORE = frozenset({stem("history"), stem("arrival")})
 """Words of a step that tells what was before: how the patient was when the learner came."""
+
+_BEFORE_BIDDING = frozenset("okay ok now so just then go ahead and um uh alright hey".split())
+"""Words before what somebody is told to do."""
+
+_OF_THE_PATIENT = frozenset(map(stem, "breath eyes name teeth pain head weight".split()))
+"""What else is the patient's, besides the parts of the body."""
 
 CHOOSING = frozenset("go going use take pick choose select want using".split())
 
@@ -117,6 +132,10 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
     if counted := _for_two_or_forbidden(steps, matches, clause):
         return counted
     match clause.mood:
+        case Mood.QUESTION if clause.texts[0] in TELLS or clause.texts[1:2] == ["me"]:
+            return _bidden(steps, matches, clause)
+        case Mood.SUPPOSED:
+            return _bidden(steps, matches, clause)
         case Mood.AWAY:
             return _of_a_place(matches, clause)
         case Mood.HEDGED:
@@ -184,6 +203,36 @@ def _for_two_or_forbidden(
     return [match for match in matches if match.step in found]
 
 
+def _bidden(steps: Sequence[StepWords], matches: Sequence[Match], clause: Clause) -> list[Match]:
+    """The matches of what the patient, or who helps, is told to do: the telling is the act.
+
+    They lean on a "don't" at its head ("don't move your head"), of a step that is done by telling,
+    or on a part of the patient's ("hold your breath"), or are those of a step that tells, asks, or
+    is for two ("please hold the head").
+    """
+    lead = [word for word in clause.words if word.text not in CALLED | _BEFORE_BIDDING]
+    if clause.head in SUPPOSING or not lead or not OWN.isdisjoint({*clause.texts} - {"me"}):
+        return []
+    undenied = [match for match in matches if not match.denied]
+    tellers = frozenset(step.id for step in steps if tells(step))
+    if lead[0].text == "don't":
+        return [m for m in undenied if lead[0].place in m.places and m.step in tellers]
+    theirs = {word.place for before, word in pairwise(clause.words) if _is_theirs(before, word)}
+    if lead[0].text in SUBJECTS | DETERMINERS | AUXILIARIES | QUESTION_HEADS:
+        return []
+    if theirs:
+        return [m for m in undenied if m.places & theirs or m.step in tellers]
+    if lead[0].text != "please":
+        return []
+    open_to = tellers | _asking(steps) | {step.id for step in steps if step.for_two}
+    return [m for m in undenied if m.step in open_to]
+
+
+def _is_theirs(before: Word, word: Word) -> bool:
+    """Whether a part of the one who is spoken to is named: "your breath", "your arms"."""
+    return before.text == "your" and word.stem in BODY | _OF_THE_PATIENT
+
+
 def _of_a_place(matches: Sequence[Match], clause: Clause) -> list[Match]:
     """Matches that lean on the place where a thing lies: it lies where it should."""
     places = {word.place for word in clause.words if word.text in PLACES}
@@ -210,6 +259,9 @@ def _done_by_saying(
     promised = [m for m in matches if any(texts[p] in said_so for p in m.places)]
     if promised:
         return promised
+    ahead = frozenset(step.id for step in steps if step.said_ahead)
+    if timed := [m for m in matches if m.step in ahead and not m.denied]:
+        return timed if find_numbers(clause.texts) else []
     if DEMANDED.search(" ".join(clause.texts)):
         asking = frozenset(step.id for step in steps if own_stems(step) >= ASKED_FOR)
         return [match for match in matches if match.step in asking and not match.denied]

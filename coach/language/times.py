@@ -8,6 +8,9 @@ from coach.language.numbers import find_numbers
 
 LAST_HOUR, LAST_MINUTE = 24, 59
 
+SHORTEST_CLOCK = 100
+"""The least number that tells hours and minutes: one o'clock."""
+
 HALF_HOURS = frozenset("noon midnight o'clock half quarter".split())
 """Words that tell a time with an hour, or by themselves."""
 
@@ -22,17 +25,17 @@ def names_a_time(text: str) -> bool:
     hours = any(1 <= value <= LAST_HOUR for value in values)
     if HALF_HOURS & set(words) and (hours or {"noon", "midnight"} & set(words)):
         return True
-    if any(value >= 100 and _is_time(value) for value in values):
+    if any(value >= SHORTEST_CLOCK and is_clock(value) for value in values):
         return True
     pairs = pairwise(numbers)
     return any(
         first.end == second.start
-        and _is_time(first.values[0] * 100 + second.values[0])
+        and is_clock(first.values[0] * 100 + second.values[0])
         and second.values[0] <= LAST_MINUTE
         for first, second in pairs
     )
 
 
-def _is_time(value: float) -> bool:
+def is_clock(value: float) -> bool:
     """Whether a number read as hours and minutes (1432) is a time."""
     return value == int(value) and value // 100 <= LAST_HOUR and value % 100 <= LAST_MINUTE
