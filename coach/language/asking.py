@@ -49,6 +49,23 @@ _REQUEST = frozenset("can could will would may might shall should".split())
 """First words with which somebody is asked to do something, and not what was."""
 
 
+_FOR_LEAVE = re.compile(
+    r"^(?:(?:okay|ok|so|and|sir|ma'am|hi|hey) )*(?:(?:may|can|could) i\b"
+    r"(?! (?:have|get|borrow) (?!a look)\w)"
+    r"|(?:is it|would it be) (?:okay|alright|all right|fine) (?:if|for me)\b"
+    r"|(?:do|would) you mind if\b|do i have your (?:permission|consent)\b)"
+    r"(?=.*\b(?:you|your)\b)"
+)
+
+LEAVE_STEM = stem("permission")
+"""The stem that the own words of a step hold which asks whether something may be done."""
+
+
+def asks_leave(texts: Sequence[str]) -> bool:
+    """Whether somebody is asked whether it may be done: "may I put this splint on your arm"."""
+    return _FOR_LEAVE.search(" ".join(texts)) is not None
+
+
 def asks_whose(texts: Sequence[str]) -> str:
     """The thing that is asked to be the patient's own; "" where none is."""
     found = _OWNED.search(" ".join(texts))

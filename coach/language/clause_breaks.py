@@ -82,11 +82,14 @@ def _opener(words: Sequence[str], place: int, sofar: Sequence[str]) -> str | Non
 
 
 def _goes_on(words: Sequence[str], place: int, sofar: Sequence[str]) -> bool:
-    """Whether a word that else parts clauses is part of this one: "at once", "from before"."""
+    """Whether a word that else parts clauses is part of this one: "at once", "from before",
+    "do you mind if I help"."""
     before, after = sofar[-1:], words[place + 1 : place + 2]
     match words[place]:
         case "once":
             return words[place - 1 : place] == ["at"] or not _ONCE_AGAIN.isdisjoint(after)
+        case "if":
+            return before == ["mind"] or sofar[:2] == ["is", "it"]
         case "before":
             return before == ["from"]
         case "so":

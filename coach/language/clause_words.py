@@ -42,7 +42,8 @@ PAST = frozenset(
     " stood heard bled blew drew ran turned chose wore fed hung i've we've been".split()
 )
 COMPLAINT = re.compile(
-    r" too (?!(?:and|are|is|the|my|his|her|its|it|it's|i|we|he|she|so|as|for|in|on|at|with|to|now"
+    r" too (?!(?:ill|sick|weak|drowsy|tired|confused) to\b)"
+    r"(?!(?:and|are|is|the|my|his|her|its|it|it's|i|we|he|she|so|as|for|in|on|at|with|to|now"
     r"|then|of|a|an|but|because|before|please|coach|there|there's)\b)\w+ "
     r"| out of (?!(?:the |his |her )?(?:there|him|her|it|ears?|mouth|nose|airway|throat|nostril"
     r"|cuff|pockets?|cylinder|line|regulator|outlet|date|test)\b)"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.core.meaning import Part
-from coach.language.asking import ASK_STEM, asks_whose, asks_you
+from coach.language.asking import ASK_STEM, LEAVE_STEM, asks_leave, asks_whose, asks_you
 from coach.language.clause import Clause, Mood
 from coach.language.clause_words import NEGATORS, OMISSIONS, OWN, TELLING
 from coach.language.context import StepWords, Words
@@ -56,6 +56,9 @@ def _asked_in(step: StepWords, clause: Clause) -> list[Match]:
             Match(step.id, Part.DONE, None, places, False, sure)
             for places, sure in in_clause(step.done, clause, frozenset({ASK_STEM}))
         ]
+    if step.history and asks_leave(clause.texts) and LEAVE_STEM in own_stems(step):
+        asking = frozenset(word.place for word in clause.words)
+        found.append(Match(step.id, Part.DONE, None, asking, False, 0.85))
     if thing := asks_whose(clause.texts):
         asked = [word for word in clause.words if word.text == thing]
         whose = (replace(clause.words[0], text="whose", stem=stem("whose")), *asked)

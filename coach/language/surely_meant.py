@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from coach.language.asking import ASK_STEM, asks_the_patient
+from coach.language.asking import ASK_STEM, asks_leave, asks_the_patient
 from coach.language.body import BODY, at_another_part
 from coach.language.clause import Clause, Mood, Word
 from coach.language.clause_words import (
@@ -132,6 +132,8 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
     if counted := _for_two_or_forbidden(steps, matches, clause):
         return counted
     match clause.mood:
+        case Mood.QUESTION if asks_leave(clause.texts):
+            return [m for m in matches if m.step in _asking(steps) and not m.denied]
         case Mood.QUESTION if clause.texts[0] in TELLS or clause.texts[1:2] == ["me"]:
             return _bidden(steps, matches, clause)
         case Mood.SUPPOSED:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from coach.core.meaning import Meaning
+from coach.core.meaning import Meaning, Part
 from coach.dialogue.moment import asked_context
 from coach.edges.skill_files import load_skill
 from coach.language.understand import understand
@@ -83,3 +83,34 @@ def test_the_time_by_the_clock_is_no_dose() -> None:
     assert [reading.values for reading in dose] == [(15.0,)]
     gauge = told("oxygen-cylinder", "the gauge is at nine fifty").readings
     assert [reading.values for reading in gauge] == [(950.0,)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["may I put this splint on your arm for you", "do you mind if I have a look at your leg"],
+)
+def test_asking_whether_it_may_be_done_asks_for_consent(text: str) -> None:
+    assert credited("long-bone-splint", text) == {"consent"}
+    assert not credited("long-bone-splint", "can I have your scissors")
+    assert credited("long-bone-splint", "he's far too sick to answer me") == {"consent"}
+
+
+@pytest.mark.parametrize(
+    ("skill", "text", "step"),
+    [
+        ("inhaler-help", "hold your breath as long as you can", "hold"),
+        ("stroke-screen", "hold your arms out and close your eyes", "arms"),
+        ("consciousness-scale", "tell me your name", "speak"),
+        ("helmet-removal", "please lie still", "tell"),
+    ],
+)
+def test_what_the_patient_is_told_to_do_is_the_telling(skill: str, text: str, step: str) -> None:
+    assert credited(skill, text) == {step}
+
+
+def test_what_is_found_ends_a_look_that_only_has_a_limit() -> None:
+    (mention,) = told("cpr", "checking the pulse, there's no pulse").steps
+    assert mention.step == "check"
+    assert mention.part in {Part.DONE, Part.CLOCK_END}
+    (mention,) = told("cpr", "checking the pulse").steps
+    assert (mention.step, mention.part) == ("check", Part.CLOCK_START)
