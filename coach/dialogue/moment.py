@@ -245,10 +245,16 @@ def step_words(
         parts=parts,
         safety=step.id in safety,
         said_ahead=_is_said_ahead(step),
+        bids=step.say.split(" ")[0] in _BIDDING,
         ends_when_told=step.clock is not None and not step.clock.least_s,
         says=stems_said(step.say),
         texts=frozenset().union(*map(stems_said, (step.say, step.name, step.how, step.aloud))),
     )
+
+
+_BIDDING = frozenset("Have Ask Tell Let".split())
+"""First words of what the coach says of a step that somebody else does, or that is done by
+telling him."""
 
 
 def _is_said_ahead(step: Step) -> bool:

@@ -96,7 +96,9 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         _note_unclear(turn, meaning, [mention.step for mention in meaning.steps])
     mentioned, readings = [mention.step for mention in meaning.steps], [*meaning.readings]
     numbers: list[bool] = []
-    for mention in () if meaning.done_said else meaning.steps:
+    # What is found otherwise beside what is done is so afterwards: "gloves off, washing my hands".
+    in_order = sorted(meaning.steps, key=lambda mention: mention.denied and mention.found)
+    for mention in () if meaning.done_said else in_order:
         _take(turn, mention, meaning.text)
         # What is said after it in the same breath was done with the number known.
         while readings and _belongs(turn, readings[0], mention, mentioned):

@@ -54,8 +54,9 @@ class StepWords:
     now. `parts` are the parts of the body that it speaks of, as stems. `safety`: it must come first
     for safety, or something must come before it. `said_ahead`: all that it asks for is in what time
     something will be done. `ends_when_told`: its clock only sets a limit, so that what is found
-    ends it. `says` are the stems of the words that say
-    something of what the coach says of it, `texts` those of all its texts.
+    ends it. `bids`: somebody else is to do it, so that telling him is the act. `says` are the
+    stems of the words that say something of what the coach says of it, `texts` those of all its
+    texts.
     """
 
     id: str
@@ -72,6 +73,7 @@ class StepWords:
     safety: bool = False
     said_ahead: bool = False
     ends_when_told: bool = False
+    bids: bool = False
     says: frozenset[str] = frozenset()
     texts: frozenset[str] = frozenset()
 

@@ -208,23 +208,21 @@ def _for_two_or_forbidden(
 def _bidden(steps: Sequence[StepWords], matches: Sequence[Match], clause: Clause) -> list[Match]:
     """The matches of what the patient, or who helps, is told to do: the telling is the act.
 
-    They lean on a "don't" at its head ("don't move your head"), of a step that is done by telling,
-    or on a part of the patient's ("hold your breath"), or are those of a step that tells, asks, or
-    is for two ("please hold the head").
+    They are those of a step that tells, asks, has somebody else act, or is for two, and lean on a
+    "don't" at its head ("don't move your head"), or stand beside a part of the patient's ("hold
+    your breath") or a "please".
     """
     lead = [word for word in clause.words if word.text not in CALLED | _BEFORE_BIDDING]
     if clause.head in SUPPOSING or not lead or not OWN.isdisjoint({*clause.texts} - {"me"}):
         return []
     undenied = [match for match in matches if not match.denied]
-    tellers = frozenset(step.id for step in steps if tells(step))
+    tellers = frozenset(step.id for step in steps if step.bids or tells(step))
     if lead[0].text == "don't":
         return [m for m in undenied if lead[0].place in m.places and m.step in tellers]
     theirs = {word.place for before, word in pairwise(clause.words) if _is_theirs(before, word)}
     if lead[0].text in SUBJECTS | DETERMINERS | AUXILIARIES | QUESTION_HEADS:
         return []
-    if theirs:
-        return [m for m in undenied if m.places & theirs or m.step in tellers]
-    if lead[0].text != "please":
+    if lead[0].text != "please" and not theirs:
         return []
     open_to = tellers | _asking(steps) | {step.id for step in steps if step.for_two}
     return [m for m in undenied if m.step in open_to]

@@ -29,9 +29,10 @@ RESULT = replace(
     ),
 )
 
-UNDERSTOOD = {"first": 40, "second": 40, "third": 36}
+UNDERSTOOD = {"first": 40, "second": 40, "third": 35}
 """Before any was mended 5 of the first; when the first were, 29 of the second, unseen; when those
-were looked at, 33 of the third, unseen. Four words later named no step any more."""
+were looked at, 33 of the third, unseen. Four words later named no step any more, and one does
+again."""
 
 
 def about(text: str) -> str:

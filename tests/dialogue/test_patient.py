@@ -307,7 +307,7 @@ def test_the_coach_is_the_clock_in_a_drill() -> None:
         (
             "pressure, unit: psi, start: 1700",
             "temperature, unit: °F, start: 36.6",
-            "temperature goes from 56.66 to 115.7 °F, and 36.6 is not within that",
+            "temperature goes from 55.4 to 115.7 °F, and 36.6 is not within that",
         ),
         (
             "pressure, unit: psi, start: 1700",

@@ -126,7 +126,7 @@ def test_what_is_doubted_is_asked_about() -> None:
 
 
 def test_an_answer_that_is_none_is_asked_for_once_more_and_then_the_number() -> None:
-    one = run("zero", "blue", "blue")
+    one = run("zero", "bananas", "bananas")
     assert IS_IT_FOR_TRAINING in one.reply_to(6)
     assert IS_IT_FOR_TRAINING not in one.reply_to(7)
     assert "What does the gauge read, in P S I?" in one.reply_to(7)

@@ -40,7 +40,7 @@ CREDITED = {
     "fifth": 0.1,
     "develop": 0.1,
     "apart": 0.24,
-    "unseen": 0.104,
+    "unseen": 0.111,
 }
 """Largest share of the careless sentences that credit their step, or another safety step."""
 

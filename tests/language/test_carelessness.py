@@ -39,7 +39,7 @@ def test_what_is_doubted_is_likely_and_not_credited() -> None:
     text = "he chewed and swallowed the tablets, the rest went to a pocket"
     assert [mention.step for mention in understand(text, context()).steps] == ["give"]
     meaning = understand(text, context(), POCKETS)
-    assert (meaning.kind, meaning.steps, meaning.likely) == (Kind.NONE, (), ("give", "explain"))
+    assert (meaning.kind, meaning.steps, meaning.likely) == (Kind.NONE, (), ("give", "complaint"))
     assert meaning.doubted == (DoubtedStep("give", ("rest", "pocket")),)
 
 
