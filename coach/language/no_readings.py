@@ -29,7 +29,8 @@ def is_unwanted_weight(mention: Mention, moment: Moment) -> bool:
 def is_time_of_day(words: Sequence[str], mention: Mention, moment: Moment) -> bool:
     """Whether a bare number is told as the time by the clock: "time is ten oh five".
 
-    After an "at" only one that could not be what is asked for: "gauge at nine fifty".
+    After an "at" only where a dose is asked for, and not one that could be it: needles stand "at"
+    a number, also at a wrong one.
     """
     bare = mention.unit is None and mention.quantity is None and len(mention.numbers) == 1
     if not bare or not is_clock(mention.values[0]) or mention.values[0] < SHORTEST_CLOCK:
@@ -37,9 +38,10 @@ def is_time_of_day(words: Sequence[str], mention: Mention, moment: Moment) -> bo
     before = words[max(0, mention.start - 3) : mention.start]
     if not _CLOCK.isdisjoint(before):
         return True
-    asked = moment.range_of(moment.quantity) if moment.quantity else None
-    beyond = asked is not None and not asked.low <= mention.values[0] <= asked.high
-    return beyond and before[-1:] == ["at"]
+    if moment.quantity is not Quantity.DOSE or before[-1:] != ["at"]:
+        return False
+    asked = moment.range_of(Quantity.DOSE)
+    return asked is not None and not asked.low <= mention.values[0] <= asked.high
 
 
 def is_limit_or_plea(words: Sequence[str], mention: Mention, moment: Moment) -> bool:
