@@ -7,16 +7,16 @@ from dataclasses import replace
 
 from coach.core.meaning import Part, StepMention
 from coach.dialogue import lines
+from coach.dialogue.begun import begin
 from coach.dialogue.clock import (
     comes_out,
     end_clock,
     ends_with_its_telling,
-    start_clock,
     tells_by_its_finding,
 )
 from coach.dialogue.crediting import choose, credit, deny, refuse
-from coach.dialogue.interval import ask_to_count, start_interval
-from coach.dialogue.pace import end_pace, start_pace
+from coach.dialogue.interval import ask_to_count
+from coach.dialogue.pace import end_pace
 from coach.dialogue.progress import (
     awaited_reading,
     first_of_all,
@@ -110,12 +110,7 @@ def _take(turn: Turn, step: Step, mention: StepMention, done_said: bool, said: s
     if mention.denied:
         return take_finding(turn, step)
     if mention.part is Part.CLOCK_START:
-        if step.count is not None:
-            start_interval(turn, step)
-        elif step.pace is not None:
-            start_pace(turn, step)
-        else:
-            start_clock(turn, step)
+        begin(turn, step)
         return []
     if mention.part is Part.CLOCK_END or ends_with_its_telling(turn.state, step, done_said):
         if end_pace(turn, step) or end_clock(turn, step):

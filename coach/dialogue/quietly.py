@@ -11,10 +11,10 @@ from dataclasses import replace
 
 from coach.core.meaning import Command, CylinderTold, Doubt, Meaning, Part, Reading, StepMention
 from coach.dialogue import lines
+from coach.dialogue.begun import begin
 from coach.dialogue.clock import (
     end_clock,
     ends_with_its_telling,
-    start_clock,
     tells_by_its_finding,
 )
 from coach.dialogue.complications import corrected
@@ -28,12 +28,11 @@ from coach.dialogue.crediting import (
 )
 from coach.dialogue.forbidden import warn
 from coach.dialogue.hints import hint, how_many_left
-from coach.dialogue.interval import start_interval
 from coach.dialogue.just_given import just_given
 from coach.dialogue.mentions import take_finding
 from coach.dialogue.numbers import is_assumed, let_stand, place_of, reading_data, tells_it
 from coach.dialogue.own_count import as_count
-from coach.dialogue.pace import end_pace, start_pace
+from coach.dialogue.pace import end_pace
 from coach.dialogue.patient import (
     answer_as_partner,
     answered_from_scenario,
@@ -201,7 +200,7 @@ def _take(turn: Turn, mention: StepMention, said: str) -> None:
         deny(turn, step, mention.found)
         return
     if mention.part is Part.CLOCK_START:
-        _start(turn, step)
+        begin(turn, step)
         return
     choose(turn, step, mention.choice)
     if step.id in turn.state.done:
@@ -231,15 +230,6 @@ def _is_over(state: State, step: Step) -> bool:
     hanging = [each.id for each in state.skill.steps if step.id in {n.step for n in each.after}]
     done = bool(hanging) and state.done.issuperset({step.id, *hanging})
     return done and not step.brings and state.conversation >= OVER_FROM
-
-
-def _start(turn: Turn, step: Step) -> None:
-    if step.count is not None:
-        start_interval(turn, step)
-    elif step.pace is not None:
-        start_pace(turn, step)
-    else:
-        start_clock(turn, step)
 
 
 def _end(turn: Turn, step: Step) -> bool:
