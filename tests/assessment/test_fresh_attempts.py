@@ -14,6 +14,12 @@ called ready, 6 not yet and 3 unclear; of their 10 failures 6 were told, 1 as po
 noticed, and 8 were told that were none. Of the 12 that should be ready 1 was, 4 were unclear and 7
 not yet.
 
+`further_attempts.yaml` has twenty-eight attempts at the skills of the second set, by two others, in
+dense everyday speech. First measured: 261 of 394 steps (66.2 %) right, 104 (26.4 %) unclear, 29
+(7.4 %) wrong. Of the 12 unsafe attempts none was called ready; of their 16 failures 6 were told, 6
+as possible, 4 not noticed, and 10 were told that were none. What was not understood in it has been
+mended since, so that it too proves only that it stays so.
+
 What differs today stands in a file beside each set, so nothing differs unnoticed; `python -m
 tests.benchmarks.agreement --write` writes it anew and shows no sentence.
 """
@@ -35,6 +41,10 @@ DATA = Path(__file__).parent.parent / "data"
 ROOT = DATA.parent.parent
 LONG = 8
 """Words that may well be said twice by chance ("does anything make it better or worse")."""
+
+BY_CHANCE = frozenset({" i'm only going in as far as i can see "})
+"""Said in two sets by people who had not read each other: the rule of the trade nearly word for word
+(a catheter goes in no further than it is seen)."""
 
 each_set = pytest.mark.parametrize("of", SETS, ids=lambda of: of.path.stem)
 
@@ -69,11 +79,17 @@ def test_differences_are_of_attempts_that_there_are(of: UnfittedSet) -> None:
     assert not set(of.differences) - {written.name for written in of.attempts}
 
 
-def test_no_two_attempts_have_a_name_or_a_skill_in_common() -> None:
-    """Each is found by its name, and each tells of a skill that no other tells of."""
+def test_no_two_attempts_have_a_name_in_common() -> None:
+    """Each is found by its name."""
     attempts = [written for of in SETS for written in of.attempts]
     assert len({written.name for written in attempts}) == len(attempts)
-    assert len({written.skill for written in attempts}) == len(attempts)
+
+
+def test_no_skill_of_the_unseen_attempts_was_in_the_first_set() -> None:
+    """What was mended by the first set cannot be what the second one proves."""
+    first, _, unseen = ([written.skill for written in of.attempts] for of in SETS)
+    assert not set(first) & set(unseen)
+    assert len(set(unseen)) == len(unseen)
 
 
 @each_set
@@ -119,4 +135,4 @@ def test_nothing_is_fitted_to_these_attempts(of: UnfittedSet) -> None:
     learned += [path for path in DATA.glob("*.yaml") if path != of.path]
     assert any(turn in said for turn in read(of.path))
     for path in learned:
-        assert not [text for text in read(path) if text in said], path
+        assert not [text for text in read(path) if text in said and text not in BY_CHANCE], path

@@ -12,6 +12,7 @@ import yaml
 _DATA = Path(__file__).parent.parent / "data"
 GOLDEN = _DATA / "golden_attempts.yaml"
 FRESH = _DATA / "fresh_attempts.yaml"
+FURTHER = _DATA / "further_attempts.yaml"
 UNSEEN = _DATA / "unseen_attempts.yaml"
 BEGAN = "2026-03-04T19:05:00+01:00"
 """When these attempts are said to have begun."""

@@ -15,7 +15,7 @@ from attempt_play import played
 
 from coach.report.attempt import Mark, Result, Verdict
 
-from ..written_attempts import FRESH, UNSEEN, Written, written_attempts
+from ..written_attempts import FRESH, FURTHER, UNSEEN, Written, written_attempts
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +65,13 @@ SETS = (
         most_wrong=0.09,
         most_unnoticed=2,
         as_written="44e63fd65ae9c08913f9f683dd56ae1368f16ee160f0747fd8105880dc784107",
+    ),
+    UnfittedSet(
+        FURTHER,
+        least_right=0.65,
+        most_wrong=0.08,
+        most_unnoticed=4,
+        as_written="67ea45c9df1153546c962f50352bf52e08198e89aa7711c967ce562b1ae8a66b",
     ),
     UnfittedSet(
         UNSEEN,
