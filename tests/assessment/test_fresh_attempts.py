@@ -43,8 +43,8 @@ LONG = 8
 """Words that may well be said twice by chance ("does anything make it better or worse")."""
 
 BY_CHANCE = frozenset({" i'm only going in as far as i can see "})
-"""Said in two sets by people who had not read each other: the rule of the trade nearly word for word
-(a catheter goes in no further than it is seen)."""
+"""Said in two sets by people who had not read each other: the rule of the trade nearly word for
+word (a catheter goes in no further than it is seen)."""
 
 each_set = pytest.mark.parametrize("of", SETS, ids=lambda of: of.path.stem)
 
