@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from coach.language.clause_words import OMISSIONS, SUBJECTS, TELLING, VERB_NEGATORS
+from coach.language.degrees import without_degrees
 
 _MAKING_DO = re.compile(
     r"\b(?:(?:left|leave|leaving) it (?:at that|like that|there|be|anyway)"
@@ -62,7 +63,7 @@ def doubted(told: Sequence[tuple[Sequence[str], str]]) -> frozenset[int]:
     """Which of the clauses (words, head) are doubted by themselves or by what follows them."""
     found: set[int] = set()
     for number, (texts, head) in enumerate(told):
-        text = " ".join(texts)
+        text = " ".join(without_degrees(texts))
         makes_do = _MAKING_DO.search(text) is not None
         if makes_do:
             found.add(number)

@@ -152,6 +152,7 @@ AWAY_FROM_ALL = re.compile(
     r" (?:clear|touching|touches|let go|lets go|off|away|back)"
     r"|every(?:body|one)(?:'s)? hands off"
     r"|until (?:some|any)(?:body|one) (?:takes|comes|arrives|relieves)"
+    r"|every time (?:he|she|the patient|the chest) (?:breathes|inhales|exhales|rises|falls)"
     r"|every(?:body|one)(?:'s| is| are) (?:all |now |already )?"
     r"(?:in (?:position|place|line)|ready|set|at (?:the|his|her|their)|kneeling|standing))\b"
 )

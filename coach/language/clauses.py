@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -45,6 +46,13 @@ _WOULD_BE = frozenset("would could might should i'd we'd i'll we'll will".split(
 
 _PLAIN_IF_WRITTEN = frozenset({Mood.SUPPOSED, Mood.OTHERS, Mood.AWAY, Mood.AMISS})
 """How a clause may seem to be meant that is a phrase of a step, and is meant as one."""
+
+_WITH_A_BREATH = re.compile(
+    r"^(?:he|she|the (?:patient|chest|baby|child)|his chest|her chest) (?:just )?"
+    r"(?:breathes|inhales|exhales|sucks|starts to breathe|takes a breath|rises|falls|goes"
+    r"|comes)\b"
+)
+"""With what an act keeps time: "when he breathes out I press" is no condition."""
 
 _YES = frozenset("yes yeah yep yup".split())
 _ASKS_WHETHER = frozenset("is are was were do does did have has".split())
@@ -165,7 +173,9 @@ def _beside_the_one_before(
     if mood is not Mood.PLAIN or not number or is_past(texts):
         return mood
     condition = utterance.told[number - 1]
-    supposed = condition[1] in SUPPOSING | {"after"}
+    supposed = condition[1] in SUPPOSING | {"after"} and not _WITH_A_BREATH.search(
+        " ".join(condition[0])
+    )
     over = condition[1] in WHEN_DONE and tells_what_was_done_first(*condition)
     if supposed and not over and texts[0] in FIRST_PERSON:
         return Mood.PLAN

@@ -65,6 +65,8 @@ def _parted(token: Token, following: str) -> tuple[Token, ...]:
     if head in QUESTION_HEADS and ending in _AFTER_HEADS:
         return Token(head), Token(_AFTER_HEADS[ending], pause)
     owner = word[:-2]
+    if word == "nobody's":
+        return Token(owner), Token("has" if following == "got" else "is", pause)
     said_of = owner.endswith("ing") or _is_state(following)
     if word.endswith("'s") and word not in CONTRACTED and owner and said_of:
         return Token(owner), Token("is", pause)

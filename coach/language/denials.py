@@ -69,9 +69,10 @@ def _reaches(
         negator.text == "not" and before[:1] and before[0] in BE
     ):
         return True  # what is said to be not so ("is not lubricated with ...")
+    if negator.text == "nobody":
+        return True  # it is who does what follows: "nobody has got the head"
     between = [w for w in clause.words if negator.place < w.place < first]
-    small = DETERMINERS | LINKS | (BE if negator.text == "nobody" else set())
-    small |= DEGREES if negator.text == "not" else set()
+    small = DETERMINERS | LINKS | (DEGREES if negator.text == "not" else set())
     return finding or all(word.text in small for word in between)
 
 

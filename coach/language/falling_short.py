@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from coach.language.clause_words import NEGATORS
+from coach.language.degrees import without_degrees
 from coach.language.manner import DENIED_WITHIN
 from coach.language.word_forms import stem
 
@@ -129,7 +130,7 @@ def in_part(texts: Sequence[str], own: frozenset[str]) -> bool:
 
     `own` are the stems of a step's own words, which tell its right manner.
     """
-    text = " ".join(texts)
+    text = " ".join(without_degrees(texts))
     found = (told for pattern in (_PARTIAL, _STUCK, _AMID) for told in pattern.finditer(text))
     return any(not _knows(own, told[0]) for told in found)
 

@@ -40,6 +40,7 @@ from coach.language.clause_words import (
     TELLS,
     WITNESSED,
 )
+from coach.language.degrees import without_degrees
 from coach.language.everyday import EVERYDAY
 from coach.language.hedges import is_hedged
 from coach.language.manner import without_denied_faults
@@ -81,7 +82,7 @@ def mood_of(
         return Mood.PLAN
     if asks_indirectly(texts):
         return Mood.ASKED
-    hedged = is_hedged(texts) or AS_A_RULE.search(padded)
+    hedged = is_hedged(without_degrees(texts)) or AS_A_RULE.search(padded)
     if at_home:
         return Mood.SUPPOSED if hedged else Mood.LIFE
     return Mood.HEDGED if hedged else Mood.PLAIN
