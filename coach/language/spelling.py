@@ -31,6 +31,10 @@ CONTRACTIONS = {
 SHORTEST_SPELLED = 3
 """Letters said one by one that are an abbreviation; two may be words ("I", "a")."""
 
+_SITTERS = frozenset("i we he she they patient who and then just".split())
+_SAT_HOW = frozenset("up upright down back straight him them there".split())
+"""Words beside which "sat" is the past of "sit"."""
+
 
 def meant(said: Iterable[Token]) -> tuple[Token, ...]:
     """The words with their apostrophes, and "u" as "you" where it is no letter of several."""
@@ -44,7 +48,7 @@ def meant(said: Iterable[Token]) -> tuple[Token, ...]:
 def joined(said: Sequence[Token]) -> tuple[Token, ...]:
     """Letters said one by one as one word: "U S P" is "usp", and "O two" is "o2".
 
-    "C O two" is "carbon dioxide".
+    "C O two" is "carbon dioxide", and "sat" the saturation where nobody sits.
     """
     found: list[Token] = []
     at = 0
@@ -61,6 +65,9 @@ def joined(said: Sequence[Token]) -> tuple[Token, ...]:
         elif _is_oxygen(said, at):
             found.append(Token("o2", said[at + 1].break_after))
             at += 2
+        elif said[at].word == "sat" and not _is_sitting(said, at):
+            found.append(Token("saturation", said[at].break_after))
+            at += 1
         else:
             found.append(said[at])
             at += 1
@@ -78,6 +85,14 @@ def _is_oxygen(said: Sequence[Token], at: int) -> bool:
         return False
     beside = (*said[max(0, at - 1) : at], *said[at + 2 : at + 3])
     return not any(token.word in GRAMMAR_WORDS - {"a", "and"} for token in beside)
+
+
+def _is_sitting(said: Sequence[Token], at: int) -> bool:
+    """Whether somebody sat up, or was sat up: "I sat him up", but "his sat is up"."""
+    before = said[at - 1] if at else None
+    if before is not None and not before.break_after and before.word in _SITTERS:
+        return True
+    return said[at + 1 : at + 2] != () and said[at + 1].word in _SAT_HOW
 
 
 def _is_carbon_dioxide(said: Sequence[Token], at: int) -> bool:

@@ -126,8 +126,17 @@ SAME_WORD = {
     "jelly": "lubricant",
     "o2": "oxygen",
     "sats": "saturation",
-    "sat": "saturation",
+    "sat's": "saturation",
+    "sat": "sit",  # coach.language.spelling makes the other one a saturation
     "spo2": "saturation",
+    "resps": "respiration",
+    "specs": "glasses",
+    "nitriles": "glove",
+    "cath": "catheter",
+    "epi": "epinephrine",
+    "tq": "tourniquet",
+    "doc": "doctor",
+    "tummy": "belly",
     "mouthpiece": "mouth",
     "nonrebreather": "rebreather",
     "rebreather": "rebreather",
@@ -196,7 +205,7 @@ FUZZY_RATIO = 86.0
 @lru_cache(maxsize=8192)
 def stem(word: str) -> str:
     """The common form of a lower-case word."""
-    if word.endswith("'s") and word not in CONTRACTED:
+    if word.endswith("'s") and word not in CONTRACTED | SAME_WORD.keys():
         word = word[:-2]
     if word in APART:
         return word.removesuffix("s") if word in {"inhalers", "medications", "responders"} else word
