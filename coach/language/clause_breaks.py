@@ -30,6 +30,8 @@ _ONCE_AGAIN = frozenset("again more with gently and".split())
 """Words before which "once" tells how often, and not when."""
 
 
+_AFTERWARDS = frozenset({"afterwards", "afterward"})
+
 _NAMES_SEVERAL = frozenset("and or two both".split())
 """Words after "you" with which people are named."""
 
@@ -53,16 +55,22 @@ def spans(words: Sequence[str], breaks: Sequence[bool]) -> list[tuple[list[int],
         opener = None if well else _opener(words, place, sofar)
         if opener is None and heads[-1] == "when" and _goes_on_with_no(words, place, found):
             opener = word
-        if starts_anew(words, place, sofar):
+        if starts_anew(words, place, sofar) and not _tells_only_when(sofar):
             begin()
         if opener is not None:
             begin(opener)
         if opener in {None, "instead"} and not well and place not in passed_over:
             found[-1].append(place)
         goes_on = _is_list(words, breaks, found[-1], place + 1) or _contrasts(words, place + 1)
-        if breaks[place] and found[-1] and not goes_on:
+        so_far = [words[earlier] for earlier in found[-1]]
+        if breaks[place] and found[-1] and not goes_on and not _tells_only_when(so_far):
             begin()
     return [(span, head) for span, head in zip(found, heads, strict=True) if span]
+
+
+def _tells_only_when(texts: Sequence[str]) -> bool:
+    """Whether nothing is told but that it was afterwards: "and afterwards, he moves his feet"."""
+    return not _AFTERWARDS.isdisjoint(texts) and _AFTERWARDS.issuperset(texts[1:])
 
 
 def _opener(words: Sequence[str], place: int, sofar: Sequence[str]) -> str | None:

@@ -28,6 +28,7 @@ from coach.language.dropped_matches import (
 from coach.language.findings_in_a_row import MOST_FINDINGS, over_findings
 from coach.language.hedges import TakenBack
 from coach.language.last_told import last_told
+from coach.language.looked_again import AGAIN, without_first_looks
 from coach.language.match import Match
 from coach.language.named_doers import by_the_named
 from coach.language.omissions import left_out
@@ -160,6 +161,8 @@ def _matches(number: int, parts: Sequence[Clause], moment: _Moment, found: _Foun
         lone = not found.before
         matches = _pointing_back(moment.steps, parts[number - 1], clause, lone=lone)
         matches = matches or over_findings(moment.steps, parts[number - found.lone : number + 1])
+    again = {w.place for part in parts[:number] for w in part.words if w.stem in AGAIN}
+    matches = without_first_looks(matches, clause, moment.steps, found.sure, again, moment.done)
     matches, others = by_the_named(matches, clause, moment.steps)
     found.perhaps(others, ONLY_LIKELY)
     if clause.written:
