@@ -91,6 +91,8 @@ def _unasked(turn: Turn, meaning: Meaning) -> None:
     if meaning.answer != "yes":
         turn.say("All right, take your time.")
         lead_on(turn)
+    elif step is not None and lines.COMES_FIRST in turn.state.last_said:
+        lead_on(turn)  # what is done about a gag is no "yes"
     elif step is not None and step.id not in turn.state.done:
         take_mentions(turn, (StepMention(step.id),), done_said=True)
         after_credits(turn)

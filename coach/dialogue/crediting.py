@@ -203,6 +203,8 @@ def finish(turn: Turn) -> None:
     acts = {breach.act for breach in state.breaches}
     names = [act.name for act in state.skill.forbidden if act.id in acts]
     but = f"; must not happen: {lines.listed(names)}" if names else ""
+    unsaid = [s.name for s in state.skill.steps if s.id in state.unsaid & state.done]
+    but += f"; not said aloud: {lines.listed(unsaid)}" if unsaid else ""
     seconds = state.at_s - state.begun_s
     if state.quiet:
         turn.say(lines.ATTEMPT_OVER, About.FRAME)

@@ -15,6 +15,7 @@ def summary_of(state: State) -> Summary:
         title=skill.title,
         done=tuple(credit.step for credit in state.credits),
         missed=tuple(step.id for step in skill.steps if step.id not in state.done),
+        unsaid=tuple(credit.step for credit in state.credits if credit.step in state.unsaid),
         out_of_order=tuple(credit.step for credit in state.credits if credit.early),
         readings=tuple(
             ReadingDone(r.step, r.name, r.quantity, r.values, r.unit, r.in_range, r.assumed)

@@ -180,6 +180,7 @@ def must_not(act: Forbidden) -> str:
 UPPER_AND_LOWER = "By ear there are two numbers: say the upper one over the lower one."
 ONLY_UPPER = "By touch there is only the upper number: say that one."
 
+COMES_FIRST = "If that happens it comes first: say what you do about it."
 SAY_THE_TIME = "Say aloud what time it is by the clock."
 
 

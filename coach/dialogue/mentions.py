@@ -169,8 +169,10 @@ def _complete(turn: Turn, step: Step, done_said: bool, told_who: bool, said: str
             turn.say(lines.SAY_THE_TIME)
             turn.led = True
             return False
+        turn.state = replace(turn.state, unsaid=turn.state.unsaid | {step.id})
     if done_said and step.aloud and turn.state.aloud_asked == step.id:
         turn.note("not-said-aloud", step=step.id)
+        turn.state = replace(turn.state, unsaid=turn.state.unsaid | {step.id})
     elif done_said and step.aloud:
         turn.state = replace(turn.state, aloud_asked=step.id)
         turn.say(lines.say_aloud(step))

@@ -9,12 +9,15 @@ from coach.dialogue import lines
 from coach.dialogue.crediting import after_credits, lead_on
 from coach.dialogue.mentions import take_mentions
 from coach.dialogue.progress import awaited_reading, missing_first, open_first, suggested
+from coach.dialogue.since import since_lines
 from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, Mode, ReadBack
-from coach.dialogue.turn import Turn
+from coach.dialogue.turn import About, Turn
 from coach.dialogue.units_asked import pressure_unit, with_unit
 from coach.language.commands import is_hedged_answer
+from coach.language.dangers import tells_danger
 from coach.language.doubted_words import doubted_words
 from coach.language.numbers import tells_a_number
+from coach.language.questions import asks_since_when
 from coach.procedure.model import ReadingSpec, Step
 
 FIRST_ONE = frozenset({"first", "one", "former"})
@@ -25,6 +28,10 @@ NEITHER = frozenset({"neither", "none"})
 def not_understood(turn: Turn, meaning: Meaning) -> None:
     """Ask in other words, the second time offer two steps, then point to keyboard and pedal."""
     state = turn.state
+    if asks_since_when(meaning.text) and (running := since_lines(state)):
+        for line in running:
+            turn.say(line, About.COUNT)
+        return
     misses = state.misses + 1
     turn.state = replace(turn.state, misses=misses)
     turn.note("not-understood", text=meaning.text, likely=list(meaning.likely))
@@ -49,10 +56,15 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
         return
     likely = [found for s in meaning.likely if (found := state.step(s)) and s not in state.done]
     spec = awaited_reading(state, step) if missing_first(state, step) is None else None
-    if spec is not None and (not likely or tells_a_number(meaning.text)):
+    if tells_danger(meaning.text):
+        turn.state = replace(turn.state, pending=None)
+        turn.say(lines.COMES_FIRST)
+        turn.say(lines.sentence(f"in this drill the next is {step.name}"))
+    elif spec is not None and (not likely or tells_a_number(meaning.text)):
         _ask_for_number(turn, spec, misses)
     elif misses == 1:
         meant = open_first(state, likely[0]) if likely else None
+        meant = meant if meant in likely else None
         _ask_otherwise(turn, step, meant, doubted_words(meaning, meant.id) if meant else "")
     elif misses == 2:
         offered = [*likely, *([step] if step not in likely else [])][:2]

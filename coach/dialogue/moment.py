@@ -55,6 +55,7 @@ def context_of(state: State) -> Context:
     ]
     told = state.step(state.aloud_asked) if state.aloud_asked else None
     told = told if told is due else None
+    called = due if due is not None and _calls_the_time(state, due) else None
     return Context(
         steps=(*words, *map(_forbidden_words, forbidden_now(state))),
         expect=Quantity.COUNT if state.counting_aloud else expectation(state),
@@ -69,6 +70,8 @@ def context_of(state: State) -> Context:
         who_asked=told.id if told and told.partner else None,
         who_named=told.partner.who if told and told.partner else "",
         time_asked=_time_due(state, told),
+        time_due=called.id if called else None,
+        time_of=called.since.says if called and called.since else "",
         cylinder_asked=cylinder_asked(state) is not None,
         cylinder_named=_takes_training_cylinder(skill),
         led=not state.quiet,
@@ -117,6 +120,13 @@ def _time_due(state: State, told: Step | None) -> str | None:
     asked = lawful if state.quiet else (step for step in [told] if step is not None)
     timed = (step.id for step in asked if step.since and step.since.time_aloud)
     return next(timed, None)
+
+
+def _calls_the_time(state: State, due: Step) -> bool:
+    """Whether the step in hand is done by calling the time of day."""
+    if due.since is None or not due.since.time_aloud or state.quiet:
+        return False
+    return missing_first(state, due) is None
 
 
 def asked_context(skill: Skill, step_id: str | None, expect: Expectation | None) -> Context:

@@ -256,7 +256,8 @@ class State:
     `speaking`: a line has begun and not ended; `cut_short`: it was cut off because somebody began
     to speak; `said_again`: it was nothing, so the line was said again, and noise cuts it no more.
     `spoken_since_s` is when the words began that are being heard, where that is known and nothing
-    is counted in them. `burned` are parts told of as burned, `weight_kg` is what
+    is counted in them. `unsaid` are steps that were taken for done although what has to be said
+    aloud, or the time of day, was not. `burned` are parts told of as burned, `weight_kg` is what
     the patient was said to weigh.
     """
 
@@ -272,6 +273,7 @@ class State:
     credits: tuple[Credit, ...] = ()
     last_credited: tuple[str, ...] = ()
     skipped: tuple[str, ...] = ()
+    unsaid: frozenset[str] = frozenset()
     readings: tuple[Standing, ...] = ()
     pending: Pending | None = None
     focus: str | None = None

@@ -19,7 +19,15 @@ from coach.dialogue.pace import stop_pace
 from coach.dialogue.patient import begin_scenario
 from coach.dialogue.progress import open_steps, suggested
 from coach.dialogue.since import go_on_since, since_lines
-from coach.dialogue.state import ConfirmStop, Mode, ReadBack, State, opening
+from coach.dialogue.state import (
+    ChooseStep,
+    ConfirmStep,
+    ConfirmStop,
+    Mode,
+    ReadBack,
+    State,
+    opening,
+)
 from coach.dialogue.turn import LIMIT, NUDGE, STAND, About, Turn
 from coach.language.commands import examples
 
@@ -92,8 +100,12 @@ def _repeat(turn: Turn) -> None:
 def _next(turn: Turn) -> None:
     if turn.state.mode is Mode.READY:
         begin(turn)
+    if isinstance(turn.state.pending, ConfirmStep | ChooseStep):
+        turn.state = replace(turn.state, pending=None, misses=0)
     turn.state = replace(turn.state, focus=None, asked=None)
     lead_on(turn)
+    if not turn.sentences and turn.state.pending is not None:
+        turn.say(turn.state.last_said, About.FRAME)
 
 
 def _back(turn: Turn) -> None:

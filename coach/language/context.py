@@ -88,7 +88,8 @@ class Context:
     among `steps` that are done already, `due` those that may be done now. `in_question` is the
     quantity of the number that was read back and awaits a yes. `who_asked` is the step for two of
     which the coach has just asked who does it, `who_named` the other person whom it named,
-    `time_asked` the step of which it asked the time.
+    `time_asked` the step of which it asked the time; `time_due` the step in hand, if the time of
+    day is to be called in it, which is of what `time_of` says.
     `cylinder_asked`: the pressure asked for now is that of a cylinder, which may be one to train
     with; `cylinder_named`: the skill asks for such a pressure at some time.
     `led`: the coach leads, so that "I'm done" tells of the step in hand and not of everything.
@@ -108,6 +109,8 @@ class Context:
     who_asked: str | None = None
     who_named: str = ""
     time_asked: str | None = None
+    time_due: str | None = None
+    time_of: str = ""
     cylinder_asked: bool = False
     cylinder_named: bool = False
     led: bool = True

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from coach.language.clause_words import AUXILIARIES, QUESTION_HEADS
@@ -20,6 +21,16 @@ BEFORE = frozenset("and so okay ok now well um uh please then coach evaluator ju
 
 MOST_BEFORE = 6
 """A question at the end of a longer sentence begins within so many words of its end, or later."""
+
+_SINCE_WHEN = re.compile(
+    r"^(?:(?:and|so|okay|ok|now|well|um|uh|coach) )*"
+    r"(?:how long(?! did\b| do\b| will\b)|since when)\b"
+)
+
+
+def asks_since_when(text: str) -> bool:
+    """Whether plain words ask for how long something has been so: "how long has it been on"."""
+    return _SINCE_WHEN.search(text) is not None
 
 
 def asked_about(text: str, findings: Mapping[str, Sequence[str]]) -> str | None:

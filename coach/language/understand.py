@@ -33,7 +33,7 @@ from coach.language.questions import begins_as_question
 from coach.language.readings import find_readings
 from coach.language.spelling import meant
 from coach.language.steps import SpokenOf, mentions
-from coach.language.times import names_a_time
+from coach.language.times import names_a_time, tells_only_a_time
 from coach.language.training_cylinders import cylinder_told
 from coach.language.unit_rivals import names_unit
 
@@ -173,9 +173,16 @@ def _steps_told(
     if not steps and context.who_asked is not None and names_somebody(shown, context.who_named):
         steps, sure = (StepMention(context.who_asked),), 0.9
     untold = all(mention.step in context.done and not mention.denied for mention in steps)
-    if untold and context.time_asked is not None and names_a_time(shown):
-        steps, sure = (*steps, StepMention(context.time_asked)), 0.9
+    if untold and (timed := _step_of_the_time(shown, context)) is not None:
+        steps, sure = (*steps, StepMention(timed)), 0.9
     return SpokenOf(steps, likely, sure, spoken.doubted)
+
+
+def _step_of_the_time(shown: str, context: Context) -> str | None:
+    """The step that is told by the time of day: asked for, or called where it is to be called."""
+    if context.time_asked is not None and names_a_time(shown):
+        return context.time_asked
+    return context.time_due if tells_only_a_time(shown, context.time_of) else None
 
 
 def _with_number(said: tuple[Token, ...], number: str) -> tuple[Token, ...]:

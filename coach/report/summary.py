@@ -134,9 +134,10 @@ class Summary:
     """One session; step ids in the order done, then those missed in the suggested order.
 
     `oxygen_minutes` are the minutes of oxygen last told, None when none were, `oxygen_assumed`
-    whether they rest on an assumed pressure. `names` are the
-    steps' names for people. `program` are the local rules in force, with date and who approved
-    them; `weaker` says what of them is less safe than published, and why.
+    whether they rest on an assumed pressure. `names` are the steps' names for people, `unsaid` the
+    steps that were done without what has to be said aloud. `program` are the local rules in force,
+    with date and who approved them; `weaker` says what of them is less safe than published, and
+    why.
     """
 
     skill: str
@@ -155,6 +156,7 @@ class Summary:
     program: str = ""
     weaker: tuple[str, ...] = ()
     oxygen_assumed: bool = False
+    unsaid: tuple[str, ...] = ()
 
     def as_json(self) -> Fields:
         """The last line of `practice --json`."""
@@ -164,6 +166,7 @@ class Summary:
             "done": list(self.done),
             "missed": list(self.missed),
             "out_of_order": list(self.out_of_order),
+            "unsaid": list(self.unsaid),
             "readings": [reading.as_json() for reading in self.readings],
             "oxygen_minutes": self.oxygen_minutes,
             "oxygen_assumed": self.oxygen_assumed,
@@ -182,6 +185,8 @@ class Summary:
             f"{self.title}: {len(self.done)} of {len(self.done) + len(self.missed)} steps done"
         ]
         lines.append(f"Missed: {self._named(self.missed) or 'nothing'}")
+        if self.unsaid:
+            lines.append(f"Done, but not said aloud: {self._named(self.unsaid)}")
         lines += [f"Must not happen: {breach.as_text()}" for breach in self.forbidden]
         if self.out_of_order:
             lines.append(f"Out of the suggested order: {self._named(self.out_of_order)}")

@@ -187,6 +187,7 @@ def test_what_was_taken_back_runs_on_no_more() -> None:
         "twenty three fifty nine",
         "fourteen hundred hours",
         "two fifteen",
+        "twenty five past nine",
     ],
 )
 def test_a_time_is_heard(text: str) -> None:

@@ -72,15 +72,15 @@ def test_a_likely_step_that_an_evaluator_must_hear_is_to_be_said_aloud() -> None
     assert state.pending is None
 
 
-def test_what_has_to_come_first_is_asked_about_first() -> None:
-    """ "Is this done: the gauge?" would be answered by a yes that could not count."""
+def test_a_step_that_cannot_be_done_yet_is_not_asked_about_nor_the_one_before_it() -> None:
+    """A yes could not count for the gauge, and of the gloves nothing was said."""
     told, _ = after(running(), Meaning("washer", Kind.STEP, steps=(StepMention("washer"),)))
     asked, said = after(told, likely("gauge"))
-    assert said == "Is this done: your gloves?"
-    assert asked.pending == ConfirmStep("gloves")
+    assert said == "Sorry, I did not get that. Tell me about your gloves, or say help."
+    assert asked.pending is None
     mounted, _ = after(asked, YES)
     asked, said = after(mounted, likely("gauge", "flow"))
-    assert said == "Is this done: the regulator?"
+    assert said == "Sorry, I did not get that. Tell me about the regulator, or say help."
     _, said = after(replace(mounted, misses=1), likely("gauge"))
     assert said == "Did you mean the gauge or the regulator?"
 

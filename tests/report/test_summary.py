@@ -81,6 +81,7 @@ def test_the_fields_for_programs() -> None:
         "done": ["gloves", "flow"],
         "missed": ["washer", "gauge"],
         "out_of_order": ["flow"],
+        "unsaid": [],
         "readings": [
             {
                 "step": "gauge",
