@@ -11,6 +11,7 @@ from coach.language.clause_words import (
     AUXILIARIES,
     NEGATORS,
     OMISSIONS,
+    OTHERS,
     VERB_NEGATORS,
 )
 from coach.language.context import StepWords
@@ -36,6 +37,9 @@ SENSING = frozenset(
 
 PARTICLES = frozenset(map(stem, "in on off out up down away back over".split()))
 MOVING = frozenset(map(stem, "go going come coming get getting turn turning all way yet".split()))
+PERSONS = frozenset(map(stem, OTHERS | {"they", "they're"}))
+"""Who is spoken of is no thing that is left out."""
+
 ITSELF = frozenset("it it's they they're".split())
 """What stands for the thing of the step that is due."""
 
@@ -86,7 +90,9 @@ def _place_of_head(step: StepWords, things: Sequence[Word]) -> int | None:
     """Where the thing of a step is named: the first word of a line, no particle and no finding."""
     heads = frozenset().union(*(key_line(line)[0] for line in step.done.keys))
     findings = [key_line(line) for line in step.done.absent]
-    heads -= frozenset().union(*(line[0] for line in findings if len(line) == 1), PARTICLES)
+    heads -= frozenset().union(
+        *(line[0] for line in findings if len(line) == 1), PARTICLES, PERSONS
+    )
     heads -= _good_news(step)
     return _first_of(heads, things)
 
