@@ -48,6 +48,8 @@ _A_FACT = (
 _ON_A_FACT = re.compile(
     rf"\bagree(?:s|d)? (?:with (?:me|us|him|her) )?(?:that )?{_LEAVE_EVEN_SO}{_A_FACT}"
     rf"|\b(?:says|said) (?:yes|yeah|okay|ok|alright) (?:that )?{_LEAVE_EVEN_SO}{_A_FACT}"
+    r"|\b(?:says|said) (?:that )?(?:he|he's|she|she's|they|they're|his|her|their|everything) .*"
+    r"\b(?:okay|ok|alright)\b(?! (?:with|if|for|to)\b)"
 )
 
 

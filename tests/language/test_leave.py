@@ -39,6 +39,8 @@ GIVEN = [
     "she said sure",
     "he wants me to help",
     "may I have a look at that arm of yours",
+    "is it okay with you if I hold your arm",
+    "do I have your consent to go on",
     "hi, can I take a look at that",
     "can I help you? she says it's okay with her",
 ]
@@ -54,6 +56,8 @@ NEITHER = [
     "he looks okay",
     "she is breathing okay",
     "his mother is okay",
+    "she says she's okay",
+    "he says his leg is okay",
     "she doesn't want a drink",
     "he says no headache",
     "he can't speak",
