@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from coach.language.clause import Clause
+from coach.language.clause import Clause, Mood
 from coach.language.clause_words import FAMILY
 
 _KIN = "|".join(sorted(FAMILY | {"parent", "parents", "guardian"}))
@@ -35,11 +35,22 @@ _REFUSED = re.compile(
 )
 
 _GIVEN = re.compile(
-    rf"{_WHO} (?:{_SAYS}|agrees?|agreed|nods|nodded) (?:that )?(?:i|we) (?:may|can|could)\b"
+    rf"{_WHO} (?:{_SAYS}|agrees?|agreed|nods|nodded) (?:that )?(?:i|we)"
+    r" (?:may|can|could)\b(?! not\b)"
+    rf"|{_WHO}(?:'s| is| are| will)? (?:lets?|letting|allows?|allowed|allowing) (?:me|us)\b"
     rf"|{_WHO} wants? (?:me|us) to (?:help|treat|look|examine|check|go ahead)\b"
 )
 
-_AGREEING = frozenset("agree agrees agreed yes yeah okay ok alright".split())
+_FOR_ACTING = frozenset(
+    "may mind okay ok alright fine permission consent leave let help treat touch i me we us".split()
+)
+_BARE_ANSWER = re.compile(
+    rf"^(?:and |so )?{_WHO} (?:{_SAYS} (?:no|nope|yes|yeah|sure|okay)|nods?|nodded)(?: yes)?$"
+    rf"|^(?:yes|yeah|no|nope) {_WHO} {_SAYS}$"
+)
+
+_AGREES = frozenset("agree agrees agreed".split())
+_AGREEING = _AGREES | frozenset("yes yeah okay ok alright".split())
 _LEAVE_EVEN_SO = r"(?!.*\b(?:okay|ok|alright|fine|may|can|could|should)\b)"
 _A_FACT = (
     r"(?:it|it's|he|he's|she|she's|they|they're|there|there's|this|that's|something|everything"
@@ -55,17 +66,27 @@ _ON_A_FACT = re.compile(
 
 def refusal(texts: Sequence[str]) -> range | None:
     """Where it is told that somebody will not be treated: "he won't let me"; None for nowhere."""
+    return _words(_REFUSED, texts)
+
+
+def leave_given(texts: Sequence[str]) -> range | None:
+    """Where it is told that somebody lets the speaker act: "he says I may"; None for nowhere."""
+    return None if refusal(texts) else _words(_GIVEN, texts)
+
+
+def answers_another(question: Clause, clause: Clause) -> bool:
+    """Whether a yes or no answers a question that asks for no leave: "does it hurt, he says no"."""
+    asked = question.mood is Mood.QUESTION and _FOR_ACTING.isdisjoint(question.texts)
+    return asked and _BARE_ANSWER.search(" ".join(clause.texts)) is not None
+
+
+def _words(pattern: re.Pattern[str], texts: Sequence[str]) -> range | None:
     text = " ".join(texts)
-    found = _REFUSED.search(text)
+    found = pattern.search(text)
     if found is None:
         return None
     first = text[: found.start()].count(" ")
     return range(first, first + found[0].count(" ") + 1)
-
-
-def leave_given(texts: Sequence[str]) -> bool:
-    """Whether somebody lets the speaker act, in words that else tell of a plan: "he says I may"."""
-    return _GIVEN.search(" ".join(texts)) is not None and refusal(texts) is None
 
 
 def without_agreed_facts(clause: Clause) -> Clause:
@@ -76,3 +97,14 @@ def without_agreed_facts(clause: Clause) -> Clause:
     if _ON_A_FACT.search(" ".join(clause.texts)) is None:
         return clause
     return replace(clause, words=tuple(w for w in clause.words if w.text not in _AGREEING))
+
+
+def without_refusals(texts: Sequence[str]) -> list[str]:
+    """The words but those of a refusal, and those by which somebody agrees on how things are."""
+    refused = refusal(texts) or range(0)
+    only_on_facts = _ON_A_FACT.search(" ".join(texts)) is not None
+    return [
+        word
+        for at, word in enumerate(texts)
+        if at not in refused and not (only_on_facts and word in _AGREES)
+    ]

@@ -18,6 +18,7 @@ from coach.language.context import StepWords
 from coach.language.denials import denied, looking_denied
 from coach.language.lines import EMPTY_WORDS, LOOKING_FOR, key_line
 from coach.language.match import Match
+from coach.language.step_matches import asks_for_leave
 from coach.language.word_forms import same, stem
 
 ABSENCE = frozenset(map(stem, (*NEGATORS, "absent")))
@@ -49,8 +50,9 @@ SAYS_NOTHING = frozenset({"nothing", "anything"})
 def left_out(steps: Sequence[StepWords], clause: Clause, suggested: str | None) -> Match | None:
     """The step of which only the thing is named after a denial: "I forgot the gloves", "no lube".
 
-    Of several the suggested one; otherwise nobody can tell.
+    Of several the suggested one; otherwise nobody can tell. Leave that is asked for is no thing.
     """
+    steps = [step for step in steps if not asks_for_leave(step)]
     due = next((step for step in steps if step.id == suggested), None)
     if due is not None and len(clause.words) <= LONGEST_OF_DUE:
         place = _of_the_due(due, clause)

@@ -11,7 +11,7 @@ from coach.language.clause import Clause, Mood
 from coach.language.clause_words import NEGATORS, OMISSIONS, OWN, TELLING
 from coach.language.context import StepWords, Words
 from coach.language.denials import denied, looking_denied
-from coach.language.leave import refusal, without_agreed_facts
+from coach.language.leave import leave_given, refusal, without_agreed_facts
 from coach.language.lines import absences, in_clause, key_line, phrase_forms, phrase_words
 from coach.language.match import Match
 from coach.language.word_forms import same, stem
@@ -40,11 +40,14 @@ def matches_in(step: StepWords, clause: Clause) -> list[Match]:
 
 def _matches_of_leave(step: StepWords, clause: Clause) -> list[Match]:
     """Where a clause tells of the leave that a step asks for; a refusal is its only tidings."""
-    refused = refusal(clause.texts)
-    if refused is None:
-        return _own_matches(step, without_agreed_facts(clause))
-    places = frozenset(clause.words[at].place for at in refused)
-    return [Match(step.id, Part.DONE, None, places, True, 0.85, found=True)]
+    if refused := refusal(clause.texts):
+        places = frozenset(clause.words[at].place for at in refused)
+        return [Match(step.id, Part.DONE, None, places, True, 0.85, found=True)]
+    matches = _own_matches(step, without_agreed_facts(clause))
+    if given := leave_given(clause.texts):
+        places = frozenset(clause.words[at].place for at in given)
+        matches.append(Match(step.id, Part.DONE, None, places, False, 0.9))
+    return matches
 
 
 def _is_answer(clause: Clause) -> bool:

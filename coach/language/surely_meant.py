@@ -180,7 +180,7 @@ def _leave(steps: Sequence[StepWords], matches: list[Match], clause: Clause) -> 
     told = [match for match in matches if match.step in asking]
     if refusal(clause.texts) is not None:
         return [match for match in told if match.denied]
-    return [m for m in told if not m.denied] if leave_given(clause.texts) else []
+    return [m for m in told if not m.denied] if leave_given(clause.texts) is not None else []
 
 
 def _of_a_life(steps: Sequence[StepWords]) -> frozenset[str]:

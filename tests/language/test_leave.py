@@ -27,6 +27,8 @@ REFUSED = [
     "he doesn't want any help",
     "she did not agree to it",
     "he declines",
+    "can I help you, he says no",
+    "I had a look without asking her",
 ]
 
 GIVEN = [
@@ -40,6 +42,9 @@ GIVEN = [
     "he wants me to help",
     "may I have a look at that arm of yours",
     "is it okay with you if I hold your arm",
+    "he lets me look after him",
+    "would you like me to help, she nods",
+    "I'm going to put a splint on, is that alright with you",
     "do I have your consent to go on",
     "hi, can I take a look at that",
     "can I help you? she says it's okay with her",
@@ -63,6 +68,16 @@ NEITHER = [
     "he can't speak",
     "he doesn't feel cold",
     "if he won't let me I call medical direction",
+    "alright",
+    "okay",
+    "he's not letting it move",
+    "I didn't check the airway",
+    "it won't go in",
+    "doc says go ahead with it",
+    "my partner let go of the head to help me",
+    "does it hurt, he says no",
+    "does it hurt, he says yes",
+    "have you been drinking, she nods",
     "the strap won't let me pull it",
 ]
 
