@@ -50,11 +50,12 @@ _REQUEST = frozenset("can could will would may might shall should".split())
 
 
 _FOR_LEAVE = re.compile(
-    r"^(?:(?:okay|ok|so|and|sir|ma'am|hi|hey) )*(?:(?:may|can|could) i\b"
+    r"^(?:(?:okay|ok|so|and|sir|ma'am|hi|hello|hey) )*(?:(?:may|can|could) i\b"
     r"(?! (?:have|get|borrow) (?!a look)\w)"
-    r"|(?:is it|would it be) (?:okay|alright|all right|fine) (?:if|for me)\b"
-    r"|(?:do|would) you mind if\b|do i have your (?:permission|consent)\b)"
-    r"(?=.*\b(?:you|your)\b)"
+    r"|(?:is it|would it be) (?:okay|alright|all right|fine)(?: with you)? (?:if|for me)\b"
+    r"|(?:is|are) (?:that|this|you) (?:okay|ok|alright|all right|fine) (?=with (?:you|that|this)\b)"
+    r"|(?:do|would) you mind if\b|do i have (?=your (?:permission|consent)\b))"
+    r"(?=.*\b(?:you|your)\b|.*\ba look at (?:that|this|it)\b)"
 )
 
 LEAVE_STEM = stem("permission")

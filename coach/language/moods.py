@@ -55,7 +55,7 @@ HAD_DONE = re.compile(
 WHEN_DONE = frozenset("once when before".split())
 """Words that open a condition, but also what was done before something else."""
 
-_LEADS = frozenset("um uh okay ok and coach hey sir ma'am madam miss mister buddy".split())
+_LEADS = frozenset("um uh okay ok and coach hey hi hello sir ma'am madam miss mister buddy".split())
 """Words before a clause that tell nothing of how it is meant."""
 
 

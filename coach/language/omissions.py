@@ -11,12 +11,14 @@ from coach.language.clause_words import (
     AUXILIARIES,
     NEGATORS,
     OMISSIONS,
+    OTHERS,
     VERB_NEGATORS,
 )
 from coach.language.context import StepWords
 from coach.language.denials import denied, looking_denied
 from coach.language.lines import EMPTY_WORDS, LOOKING_FOR, key_line
 from coach.language.match import Match
+from coach.language.step_matches import asks_for_leave
 from coach.language.word_forms import same, stem
 
 ABSENCE = frozenset(map(stem, (*NEGATORS, "absent")))
@@ -36,6 +38,9 @@ SENSING = frozenset(
 
 PARTICLES = frozenset(map(stem, "in on off out up down away back over".split()))
 MOVING = frozenset(map(stem, "go going come coming get getting turn turning all way yet".split()))
+PERSONS = frozenset(map(stem, OTHERS | {"they", "they're"}))
+"""Who is spoken of is no thing that is left out."""
+
 ITSELF = frozenset("it it's they they're".split())
 """What stands for the thing of the step that is due."""
 
@@ -45,8 +50,9 @@ SAYS_NOTHING = frozenset({"nothing", "anything"})
 def left_out(steps: Sequence[StepWords], clause: Clause, suggested: str | None) -> Match | None:
     """The step of which only the thing is named after a denial: "I forgot the gloves", "no lube".
 
-    Of several the suggested one; otherwise nobody can tell.
+    Of several the suggested one; otherwise nobody can tell. Leave that is asked for is no thing.
     """
+    steps = [step for step in steps if not asks_for_leave(step)]
     due = next((step for step in steps if step.id == suggested), None)
     if due is not None and len(clause.words) <= LONGEST_OF_DUE:
         place = _of_the_due(due, clause)
@@ -86,7 +92,9 @@ def _place_of_head(step: StepWords, things: Sequence[Word]) -> int | None:
     """Where the thing of a step is named: the first word of a line, no particle and no finding."""
     heads = frozenset().union(*(key_line(line)[0] for line in step.done.keys))
     findings = [key_line(line) for line in step.done.absent]
-    heads -= frozenset().union(*(line[0] for line in findings if len(line) == 1), PARTICLES)
+    heads -= frozenset().union(
+        *(line[0] for line in findings if len(line) == 1), PARTICLES, PERSONS
+    )
     heads -= _good_news(step)
     return _first_of(heads, things)
 

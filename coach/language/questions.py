@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from coach.language.clause_words import AUXILIARIES, QUESTION_HEADS
 from coach.language.clauses import CALLED
+from coach.language.leave import without_refusals
 from coach.language.normal import plain
 from coach.language.word_forms import occurs, stem
 
@@ -53,8 +54,11 @@ def asked_about(text: str, findings: Mapping[str, Sequence[str]]) -> str | None:
 
 
 def says(text: str, lines: Iterable[str]) -> bool:
-    """Whether all words of one of the lines occur in the text, in any form and order."""
-    heard = [stem(word) for word in plain(text).split()]
+    """Whether all words of one of the lines occur in the text, in any form and order.
+
+    Those of a refusal and of agreeing on how things are do not count: "he won't let me help".
+    """
+    heard = [stem(word) for word in without_refusals(plain(text).split())]
     return any(all(occurs(key, heard) for key in line.split()) for line in lines)
 
 

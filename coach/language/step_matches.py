@@ -11,6 +11,7 @@ from coach.language.clause import Clause, Mood
 from coach.language.clause_words import NEGATORS, OMISSIONS, OWN, TELLING
 from coach.language.context import StepWords, Words
 from coach.language.denials import denied, looking_denied
+from coach.language.leave import leave_given, refusal, without_agreed_facts
 from coach.language.lines import absences, in_clause, key_line, phrase_forms, phrase_words
 from coach.language.match import Match
 from coach.language.word_forms import same, stem
@@ -26,12 +27,26 @@ _PATIENT = frozenset("he he's she she's they they're patient it it's".split())
 
 def matches_in(step: StepWords, clause: Clause) -> list[Match]:
     """Where a clause has the words of a step."""
+    if asks_for_leave(step):
+        return _matches_of_leave(step, clause)
     matches = _own_matches(step, clause)
     if step.history and any(match.denied for match in matches) and _is_answer(clause):
         matches = [
             replace(match, denied=match.denied and (match.wrong or match.found))
             for match in matches
         ]
+    return matches
+
+
+def _matches_of_leave(step: StepWords, clause: Clause) -> list[Match]:
+    """Where a clause tells of the leave that a step asks for; a refusal is its only tidings."""
+    if refused := refusal(clause.texts):
+        places = frozenset(clause.words[at].place for at in refused)
+        return [Match(step.id, Part.DONE, None, places, True, 0.85, found=True)]
+    matches = _own_matches(step, without_agreed_facts(clause))
+    if given := leave_given(clause.texts):
+        places = frozenset(clause.words[at].place for at in given)
+        matches.append(Match(step.id, Part.DONE, None, places, False, 0.9))
     return matches
 
 
@@ -56,7 +71,7 @@ def _asked_in(step: StepWords, clause: Clause) -> list[Match]:
             Match(step.id, Part.DONE, None, places, False, sure)
             for places, sure in in_clause(step.done, clause, frozenset({ASK_STEM}))
         ]
-    if step.history and asks_leave(clause.texts) and LEAVE_STEM in own_stems(step):
+    if asks_leave(clause.texts) and asks_for_leave(step):
         asking = frozenset(word.place for word in clause.words)
         found.append(Match(step.id, Part.DONE, None, asking, False, 0.85))
     if thing := asks_whose(clause.texts):
@@ -155,6 +170,11 @@ def own_stems(step: StepWords) -> frozenset[str]:
         for forms in line
         for form in forms
     )
+
+
+def asks_for_leave(step: StepWords) -> bool:
+    """Whether a step asks the patient whether something may be done."""
+    return step.history and LEAVE_STEM in own_stems(step)
 
 
 def tells(step: StepWords) -> bool:

@@ -28,12 +28,13 @@ from coach.language.dropped_matches import (
 from coach.language.findings_in_a_row import MOST_FINDINGS, over_findings
 from coach.language.hedges import TakenBack
 from coach.language.last_told import last_told
+from coach.language.leave import answers_another
 from coach.language.looked_again import AGAIN, without_first_looks
 from coach.language.match import Match
 from coach.language.named_doers import by_the_named
 from coach.language.omissions import left_out
 from coach.language.rival_matches import ambiguous, settled
-from coach.language.step_matches import likeness, matches_in, tells
+from coach.language.step_matches import asks_for_leave, likeness, matches_in, tells
 from coach.language.surely_meant import done_well, not_of_it, surely_meant
 from coach.language.told_order import Place, order_told
 
@@ -167,6 +168,9 @@ def _matches(number: int, parts: Sequence[Clause], moment: _Moment, found: _Foun
     found.perhaps(others, ONLY_LIKELY)
     if clause.written:
         matches = [match for match in matches if match.sure == 1.0]
+    if number and answers_another(parts[number - 1], clause):
+        asking = {step.id for step in moment.steps if asks_for_leave(step)}
+        matches = [match for match in matches if match.step not in asking]
     spoken = {moment.suggested, *(match.step for match in found.sure)}
     found.before = [match for match in matches if not match.alone or match.step in spoken]
     found.lone = 0 if found.before else min(found.lone + 1, MOST_FINDINGS - 1)

@@ -27,11 +27,12 @@ from coach.language.clause_words import (
 from coach.language.clauses import CALLED
 from coach.language.context import StepWords
 from coach.language.falling_short import carelessly, in_part, opposite
+from coach.language.leave import leave_given, refusal
 from coach.language.manner import faults, stems_at, tells_only_a_fault
 from coach.language.match import Match
 from coach.language.numbers import find_numbers
 from coach.language.sending import sent_for
-from coach.language.step_matches import own_stems, tells
+from coach.language.step_matches import asks_for_leave, own_stems, tells
 from coach.language.word_forms import stem
 
 SOMEBODY = frozenset(
@@ -131,6 +132,8 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
         return spoken
     if counted := _for_two_or_forbidden(steps, matches, clause):
         return counted
+    if answered := _leave(steps, matches, clause):
+        return answered
     match clause.mood:
         case Mood.QUESTION if asks_leave(clause.texts):
             return [m for m in matches if m.step in _asking(steps) and not m.denied]
@@ -164,6 +167,20 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
             ]
         case _:
             return []
+
+
+def _leave(steps: Sequence[StepWords], matches: list[Match], clause: Clause) -> list[Match]:
+    """The matches of a step that asks for leave, where somebody gives it or will not.
+
+    "He won't let me", "she says I may help" tell of no plan.
+    """
+    if clause.head in SUPPOSING or clause.mood not in {Mood.PLAN, Mood.SUPPOSED, Mood.OTHERS}:
+        return []
+    asking = frozenset(step.id for step in steps if asks_for_leave(step))
+    told = [match for match in matches if match.step in asking]
+    if refusal(clause.texts) is not None:
+        return [match for match in told if match.denied]
+    return [m for m in told if not m.denied] if leave_given(clause.texts) is not None else []
 
 
 def _of_a_life(steps: Sequence[StepWords]) -> frozenset[str]:

@@ -71,6 +71,8 @@ def test_a_skill_with_a_patient_asks_for_a_safe_scene(skill: str) -> None:
         ("I'm Kim, may I help you, he's alert and knows the date", True),
         ("he's alert, and he gives consent", True),
         ("he's alert and wants my help", True),
+        ("he's alert, and he agrees that it hurts", False),
+        ("he's alert, and he won't let me help", False),
     ],
 )
 def test_a_medical_patient_is_counted_and_asked(
