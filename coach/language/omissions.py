@@ -34,6 +34,9 @@ SENSING = frozenset(
 )
 """What is not sensed or wanted is not left out."""
 
+PERSONS = frozenset(map(stem, "i i'm he he's she she's it it's they we you".split()))
+"""Words that name nobody's thing: "no, she's not" leaves no step out that begins with "she"."""
+
 PARTICLES = frozenset(map(stem, "in on off out up down away back over".split()))
 MOVING = frozenset(map(stem, "go going come coming get getting turn turning all way yet".split()))
 ITSELF = frozenset("it it's they they're".split())
@@ -87,6 +90,7 @@ def _place_of_head(step: StepWords, things: Sequence[Word]) -> int | None:
     heads = frozenset().union(*(key_line(line)[0] for line in step.done.keys))
     findings = [key_line(line) for line in step.done.absent]
     heads -= frozenset().union(*(line[0] for line in findings if len(line) == 1), PARTICLES)
+    heads -= PERSONS
     heads -= _good_news(step)
     return _first_of(heads, things)
 
