@@ -29,6 +29,7 @@ HEARD = [
     ("cpap-setup", "watch", "I'll recheck her every three minutes"),
     ("recovery-position", "watch", "I'll check his breathing every two minutes"),
     ("trauma-assessment", "bare", "I cut his clothes off, blanket over whatever I'm done with"),
+    ("cpap-setup", "supply", "gauge says fifteen hundred, that's plenty for a ten minute ride"),
     ("bleeding-control", "watch", "I keep checking the wound and whenever we move him"),
     ("oxygen-cylinder", "test-date", "the hydro stamp is from last year, so that's good"),
 ]
@@ -39,6 +40,7 @@ NOT_HEARD = [
     ("choking", "aftercare", "if you need to be checked by a doctor, tell me"),
     ("spinal-motion-restriction", "head", "please explain how to hold the head"),
     ("cpap-setup", "sit", "feet dangling over the side, that's it"),
+    ("cpap-setup", "supply", "the gauge says fifteen hundred, that's plenty for me"),
     ("cpap-setup", "watch", "I'll recheck her"),
     ("trauma-assessment", "bare", "I cut his clothes off, whatever"),
     ("bleeding-control", "watch", "I check the wound, whenever"),
