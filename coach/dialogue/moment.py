@@ -268,10 +268,11 @@ telling him."""
 
 
 def _is_said_ahead(step: Step) -> bool:
-    """Whether it is done by saying in what time something will be done, and by nothing else."""
+    """Whether it is done by saying in what time something will be done, and by little else."""
     times = (spec for spec in step.readings if spec.quantity is Quantity.TIME)
-    saying = step.say.startswith("Say ") and ", and " not in step.say
-    return saying and any(spec.told_ahead for spec in times)
+    only_that = step.say.startswith("Say ") and ", and " not in step.say
+    how_often = step.say.startswith(("Say how often", "Stay, and say how often"))
+    return (only_that or how_often) and any(spec.told_ahead for spec in times)
 
 
 def _has_time(wrong: Wrong) -> bool:

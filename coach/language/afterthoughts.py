@@ -13,9 +13,11 @@ _MAKING_DO = re.compile(
     r"|(?:that'll|that will|it'll|it will|will|should|that should|that's got to|that has to) "
     r"(?:do|hold|be (?:fine|okay|ok|enough|good))"
     r"|(?:good|close|near|clean|far|dry|safe|tight|warm) enough|enough for (?:me|now|him|her)"
-    r"|that's (?:plenty|enough for \w+|close|that|it)|no big deal|who cares|big deal"
+    r"|that's (?:plenty(?! (?:of|for (?!me|now|him|her)))|enough for \w+|close|that|it)"
+    r"|no big deal|who cares|big deal"
     r"|(?:i'm|we're|i am) good|(?:call|called|calling) it (?:a day|\w+ed|good|done|quits)"
-    r"|so what|whatever|somehow|better safe than sorry|better than nothing"
+    r"|so what|(?<!over )(?<!under )(?<!around )whatever|somehow"
+    r"|better safe than sorry|better than nothing"
     r"|moved on|moving on|can wait|that counts|doesn't count|doesn't matter|what can go wrong"
     r"|i (?:don't care|didn't bother|ignored|guess)|for the time being"
     r"|i (?:can't|cannot|couldn't) remember|i trust (?:it|him|her|them)"
@@ -51,6 +53,10 @@ _UNDONE = re.compile(
 _ASKING = frozenset("whose what who how where when which why".split())
 """Words with which "it was" goes on: "I know whose needle it was"."""
 
+_WHEN_IT_HAPPENS = frozenset("we we're he he's she she's it they".split())
+"""Words with which "whenever" goes on and tells how often: "whenever we lift him"."""
+
+_SPOKEN_TO = frozenset("you your you're you'll sir ma'am dear".split())
 _THINKING = frozenset("think guess believe suppose hope assume reckon".split())
 _SHORT = 5
 """Words of a doubt that tells nothing of its own: "I think, under the sock"."""
@@ -63,8 +69,11 @@ def doubted(told: Sequence[tuple[Sequence[str], str]]) -> frozenset[int]:
     """Which of the clauses (words, head) are doubted by themselves or by what follows them."""
     found: set[int] = set()
     for number, (texts, head) in enumerate(told):
+        following = told[number + 1][0][:1] if number + 1 < len(told) else ()
         text = " ".join(without_degrees(texts))
-        makes_do = _MAKING_DO.search(text) is not None
+        if following and following[0] in _WHEN_IT_HAPPENS:
+            text = text.removesuffix(" whenever")
+        makes_do = _MAKING_DO.search(text) is not None and not _praises(texts, told[:number])
         if makes_do:
             found.add(number)
         before = told[number - 1][0] if number else ()
@@ -73,6 +82,12 @@ def doubted(told: Sequence[tuple[Sequence[str], str]]) -> frozenset[int]:
         if number and (makes_do or tag or _UNDONE.search(text) or _takes_from(texts, head, before)):
             found.add(number - 1)
     return frozenset(found)
+
+
+def _praises(texts: Sequence[str], before: Sequence[tuple[Sequence[str], str]]) -> bool:
+    """Whether a "that's it" is for the patient who is spoken to, and makes do with nothing."""
+    spoken_to = any(not _SPOKEN_TO.isdisjoint(words) for words, _ in before)
+    return list(texts) == ["that's", "it"] and spoken_to
 
 
 def _only_thought(texts: Sequence[str]) -> bool:

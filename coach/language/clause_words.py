@@ -106,7 +106,7 @@ WITNESSED = frozenset("saw found heard felt noticed called watched was were had"
 FINDS_FAULT = (" too ", " full of ", " out of ")
 """Of these the fault of a thing, which a step may listen for: "the mask is too small"."""
 
-DATES = frozenset({stem("test"), stem("date"), stem("expired")})
+DATES = frozenset(map(stem, "test date expired hydro hydrostatic stamp stamped".split()))
 """A cylinder's test lies in the past, as does a date that is over: telling so is about now."""
 
 OWN = frozenset("i i'm i've i'll i'd we we're my me mine our us".split())
@@ -190,8 +190,8 @@ DEMANDS = frozenset({"needs", "need"})
 """What is asked for the patient by telling whoever takes over: "she needs to be examined"."""
 
 DEMANDED = re.compile(
-    r"\b(?:has to|have to|must|should|ought to) (?:still |really )?(?:be (?!\w+ing\b)"
-    r"|get (?!\w+ing\b)|see a |go (?:to|get|see|in)\b)"
+    r"\b(?:has to|have to|got to|gotta|needs? to|must|should|ought to) (?:still |really )?"
+    r"(?:be (?!\w+ing\b)|get (?!\w+ing\b)|see a |go (?:to|get|see|in)\b)"
 )
 """The same in words that else tell of a plan: "she has to be seen by a doctor"."""
 
@@ -309,6 +309,8 @@ PLANS = (
     ("attempt", "to"),
     ("remember", "to"),
     ("gonna",),
+    ("gotta",),
+    ("wanna",),
     ("about", "to"),
     ("need", "to"),
     ("needs", "to"),

@@ -41,6 +41,10 @@ from coach.language.word_forms import stem
 _ALIKE = (["put"], ["set"], ["cut"], ["let"], ["shut"], ["read"], ["spread"], ["hit"])
 """Verbs whose past is as their present."""
 
+_LATER = frozenset("later after afterwards afterward".split())
+_ONCE = frozenset("once when after".split())
+"""Words by which a plan is put off, in it and at the head of what stands beside it."""
+
 _WOULD_BE = frozenset("would could might should i'd we'd i'll we'll will".split())
 """Words of what is only thought of or planned."""
 
@@ -157,6 +161,22 @@ def told_plan(clause: Clause) -> int | None:
     begun = (n for n in starts if any(tuple(texts[n : n + len(p)]) == p for p in PLANS))
     first = next(begun, None)
     return None if first is None else clause.words[first].place
+
+
+def is_put_off(parts: Sequence[Clause], number: int) -> bool:
+    """Whether a plan is for later, and nothing that may be going on: "I'll do it | once we're in".
+
+    What is told between the plan and its "later" is a plan as well: "I should feel it, I'll do that
+    after the strap is on".
+    """
+    for number_after, part in enumerate(parts[number:]):
+        if part.mood is Mood.PLAN and not _LATER.isdisjoint(part.texts[1:]):
+            return True
+        if number_after and part.head in _ONCE and part.mood in {Mood.SUPPOSED, Mood.PLAN}:
+            return True
+        if part.mood is not Mood.PLAN:
+            return False
+    return False
 
 
 def _beside_the_one_before(

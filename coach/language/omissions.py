@@ -36,11 +36,11 @@ SENSING = frozenset(
 )
 """What is not sensed or wanted is not left out."""
 
+PERSONS = frozenset(map(stem, "i i'm he he's she she's it it's they we you".split()))
+"""Words that name nobody's thing: "no, she's not" leaves no step out that begins with "she"."""
+
 PARTICLES = frozenset(map(stem, "in on off out up down away back over".split()))
 MOVING = frozenset(map(stem, "go going come coming get getting turn turning all way yet".split()))
-PERSONS = frozenset(map(stem, OTHERS | {"they", "they're"}))
-"""Who is spoken of is no thing that is left out."""
-
 ITSELF = frozenset("it it's they they're".split())
 """What stands for the thing of the step that is due."""
 
@@ -92,9 +92,8 @@ def _place_of_head(step: StepWords, things: Sequence[Word]) -> int | None:
     """Where the thing of a step is named: the first word of a line, no particle and no finding."""
     heads = frozenset().union(*(key_line(line)[0] for line in step.done.keys))
     findings = [key_line(line) for line in step.done.absent]
-    heads -= frozenset().union(
-        *(line[0] for line in findings if len(line) == 1), PARTICLES, PERSONS
-    )
+    heads -= frozenset().union(*(line[0] for line in findings if len(line) == 1), PARTICLES)
+    heads -= PERSONS
     heads -= _good_news(step)
     return _first_of(heads, things)
 

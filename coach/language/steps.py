@@ -17,7 +17,7 @@ from coach.language.clause_words import (
     OMISSIONS,
     OTHERS,
 )
-from coach.language.clauses import told_plan
+from coach.language.clauses import is_put_off, told_plan
 from coach.language.context import StepWords
 from coach.language.dropped_matches import (
     lacking_something,
@@ -184,7 +184,8 @@ def _counted(
     of it."""
     clause = parts[number]
     if clause.mood is not Mood.PLAIN:
-        if clause.mood in {Mood.PLAN, Mood.HEDGED, Mood.AMISS}:
+        put_off = clause.mood is Mood.PLAN and is_put_off(parts, number)
+        if clause.mood in {Mood.PLAN, Mood.HEDGED, Mood.AMISS} and not put_off:
             found.perhaps((match.step for match in matches), ONLY_LIKELY)
         counted = surely_meant(moment.steps, matches, clause)
         if counted and clause.mood is Mood.OTHERS:

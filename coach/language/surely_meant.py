@@ -22,6 +22,7 @@ from coach.language.clause_words import (
     REQUESTS,
     SUBJECTS,
     SUPPOSING,
+    TELLING,
     TELLS,
 )
 from coach.language.clauses import CALLED
@@ -51,6 +52,11 @@ _OF_BEFORE = frozenset({stem("history"), stem("arrival")})
 
 _BEFORE_BIDDING = frozenset("okay ok now so just then go ahead and um uh alright hey".split())
 """Words before what somebody is told to do."""
+
+_OF_A_THING = frozenset("this it it's it'll this'll that'll you'll you're these".split())
+"""First words of what the patient is told of a thing, or of what he will feel."""
+
+_SPOKEN_TO = frozenset("you your you'll you're".split())
 
 _OF_THE_PATIENT = frozenset(map(stem, "breath eyes name teeth pain head weight".split()))
 """What else is the patient's, besides the parts of the body."""
@@ -140,7 +146,8 @@ def surely_meant(steps: Sequence[StepWords], matches: list[Match], clause: Claus
         case Mood.QUESTION if clause.texts[0] in TELLS or clause.texts[1:2] == ["me"]:
             return _bidden(steps, matches, clause)
         case Mood.SUPPOSED:
-            return _bidden(steps, matches, clause)
+            spoken = _bidden(steps, matches, clause) or _foretold(steps, matches, clause)
+            return spoken or _advised(steps, matches, clause)
         case Mood.AWAY:
             return _of_a_place(matches, clause)
         case Mood.HEDGED:
@@ -240,9 +247,43 @@ def _bidden(steps: Sequence[StepWords], matches: Sequence[Match], clause: Clause
     if lead[0].text in SUBJECTS | DETERMINERS | AUXILIARIES | QUESTION_HEADS:
         return []
     if lead[0].text != "please" and not theirs:
-        return []
+        return _requested(steps, undenied, clause)
     open_to = tellers | _asking(steps) | {step.id for step in steps if step.for_two}
     return [m for m in undenied if m.step in open_to]
+
+
+def _requested(steps: Sequence[StepWords], matches: Sequence[Match], clause: Clause) -> list[Match]:
+    """The matches of what a helper is asked for: "Marco, come round please and take the head"."""
+    texts = {*clause.texts}
+    if "please" not in texts or not texts.isdisjoint(TELLING | TELLS):
+        return []
+    helped = frozenset(step.id for step in steps if step.for_two or (step.bids and not tells(step)))
+    return [match for match in matches if match.step in helped]
+
+
+def _foretold(steps: Sequence[StepWords], matches: Sequence[Match], clause: Clause) -> list[Match]:
+    """The matches of what the patient is told of a thing or of what comes: the telling is the act.
+
+    "It'll push air at you", "this clip shines through your finger".
+    """
+    lead = [word.text for word in clause.words if word.text not in CALLED | _BEFORE_BIDDING]
+    texts = {*clause.texts}
+    about_telling = not texts.isdisjoint(TELLING | TELLS)
+    if clause.head in SUPPOSING or not lead or about_telling or not OWN.isdisjoint(texts - {"me"}):
+        return []
+    if lead[0] not in _OF_A_THING or texts.isdisjoint(_SPOKEN_TO):
+        return []
+    tellers = frozenset(step.id for step in steps if tells(step))
+    return [match for match in matches if match.step in tellers and not match.denied]
+
+
+def _advised(steps: Sequence[StepWords], matches: Sequence[Match], clause: Clause) -> list[Match]:
+    """The matches of what the patient is told to have done by others: "you need to get checked"."""
+    advised = "you" in clause.texts and DEMANDED.search(" ".join(clause.texts)) is not None
+    if clause.head in SUPPOSING or not advised:
+        return []
+    asking = frozenset(step.id for step in steps if own_stems(step) >= ASKED_FOR)
+    return [match for match in matches if match.step in asking and not match.denied]
 
 
 def _is_theirs(before: Word, word: Word) -> bool:
