@@ -46,7 +46,7 @@ COMPLAINT = re.compile(
     r"(?!(?:and|are|is|the|my|his|her|its|it|it's|i|we|he|she|so|as|for|in|on|at|with|to|now"
     r"|then|of|a|an|but|because|before|please|coach|there|there's)\b)\w+ "
     r"| out of (?!(?:the |his |her )?(?:there|him|her|it|ears?|mouth|nose|airway|throat|nostril"
-    r"|cuff|pockets?|cylinder|line|regulator|outlet|date|test)\b)"
+    r"|cuff|pockets?|cylinder|line|regulator|outlet|date|test|ten|10)\b)"
     r"|^ get out $|^ open wide $"
     r"| full of (?!oxygen|o2|air|gas|it)| bags? of (?!oxygen|o2|air|gas)"
     r"| (?:goes|comes|go|come) (?:on|off|in|out) (?:after|before) "

@@ -264,7 +264,7 @@ def _readings_of_step(
     owners = [step for step in context.steps if step.id in named and step.ranges]
     if len(owners) != 1:
         return ()
-    quantity, allowed = next(iter(owners[0].ranges.items()))
+    quantity, allowed = list(owners[0].ranges.items())[-1]
     ranges, besides = owners[0].ranges, context.besides
     return find_readings(tuple(said), quantity, allowed, ranges, context.highest_psi, besides)
 
@@ -283,11 +283,19 @@ def _of_another_step(
     """
     if all(reading.unit is Unit.PERCENT and reading.could_be_in for reading in readings):
         return True
+    if len(own) < len(readings) and all(_is_among(one, readings) for one in own):
+        return False  # the others are told by their own names: "pulse ninety, breathing eighteen"
     named = {mention.step for mention in steps}
     return context.suggested not in named and (
         [reading.quantity for reading in own] == [reading.quantity for reading in readings]
         or not any(reading.unit_said for reading in readings)
     )
+
+
+def _is_among(reading: Reading, readings: Sequence[Reading]) -> bool:
+    """Whether the number is heard as the same thing among others."""
+    told = (reading.quantity, reading.values)
+    return any((other.quantity, other.values) == told for other in readings)
 
 
 def _done(shown: str, asked: bool, context: Context) -> Meaning:
