@@ -13,6 +13,7 @@ from coach.language.homophones import heard_digits
 from coach.language.measured import is_all, one_and_a_half, parted, scaled, with_units
 from coach.language.mention import Mention
 from coach.language.no_readings import (
+    is_count_to_lift,
     is_limit_or_plea,
     is_other_length,
     is_time_of_day,
@@ -99,7 +100,7 @@ def _known(said: _Said, mention: Mention, earliest: int, latest: int) -> Mention
     mention = as_weight(words, mention, earliest, moment)
     if is_other_length(mention, moment) or is_unwanted_weight(mention, moment):
         return None
-    if is_time_of_day(words, mention, moment):
+    if is_time_of_day(words, mention, moment) or is_count_to_lift(words, mention):
         return None
     temperature = as_temperature(words, mention, earliest, moment)
     if temperature is None:
@@ -122,9 +123,10 @@ def _known(said: _Said, mention: Mention, earliest: int, latest: int) -> Mention
         mention = mention if told else replace(mention, could_be_in=(*NAMES.values(),))
     if mention.unit is None and quantity in _WHOLE and 0 < mention.values[0] < 1:
         return None
-    guessed = is_counting(words[start:end]) or is_hedged(
-        words, breaks, start, end, earliest, latest
-    )
+    counting = is_counting(words[start:end])
+    if counting and quantity is Quantity.COUNT and not _fits(moment, mention):
+        return None
+    guessed = counting or is_hedged(words, breaks, start, end, earliest, latest)
     known = replace(
         mention,
         quantity=quantity,
@@ -136,6 +138,11 @@ def _known(said: _Said, mention: Mention, earliest: int, latest: int) -> Mention
     if known.unit is Unit.PER_MINUTE and known.quantity is Quantity.FLOW:
         return replace(known, unit=Unit.LITRES_PER_MINUTE)
     return known
+
+
+def _fits(moment: Moment, mention: Mention) -> bool:
+    """Whether a count said aloud, "one two three", may be the number that is wanted."""
+    return moment.allows(Quantity.COUNT, Unit.COUNTED, mention.values[0])
 
 
 def _is_named(said: _Said, mention: Mention, earliest: int, quantity: Quantity | None) -> bool:

@@ -29,6 +29,9 @@ def quantity_of(
         return named if wanted & moment.step_ranges.keys() else None
     behind = named_behind(words, breaks, mention.end)
     named = named_quantity(words, breaks, mention.start, earliest, asked)
+    if asked is Quantity.COUNT and not moment.allows(asked, Unit.COUNTED, mention.values[0]):
+        own = named_quantity(words, breaks, mention.start, earliest, None)
+        named = own if own in RATES & moment.step_ranges.keys() else named
     return behind if named is asked and behind in moment.step_ranges else named
 
 

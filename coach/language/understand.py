@@ -26,6 +26,7 @@ from coach.language.commands import (
 from coach.language.context import Context
 from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
+from coach.language.number_ranges import Moment
 from coach.language.numbers import find_numbers
 from coach.language.percentages import names_percentage
 from coach.language.persons import names_somebody
@@ -253,7 +254,17 @@ def _readings(said: Sequence[Token], context: Context) -> tuple[Reading, ...]:
         context.highest_psi,
         context.besides,
     )
+    found = tuple(r for r in found if not _corrects_nothing(r, context))
     return tuple(sorted(found, key=lambda reading: reading.quantity is not expect))
+
+
+def _corrects_nothing(reading: Reading, context: Context) -> bool:
+    """Whether a bare number can be no correction of the one just given, which nobody asks about:
+    "three twenty four" of aspirin is no pulse."""
+    if context.led or reading.unit_said or reading.quantity is not context.in_question:
+        return False
+    meant = Moment(highest_psi=context.highest_psi).could_be_meant
+    return not all(meant(reading.quantity, reading.unit, value) for value in reading.values)
 
 
 def _readings_of_step(

@@ -154,3 +154,26 @@ def test_the_row_is_told_with_its_breaths(text: str) -> None:
 def test_two_breaths_are_no_rate() -> None:
     assert heard("I gave two breaths", BREATHS) == []
     assert heard("twelve breaths", BREATHS) == [(BREATHS, (12,))]
+
+
+def test_what_all_move_on_is_no_reading() -> None:
+    for text in ("on three we slide him over. Three.", "on three, lift", "on two we roll, two"):
+        assert heard(text, TIME, COUNT, asked=TIME) == []
+    assert heard("on three", TIME, asked=TIME) == [(TIME, (3,))]
+
+
+def test_counting_aloud_is_no_count_that_is_wanted() -> None:
+    for text in ("I'm pushing, one, two, three, four", "one two three"):
+        assert heard(text, COUNT, asked=COUNT) == []
+    assert heard("twelve", COUNT, asked=COUNT) == [(COUNT, (12,))]
+
+
+def test_a_time_of_day_told_with_its_oh_is_no_reading() -> None:
+    said = "forty eight milligrams per deciliter at oh three twelve"
+    sugar = Quantity.GLUCOSE
+    assert heard(said, sugar, asked=sugar) == [(sugar, (48,))]
+
+
+def test_a_rate_that_no_scale_has_is_no_count() -> None:
+    said = "I counted thirty seconds. Pulse ninety six, regular"
+    assert (PULSE, (96,)) in heard(said, PULSE, TIME, COUNT, asked=COUNT)
