@@ -22,6 +22,7 @@ from coach.language.clause_words import (
 from coach.language.manner import mild
 from coach.language.moods import is_past, tells_plainly
 from coach.language.new_statements import starts_anew
+from coach.language.number_words import GRAMMAR_WORDS
 
 AFTER_WHICH = frozenset("i we you i'd we'd i've we've".split())
 """Words with which a statement of its own begins after "after"."""
@@ -119,7 +120,7 @@ def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], star
     here, following = [words[p] for p in span], list(words[start:end])
     if not following or any(word in NEGATORS for word in (*here, *following)):
         return False
-    if _tells_you(following):
+    if _tells_you(following) or _only_numbers(following):
         return False
     if _only_things(here):
         return True
@@ -128,6 +129,11 @@ def _is_list(words: Sequence[str], breaks: Sequence[bool], span: list[int], star
     last = next((p + 1 for p in range(end, len(words)) if breaks[p]), len(words))
     beyond = words[end:last]  # "..., and my gloves, goggles and mask are on" is a list of its own
     return not any(word in BE for word in beyond) or beyond[0] in SUBJECTS
+
+
+def _only_numbers(texts: Sequence[str]) -> bool:
+    """Whether only a number is said: "I'm pushing, one, two", "how bad zero to ten, seven"."""
+    return all(text in GRAMMAR_WORDS - {"a", "and", "over"} for text in texts)
 
 
 def _tells_you(texts: Sequence[str]) -> bool:

@@ -10,7 +10,7 @@ from coach.language.mention import Mention
 from coach.language.number_context import hedge_within
 from coach.language.number_ranges import Moment
 from coach.language.number_units import UNIT_WORDS, centimetres_at, unit_at
-from coach.language.number_words import SCALES
+from coach.language.number_words import FRACTIONS, SCALES
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
 from coach.language.quantities import quantity_of_unit
 
@@ -18,6 +18,19 @@ _PALPATED = ("by palpation", "by palp", "over palpation", "over palp", "over p",
 LOWEST_PAIRED = 10
 """mmHg; two numbers below it with "over" between are no blood pressure (common practice, no
 source)."""
+
+_COUNTED_THINGS = frozenset("breaths respirations".split())
+_LEADS_ON = frozenset("are is at of were".split())
+
+_SLOWEST = 4.0
+"""A minute; nobody who breathes, or is breathed for, has fewer breaths or beats (common practice,
+no source)."""
+
+_TEN = 10.0
+
+_NAMED_WITHIN = 3
+_BLOOD_PRESSURE = frozenset("bp bp's pressure pressure's".split())
+"""Names of a blood pressure, within so many words before its numbers."""
 
 _HALVES: dict[tuple[str, ...], float] = {("and", "a", "half"): 0.5, ("and", "a", "quarter"): 0.25}
 
@@ -31,7 +44,7 @@ def with_units(
     while place < len(numbers):
         number = numbers[place]
         following = numbers[place + 1] if place + 1 < len(numbers) else None
-        if following and words[number.end : following.start] == ["over"]:
+        if following and _over(words, number, following):
             if min(number.values[0], following.values[0]) >= LOWEST_PAIRED:
                 mentions.append(_pressure_pair(words, number, following))
             place += 2
@@ -39,7 +52,7 @@ def with_units(
         if mentions and number.start < mentions[-1].end:
             place += 1
             continue  # the two of "h two o"
-        if rated and following and words[number.end : following.start] == ["out", "of"]:
+        if rated and following and _is_of_ten(words, number, following):
             end, unit = following.end, Unit.COUNTED
             mentions.append(Mention(number.start, end, (number,), unit, Quantity.COUNT))
             place += 2
@@ -58,6 +71,21 @@ def with_units(
         else:
             mentions.append(mention)
     return mentions
+
+
+def _is_of_ten(words: Sequence[str], number: SpokenNumber, following: SpokenNumber) -> bool:
+    """Whether a number is told on a scale by its end: "seven out of ten", "seven of ten"."""
+    gap = list(words[number.end : following.start])
+    return gap == ["out", "of"] or (gap == ["of"] and following.values[0] == _TEN)
+
+
+def _over(words: Sequence[str], number: SpokenNumber, following: SpokenNumber) -> bool:
+    """Whether two numbers are told as the two of a blood pressure, also "one thirty on eighty"."""
+    gap = list(words[number.end : following.start])
+    if gap == ["over"]:
+        return True
+    lead = words[max(0, number.start - _NAMED_WITHIN) : number.start]
+    return gap == ["on"] and not _BLOOD_PRESSURE.isdisjoint(lead)
 
 
 def _measured(words: Sequence[str], number: SpokenNumber) -> Mention:
@@ -99,9 +127,32 @@ def _unit_after(
 ) -> tuple[int, Unit | None]:
     start = unit_place(words, number.end + skipped)
     found = unit_at(words, start) if start is not None else None
-    if start is None or found is None:
+    if start is None or found is None or _begins_the_next(words, start, start + found[0]):
         return number.end, None
-    return start + found[0], found[1]
+    end, unit = start + found[0], found[1]
+    counted = unit is Unit.PER_MINUTE and end == start + 1
+    if counted and (number.values[0] < _SLOWEST or _in_seconds(words, end)):
+        return number.end, None  # "two breaths" are given, "eleven in thirty seconds" counted
+    if unit is Unit.PER_MINUTE and tuple(words[number.start : number.end]) in FRACTIONS:
+        unit = Unit.MINUTES  # "half a minute"
+    return end, unit
+
+
+def _in_seconds(words: Sequence[str], at: int) -> bool:
+    """Whether it is told in which seconds something was counted: "in thirty seconds"."""
+    if words[at : at + 1] not in (["in"], ["over"], ["for"]):
+        return False
+    within = find_numbers(words[at + 1 : at + 3])
+    end = at + 1 + within[0].end if within and within[0].start == 0 else at
+    return words[end : end + 1] in (["seconds"], ["second"], ["secs"])
+
+
+def _begins_the_next(words: Sequence[str], start: int, end: int) -> bool:
+    """Whether what is counted belongs to the number behind it: "pulse ninety, breaths eighteen"."""
+    if end != start + 1 or words[start] not in _COUNTED_THINGS:
+        return False
+    rest = [word for word in words[end : end + 3] if word not in _LEADS_ON]
+    return bool(rest) and bool(find_numbers(rest[:1]))
 
 
 def _pressure_pair(

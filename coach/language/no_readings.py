@@ -7,10 +7,16 @@ from collections.abc import Sequence
 from coach.core.units import Quantity, Unit
 from coach.language.mention import Mention
 from coach.language.number_ranges import Moment
-from coach.language.number_words import FILLERS
+from coach.language.number_words import FILLERS, LETTER_ZEROS, ZEROS
 from coach.language.times import SHORTEST_CLOCK, is_clock
 
 _PLEAS = frozenset("give wait hang hold just need in another take".split())
+LAST_BEFORE_A_LIFT = 5
+"""Nobody counts further before a lift (common practice, no source)."""
+
+_MOVING = frozenset("we lift roll turn slide move go everybody".split())
+"""Words after the number on which all move."""
+
 _CLOCK = frozenset("time time's clock".split())
 _LIMITS = frozenset("every each than most within under".split())
 
@@ -26,6 +32,20 @@ def is_unwanted_weight(mention: Mention, moment: Moment) -> bool:
     return mention.quantity is Quantity.WEIGHT and not moment.hears(Quantity.WEIGHT)
 
 
+def is_count_to_lift(words: Sequence[str], mention: Mention) -> bool:
+    """Whether a number is the one on which all move together: "on three we slide him over"."""
+    bare = mention.unit is None and mention.quantity is None and len(mention.numbers) == 1
+    if not bare or not 1 <= mention.values[0] <= LAST_BEFORE_A_LIFT:
+        return False
+    called = words[mention.start : mention.end]
+    return any(
+        words[at] == "on"
+        and words[at + 1 : at + 1 + len(called)] == called
+        and not _MOVING.isdisjoint(words[at + 1 + len(called) : at + 3 + len(called)])
+        for at in range(len(words))
+    )
+
+
 def is_time_of_day(words: Sequence[str], mention: Mention, moment: Moment) -> bool:
     """Whether a bare number is told as the time by the clock: "time is ten oh five".
 
@@ -38,6 +58,8 @@ def is_time_of_day(words: Sequence[str], mention: Mention, moment: Moment) -> bo
     before = words[max(0, mention.start - 3) : mention.start]
     if not _CLOCK.isdisjoint(before):
         return True
+    if before[-2:-1] == ["at"] and before[-1] in LETTER_ZEROS | ZEROS:
+        return True  # "at oh three twelve"
     if moment.quantity is not Quantity.DOSE or before[-1:] != ["at"]:
         return False
     asked = moment.range_of(Quantity.DOSE)

@@ -68,9 +68,12 @@ _AFTER_NEGATION = frozenset("at is it reading the a on to set".split())
 _BEFORE_TO = frozenset(
     "set turned turn dialed dialled up down flow it adjusted changed opened open go going goes "
     "went bumped cranked increased decreased dropped close now regulator flowmeter meter back over "
-    "needle".split()
+    "needle climbs climbed climbing rises jumps jumped swings swung pegged dialed".split()
 )
-_BEFORE_ON = frozenset("i'm im is it's its now flow still him her patient them running it".split())
+_BEFORE_ON = frozenset(
+    "i'm im is it's its now flow still him her patient them running it needle needle's dial "
+    "dial's".split()
+)
 _ANYWHERE_BEFORE = _SMALL_WORDS - frozenset("to on put an of my the a i call".split())
 
 _BY_THE_CLOCK = frozenset(
@@ -89,7 +92,7 @@ _FOLLOW = FILLERS | frozenset(
 _ON_WHAT = frozenset("the this my room air oxygen o2 high a".split())
 _INSTRUMENTS = frozenset(
     "gauge dial meter flowmeter regulator cylinder tank bottle monitor oximeter screen display air "
-    "flow pressure non nonrebreather nrb oxygen".split()
+    "flow pressure non nonrebreather nrb oxygen scale".split()
 )
 
 QUANTITY_NAMES: dict[str, Quantity] = {
@@ -97,20 +100,33 @@ QUANTITY_NAMES: dict[str, Quantity] = {
     "pressure": Quantity.PRESSURE,
     "cylinder": Quantity.PRESSURE,
     "tank": Quantity.PRESSURE,
+    "needle": Quantity.PRESSURE,
     "flow": Quantity.FLOW,
     "flowmeter": Quantity.FLOW,
     "sat": Quantity.SATURATION,
     "sats": Quantity.SATURATION,
     "saturation": Quantity.SATURATION,
     "spo2": Quantity.SATURATION,
+    "ox": Quantity.SATURATION,
+    "satting": Quantity.SATURATION,
     "pulse": Quantity.PULSE_RATE,
+    "radial": Quantity.PULSE_RATE,
+    "wrist": Quantity.PULSE_RATE,
     "respirations": Quantity.BREATHING_RATE,
     "resps": Quantity.BREATHING_RATE,
+    "resp": Quantity.BREATHING_RATE,
+    "rr": Quantity.BREATHING_RATE,
+    "breathing": Quantity.BREATHING_RATE,
     "heart": Quantity.PULSE_RATE,
+    "hr": Quantity.PULSE_RATE,
     "rate": Quantity.RATE,
     "vacuum": Quantity.VACUUM,
     "glucose": Quantity.GLUCOSE,
     "sugar": Quantity.GLUCOSE,
+    "bgl": Quantity.GLUCOSE,
+    "bg": Quantity.GLUCOSE,
+    "pain": Quantity.COUNT,
+    "severity": Quantity.COUNT,
     "dose": Quantity.DOSE,
     "peep": Quantity.AIRWAY_PRESSURE,
     "cpap": Quantity.AIRWAY_PRESSURE,
@@ -118,6 +134,16 @@ QUANTITY_NAMES: dict[str, Quantity] = {
     "traction": Quantity.PULL,
 }
 """What a number beside such a word is of."""
+
+_BEFORE_A_NAME = frozenset("on in for at".split())
+_BEFORE_THE_NAME = frozenset("the a my his her this that our room radial resting".split())
+
+_BREATHED_OR_CLIPPED: dict[tuple[str, str], Quantity] = {
+    ("on", "air"): Quantity.SATURATION,
+    ("on", "finger"): Quantity.SATURATION,
+    ("on", "meter"): Quantity.GLUCOSE,
+}
+"""What a number is of by what the patient breathes meanwhile, or where the clip sits."""
 
 EXTENTS = {"long": Quantity.LENGTH, "wide": Quantity.SIZE}
 """Words after a bare number that tell what was measured: "one thirty long"."""
@@ -194,6 +220,17 @@ def named_quantity(
     return asked
 
 
+def named_behind(words: Sequence[str], breaks: Set[int], end: int) -> Quantity | None:
+    """The quantity named right behind a bare number that ends there: "two thousand on the gauge",
+    "ninety two for the pulse", "ninety six on room air"."""
+    if end >= len(words) or end - 1 in breaks or words[end] not in _BEFORE_A_NAME:
+        return None
+    rest = [word for word in words[end + 1 : end + 4] if word not in _BEFORE_THE_NAME]
+    if not rest:
+        return None
+    return _BREATHED_OR_CLIPPED.get((words[end], rest[0])) or QUANTITY_NAMES.get(rest[0])
+
+
 def is_placed(
     words: Sequence[str], breaks: Set[int], start: int, end: int, earliest: int, latest: int
 ) -> bool:
@@ -242,9 +279,14 @@ def _is_small(words: Iterable[str]) -> bool:
 def _lead_in(words: Sequence[str], breaks: Set[int], start: int, earliest: int) -> int:
     """Where the words that lead up to a number, without a pause, begin."""
     at = start
-    while at > earliest and at - 1 not in breaks and words[at - 1] in _LEADING:
+    while at > earliest and at - 1 not in breaks and _leads(words[at - 1]):
         at -= 1
     return at
+
+
+def _leads(word: str) -> bool:
+    """Whether a word leads up to a number, also with its "is": "the tank's at fifteen hundred"."""
+    return word in _LEADING or (word.endswith("'s") and word[:-2] in QUANTITY_NAMES)
 
 
 def _after_fillers(words: Sequence[str], end: int, latest: int) -> Iterable[int]:
@@ -278,13 +320,16 @@ def _led_in(words: Sequence[str], breaks: Set[int], start: int, earliest: int) -
             ("call", "it"),
             ("say", "it"),
         }
-    if before in _ANYWHERE_BEFORE or before in _ALSO_BEFORE:
+    named = before.endswith("'s") and before[:-2] in QUANTITY_NAMES
+    if named or before in _ANYWHERE_BEFORE or before in _ALSO_BEFORE:
         return True
     return _ends(words[earliest:start], _HEDGES_BEFORE)
 
 
 def _followed(words: Sequence[str], breaks: Set[int], end: int, latest: int) -> bool:
     if end >= latest or end - 1 in breaks:
+        return True
+    if named_behind(words, breaks, end) is not None:
         return True
     after = words[end]
     beyond = words[end + 1 : end + 3]
@@ -294,6 +339,8 @@ def _followed(words: Sequence[str], breaks: Set[int], end: int, latest: int) -> 
         return bool(beyond) and beyond[0] in _ON_WHAT and any(w in _INSTRUMENTS for w in beyond)
     if after == "with":
         return bool(beyond) and beyond[0] in {"the", "a"}
+    if (after in QUANTITY_NAMES or after in {"bp", "blood"}) and latest < len(words):
+        return True  # it names the number behind it: "pulse ninety respirations eighteen"
     if after in _FOLLOW or after in {"or", "to"}:
         return True
     return _begins(words[end:latest], (*_HEDGES_AFTER, *_CORRECTIONS, *_WITHDRAWN))

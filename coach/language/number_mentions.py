@@ -13,12 +13,19 @@ from coach.language.homophones import heard_digits
 from coach.language.measured import is_all, one_and_a_half, parted, scaled, with_units
 from coach.language.mention import Mention
 from coach.language.no_readings import (
+    is_count_to_lift,
     is_limit_or_plea,
     is_other_length,
     is_time_of_day,
     is_unwanted_weight,
 )
-from coach.language.number_context import is_counting, is_denied, is_hedged, is_placed
+from coach.language.number_context import (
+    is_counting,
+    is_denied,
+    is_hedged,
+    is_placed,
+    named_quantity,
+)
 from coach.language.number_ranges import Moment
 from coach.language.numbers import SpokenNumber, find_numbers
 from coach.language.percentages import NAMES, percentage_of
@@ -26,6 +33,7 @@ from coach.language.quantities import quantity_of
 from coach.language.rates import rate_of
 from coach.language.ratios import rows
 from coach.language.run_together import apart
+from coach.language.scales import as_score, ends_of_scale, scored
 
 _WHOLE = RATES | {
     *(Quantity.PRESSURE, Quantity.SATURATION, Quantity.LENGTH),
@@ -74,8 +82,12 @@ def _with_their_units(
     numbers += one_and_a_half(words, {number.end for number in numbers})
     numbers = sorted(numbers, key=lambda number: number.start)
     row_of = rows(words, numbers, moment)
-    single = [number for number in numbers if number.start not in row_of]
-    measured = with_units(words, single, rated=moment.awaits(Quantity.COUNT))
+    rated = moment.awaits(Quantity.COUNT)
+    ends = ends_of_scale(words, numbers) if rated else frozenset[int]()
+    score = scored(words, said.breaks, numbers, ends)
+    single = [number for number in numbers if number.start not in {*row_of, *ends}]
+    measured = with_units(words, single, rated=rated)
+    measured = [as_score(mention) if mention.start == score else mention for mention in measured]
     measured = [as_row(mention, row_of.values()) for mention in measured]
     each = [part for mention in measured for part in parted(words, mention, moment)]
     return [_as_awaited(words, mention, moment) for mention in each]
@@ -88,7 +100,7 @@ def _known(said: _Said, mention: Mention, earliest: int, latest: int) -> Mention
     mention = as_weight(words, mention, earliest, moment)
     if is_other_length(mention, moment) or is_unwanted_weight(mention, moment):
         return None
-    if is_time_of_day(words, mention, moment):
+    if is_time_of_day(words, mention, moment) or is_count_to_lift(words, mention):
         return None
     temperature = as_temperature(words, mention, earliest, moment)
     if temperature is None:
@@ -111,13 +123,14 @@ def _known(said: _Said, mention: Mention, earliest: int, latest: int) -> Mention
         mention = mention if told else replace(mention, could_be_in=(*NAMES.values(),))
     if mention.unit is None and quantity in _WHOLE and 0 < mention.values[0] < 1:
         return None
-    guessed = is_counting(words[start:end]) or is_hedged(
-        words, breaks, start, end, earliest, latest
-    )
+    counting = is_counting(words[start:end])
+    if counting and quantity is Quantity.COUNT and not _fits(moment, mention):
+        return None
+    guessed = counting or is_hedged(words, breaks, start, end, earliest, latest)
     known = replace(
         mention,
         quantity=quantity,
-        named=quantity is not moment.quantity,
+        named=quantity is not moment.quantity or _is_named(said, mention, earliest, quantity),
         hedged=mention.hedged or guessed,
     )
     if moment.quantity is Quantity.COUNT and (how_often or is_count(words, known)):
@@ -125,6 +138,18 @@ def _known(said: _Said, mention: Mention, earliest: int, latest: int) -> Mention
     if known.unit is Unit.PER_MINUTE and known.quantity is Quantity.FLOW:
         return replace(known, unit=Unit.LITRES_PER_MINUTE)
     return known
+
+
+def _fits(moment: Moment, mention: Mention) -> bool:
+    """Whether a count said aloud, "one two three", may be the number that is wanted."""
+    return moment.allows(Quantity.COUNT, Unit.COUNTED, mention.values[0])
+
+
+def _is_named(said: _Said, mention: Mention, earliest: int, quantity: Quantity | None) -> bool:
+    """Whether the words before a number tell of what it is, though that was asked for as well."""
+    before = said.breaks - {mention.start - 1}
+    named = named_quantity(said.words, before, mention.start, earliest, None)
+    return named is not None and named is quantity
 
 
 def _misheard(

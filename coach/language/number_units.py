@@ -170,7 +170,7 @@ _SAID: dict[Unit, tuple[str, ...]] = {
         *_in_volumes(_MILLIMOLES, ("liter", "litre", "l", "el")),
         *_MILLIMOLES,
     ),
-    Unit.MILLIGRAMS: _MILLIGRAMS,
+    Unit.MILLIGRAMS: (*_MILLIGRAMS, *(f"of a {one}" for one in ("milligram", "mg", "milli gram"))),
     Unit.COUNTED: ("counted", "points"),
     Unit.CENTIMETRES_OF_WATER: tuple(_of_water()),
     Unit.HECTOPASCAL: (

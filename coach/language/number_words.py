@@ -108,7 +108,8 @@ LEADS: frozenset[str] = frozenset(
     "measure counted count counting equals turned dialed dialled opened "
     "blood bp systolic make call one's flow's gauge's pressure's saturation's sat's vacuum's "
     "sugar's glucose's pulse's rate's "
-    "needle's needle pulls pulling climbs hits hit goes went".split()
+    "needle's needle pulls pulling climbs hits hit goes went sits sat stays "
+    "ox satting hr rr resp breaths radial wrist pain severity sugar glucose bgl bg".split()
 )
 """Words that may lead up to a number that was asked for ("the gauge reads ...")."""
 

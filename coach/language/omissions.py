@@ -11,7 +11,6 @@ from coach.language.clause_words import (
     AUXILIARIES,
     NEGATORS,
     OMISSIONS,
-    OTHERS,
     VERB_NEGATORS,
 )
 from coach.language.context import StepWords

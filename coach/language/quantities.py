@@ -6,7 +6,7 @@ from collections.abc import Sequence, Set
 
 from coach.core.units import PERCENTAGES, RATES, Quantity, Unit
 from coach.language.mention import Mention
-from coach.language.number_context import EXTENTS, named_quantity
+from coach.language.number_context import EXTENTS, named_behind, named_quantity
 from coach.language.number_ranges import Moment
 
 
@@ -22,9 +22,17 @@ def quantity_of(
     if asked is None:
         before = breaks - {mention.start - 1}  # "the pulse is strong, ninety"
         named = named_quantity(words, before, mention.start, earliest, None)
+        named = named or named_behind(words, breaks, mention.end)
+        if named is Quantity.PRESSURE and not moment.awaits(named):
+            named = Quantity.VACUUM  # of its gauge
         wanted = {named} if named is not Quantity.RATE else RATES
         return named if wanted & moment.step_ranges.keys() else None
-    return named_quantity(words, breaks, mention.start, earliest, asked)
+    behind = named_behind(words, breaks, mention.end)
+    named = named_quantity(words, breaks, mention.start, earliest, asked)
+    if asked is Quantity.COUNT and not moment.allows(asked, Unit.COUNTED, mention.values[0]):
+        own = named_quantity(words, breaks, mention.start, earliest, None)
+        named = own if own in RATES & moment.step_ranges.keys() else named
+    return behind if named is asked and behind in moment.step_ranges else named
 
 
 def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
@@ -60,7 +68,9 @@ def quantity_of_unit(unit: Unit, count: int, moment: Moment) -> Quantity:
             return Quantity.BLOOD_PRESSURE if paired else Quantity.VACUUM
         case Unit.MILLIGRAMS_PER_DECILITRE | Unit.MILLIMOLES_PER_LITRE:
             return Quantity.GLUCOSE
-        case Unit.MILLIGRAMS if asked is Quantity.GLUCOSE:
+        case Unit.MILLIGRAMS if asked is Quantity.GLUCOSE or (
+            asked is None and Quantity.GLUCOSE in ranged and Quantity.DOSE not in ranged
+        ):
             return Quantity.GLUCOSE  # "per deciliter" is often left out
         case Unit.MILLIGRAMS | Unit.GRAMS:
             return Quantity.DOSE

@@ -26,6 +26,7 @@ from coach.language.commands import (
 from coach.language.context import Context
 from coach.language.hedges import retraction
 from coach.language.normal import Token, plain, tokens
+from coach.language.number_ranges import Moment
 from coach.language.numbers import find_numbers
 from coach.language.percentages import names_percentage
 from coach.language.persons import names_somebody
@@ -260,7 +261,17 @@ def _readings(said: Sequence[Token], context: Context) -> tuple[Reading, ...]:
         context.highest_psi,
         context.besides,
     )
+    found = tuple(r for r in found if not _corrects_nothing(r, context))
     return tuple(sorted(found, key=lambda reading: reading.quantity is not expect))
+
+
+def _corrects_nothing(reading: Reading, context: Context) -> bool:
+    """Whether a bare number can be no correction of the one just given, which nobody asks about:
+    "three twenty four" of aspirin is no pulse."""
+    if context.led or reading.unit_said or reading.quantity is not context.in_question:
+        return False
+    meant = Moment(highest_psi=context.highest_psi).could_be_meant
+    return not all(meant(reading.quantity, reading.unit, value) for value in reading.values)
 
 
 def _readings_of_step(
@@ -271,7 +282,7 @@ def _readings_of_step(
     owners = [step for step in context.steps if step.id in named and step.ranges]
     if len(owners) != 1:
         return ()
-    quantity, allowed = next(iter(owners[0].ranges.items()))
+    quantity, allowed = list(owners[0].ranges.items())[-1]
     ranges, besides = owners[0].ranges, context.besides
     return find_readings(tuple(said), quantity, allowed, ranges, context.highest_psi, besides)
 
@@ -290,11 +301,19 @@ def _of_another_step(
     """
     if all(reading.unit is Unit.PERCENT and reading.could_be_in for reading in readings):
         return True
+    if len(own) < len(readings) and all(_is_among(one, readings) for one in own):
+        return False  # the others are told by their own names: "pulse ninety, breathing eighteen"
     named = {mention.step for mention in steps}
     return context.suggested not in named and (
         [reading.quantity for reading in own] == [reading.quantity for reading in readings]
         or not any(reading.unit_said for reading in readings)
     )
+
+
+def _is_among(reading: Reading, readings: Sequence[Reading]) -> bool:
+    """Whether the number is heard as the same thing among others."""
+    told = (reading.quantity, reading.values)
+    return any((other.quantity, other.values) == told for other in readings)
 
 
 def _done(shown: str, asked: bool, context: Context) -> Meaning:
