@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from coach.app.word_blocks import WordBlock, blocks_of
-from coach.app.word_clashes import allowed_and_forbidden, colliding
+from coach.app.word_clashes import allowed_and_forbidden, borrowed, colliding
 from coach.core.meaning import Meaning, Part
 from coach.core.problem import Problem
 from coach.edges.local_program_file import load_local_program
@@ -72,14 +72,17 @@ def program_word_problems(path: Path) -> Iterator[Problem]:
 
 def word_mistakes(skill_file: SkillFile) -> Iterator[Mistake]:
     """Every line of words that cannot be written, that its own step or forbidden act does not
-    hear, or that two steps claim which may be done at the same time."""
+    hear, that two steps claim which may be done at the same time, or that is another step's."""
     root = mapping({**skill_file.written})
     blocks = blocks_of(root)
     for block in blocks:
         yield from _unwritten(root, block)
         yield from _unheard(root, block)
         yield from _said_by_everybody(root, block)
-    yield from colliding(root, blocks)
+    told = list(colliding(root, blocks))
+    yield from told
+    colliding_already = {path for path, _ in told}
+    yield from (one for one in borrowed(root, blocks) if one[0] not in colliding_already)
     yield from allowed_and_forbidden(root, blocks)
 
 

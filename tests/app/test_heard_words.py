@@ -152,8 +152,14 @@ def test_words_that_fail_are_told_with_the_reason(
 
 
 def test_steps_of_which_one_comes_after_the_other_may_share_words(told: Told) -> None:
-    after = "keys: [lean back, down sitting]}\n    after: [{step: sit, because: it is so}]"
-    assert told("keys: [lean/leaned back]}", after) == []
+    after = "keys: [lean back, {keys}]}}\n    after: [{{step: sit, because: it is so}}]"
+    assert told("keys: [lean/leaned back]}", after.format(keys="down restful")) == []
+    (said,) = told("keys: [lean/leaned back]}", after.format(keys="down sitting"))
+    assert said == (
+        "39: item 2 of 'keys' of 'heard-as' of step 'lean', \"down sitting\", tells of step 'sit', "
+        "and nothing else of step 'lean' speaks of it: once the one is done it would count for the "
+        "other, so word it otherwise or take it out."
+    )
 
 
 def test_a_phrase_shared_with_the_step_before_would_count_for_both(told: Told) -> None:
@@ -170,7 +176,18 @@ def test_a_phrase_shared_with_the_step_before_would_count_for_both(told: Told) -
         "  - id: doze\n    name: the nap\n    say: Doze off.\n    why: It is late.\n"
         "    how: Close your eyes.\n    heard-as: {phrases: [dozing off]}\n"
     )
-    assert told(lean, f"{between}{shared}") == []
+    (said,) = told(lean, f"{between}{shared}")
+    assert "\"seated now\", tells of step 'sit', and nothing else of step 'lean'" in said
+    again = shared.replace("how: Let yourself go.", "how: Stay seated, and now let yourself go.")
+    assert told(lean, f"{between}{again}") == []
+
+
+def test_a_phrase_of_another_step_is_refused_by_whatever_words_that_one_knows_it(
+    told: Told,
+) -> None:
+    lean = "phrases: [leaning on the back rest]"
+    (said,) = told(lean, "phrases: [leaning on the back rest, I take this chair gently]")
+    assert "\"I take this chair gently\", tells of step 'choose'" in said
 
 
 FORBIDDEN = """\
@@ -209,7 +226,7 @@ def test_a_step_and_an_act_of_other_choices_may_share_a_phrase(told: Told) -> No
 
 
 def test_what_a_complication_brings_comes_after_what_brings_the_complication(told: Told) -> None:
-    brought = "keys: [lean back, down sitting]}\n    complication: creak"
+    brought = "keys: [lean back, down restful]}\n    complication: creak"
     assert told("keys: [lean/leaned back]}", brought) == []
 
 
@@ -228,6 +245,25 @@ def test_the_words_of_a_program_are_tried_at_its_line(tmp_path: Path) -> None:
     assert '"I did not test the suction", says that the step was not done' in problem.message
     for program in ("riverside", "northharbor"):
         assert not [*program_word_problems(local_program_path(program))]
+
+
+@pytest.mark.parametrize(
+    ("phrase", "other"), [("my gloves are on", "gloves"), ("suction is ready", "suction-ready")]
+)
+def test_a_program_may_not_put_a_step_s_words_to_another(
+    phrase: str, other: str, tmp_path: Path
+) -> None:
+    """Once the gloves are done, "my gloves are on" put the airway in."""
+    path = tmp_path / "own.local.yaml"
+    path.write_text(
+        'program: Own\ndate: "2026-03-01"\napproved-by: J. Doe\nskills:\n  oral-airway:\n'
+        f"    steps:\n      insert: {{because: So we say., phrases: [{phrase}]}}\n",
+        "utf-8",
+    )
+    (problem,) = program_word_problems(path)
+    assert f"\"{phrase}\", tells of step '{other}', and nothing else of step 'insert'" in (
+        problem.message
+    )
 
 
 def test_a_file_with_other_mistakes_is_not_tried(told: Told, tmp_path: Path) -> None:
