@@ -12,6 +12,7 @@ _STYLE = """
 body { font: 10pt/1.3 Helvetica, Arial, sans-serif; color: #000; max-width: 190mm; margin: 0 auto; }
 h1 { font-size: 1.8em; margin: 0 0 1mm; }
 .chosen, .read { color: #333; margin: 0 0 0.4em; font-size: 0.9em; }
+.weaker { font-weight: bold; margin: 0 0 0.4em; font-size: 0.9em; }
 .caution { border: 0.6mm solid #000; padding: 0.4em 0.7em; margin: 0.5em 0; font-weight: bold; }
 .table { margin: 0.5em 0; }
 ol { list-style: none; margin: 0; padding: 0; border-top: 0.3mm solid #000; }
@@ -61,6 +62,7 @@ def _lines(sheet: Sheet, size: float, reasons: bool) -> float:
         return ceil(len(text) / (_LETTERS[width] * _SIZES[0] / size))
 
     kept = [*sheet.happens, *sheet.cautions, *(c for step in sheet.steps for c in step.cautions)]
+    kept += [sheet.program, *sheet.weaker]
     whole = ["; ".join(sheet.table), CAUTION, HOW_TO_READ, "; ".join(sheet.chosen), *kept]
     total = 5.0 + sum(needed(text, "page") for text in whole)
     for step in sheet.steps:
@@ -78,6 +80,7 @@ def html_page(sheet: Sheet) -> str:
     program = (
         f'<p class="chosen">Rules in force: {escape(sheet.program)}</p>' if sheet.program else ""
     )
+    weaker = [f'<p class="weaker">{escape(text)}</p>' for text in sheet.weaker]
     keep = [*sheet.cautions, *(c for step in sheet.steps for c in step.cautions)]
     happens = [f"It may happen: {text}" for text in sheet.happens]
     return "\n".join(
@@ -89,6 +92,7 @@ def html_page(sheet: Sheet) -> str:
             f"<h1>{escape(sheet.title)}</h1>",
             f'<p class="chosen">{escape(chosen)}</p>' if chosen else "",
             program,
+            *weaker,
             f'<p class="caution">{escape(CAUTION)}</p>',
             f'<p class="table"><b>Lay out:</b> {escape("; ".join(sheet.table))}. '
             f"About {sheet.minutes} min.</p>",

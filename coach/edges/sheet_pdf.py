@@ -70,7 +70,14 @@ def _check_letters(sheet: Sheet) -> None:
 
 
 def _texts(sheet: Sheet) -> Iterator[str]:
-    yield from (sheet.title, sheet.program, *sheet.chosen, *sheet.table, *sheet.cautions)
+    yield from (
+        sheet.title,
+        sheet.program,
+        *sheet.weaker,
+        *sheet.chosen,
+        *sheet.table,
+        *sheet.cautions,
+    )
     yield from sheet.happens
     for step in sheet.steps:
         yield from (step.say, step.how, step.why, step.only_if, *step.cautions, *told_of(step))
@@ -102,6 +109,8 @@ def _story(sheet: Sheet, width: float, look: _Look) -> Iterator[Flowable]:
         yield Paragraph(escape("; ".join(sheet.chosen)), look.style(0.9))
     if sheet.program:
         yield Paragraph(escape(f"Rules in force: {sheet.program}"), look.style(0.9))
+    for text in sheet.weaker:
+        yield Paragraph(escape(text), look.style(0.9, bold=True))
     yield Spacer(1, 0.5 * look.size)
     yield _boxed(Paragraph(escape(CAUTION), look.style(bold=True)), width)
     yield Spacer(1, 0.5 * look.size)
