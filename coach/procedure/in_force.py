@@ -186,7 +186,7 @@ def _weaker_number(change: Change, table: FactTable) -> str:
     fact = table.facts[change.fact]
     if fact.kept is not None:
         return f"Weaker than published: the {fact.about}."
-    now, was = (_said(amount, fact.unit) for amount in (change.now, change.was))
+    now, was = _said(change.written, change.unit), _said(change.was, fact.unit)
     return f"Weaker than published: {fact.about}, {now} instead of {was}."
 
 
@@ -232,7 +232,7 @@ def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
         if fact.kept is not None:
             yield f"{change.fact}: its own {fact.kept}, only checked against the learner's"
         else:
-            shown = (amount.shown(fact.unit) for amount in (change.now, change.was))
+            shown = (change.written.shown(change.unit), change.was.shown(fact.unit))
             yield f"{change.fact}: {' instead of '.join(shown)} ({fact.about}, {fact.population})"
         yield f"    because: {change.because}"
         if change.weakens:
