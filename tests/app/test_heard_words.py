@@ -135,6 +135,26 @@ CASES = {
         "'sit' as well (\"sit/sat down\"), and either may be next: add a word that only one has, "
         "or let one come after the other.",
     ),
+    "nothing but fillers": (
+        "seated now",
+        "um er well",
+        "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"um er well\", has no word that "
+        "means anything, and anybody may say it while thinking: add a word that tells of this "
+        "step.",
+    ),
+    "a denial that nothing explains": (
+        "seated now",
+        "I do not carry it out",
+        "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"I do not carry it out\", denies an "
+        "act, and nothing else tells that the step is done by not doing it: it would be taken for "
+        "done, so take it out.",
+    ),
+    "an end like the beginning": (
+        "phrases: [rested enough]",
+        "phrases: [from here resting, I'm resting from here]",
+        "32: item 2 of 'phrases' of 'end' of 'clock' of step 'sit' is what begins it as well: "
+        "nobody could tell the end from the beginning, so give each its own words.",
+    ),
     "a key that any sentence has": (
         "keys: [lean/leaned back]",
         "keys: [lean/leaned back, lean/it]",
@@ -270,6 +290,15 @@ def test_a_file_with_other_mistakes_is_not_tried(told: Told, tmp_path: Path) -> 
     path = tmp_path / "good.yaml"
     path.write_text(SKILL.replace("seated now", "say that again").replace("say: Sit", "sya: Sit"))
     assert word_problems(path) == ()
+
+
+def test_who_leaves_something_at_a_step_that_says_so_did_it(told: Told) -> None:
+    """Where the act is to do nothing, a denial tells that it was done."""
+    lean = SKILL[SKILL.index("  - id: lean") : SKILL.index("complications:")]
+    leave = lean.replace("say: Lean back.", "say: Do not lean back.").replace(
+        "phrases: [leaning on the back rest], keys: [lean/leaned back]", "phrases: [I do not do it]"
+    )
+    assert told(lean, leave) == []
 
 
 def test_a_phrase_is_heard_word_for_word_but_for_one_that_doubts(told: Told) -> None:
