@@ -27,11 +27,15 @@ li.step { display: grid; grid-template-columns: 2em 2.6em 1fr 27%; border-bottom
 .told p, .how, .why, .say, .if { margin: 0; }
 .first { font-weight: bold; }
 ul.keep { margin: 0.5em 0 0; padding-left: 1.4em; font-size: 0.85em; }
+.cut { display: none; }
 @media print {
+  .cut { display: block; }
   body { font-size: SIZEpt; line-height: 1.18; max-width: none; }
   .long .why { display: none; }
 }
 """
+
+NOT_PRINTED = "In print there was no room for why a step is done: it stands on the screen."
 
 _SIZES = (9.0, 8.5, 8.0, 7.5, 7.0, 6.5)
 """Points of the printed text; a browser cannot be asked what fits, so it is reckoned."""
@@ -97,6 +101,7 @@ def html_page(sheet: Sheet) -> str:
             f'<p class="table"><b>Lay out:</b> {escape("; ".join(sheet.table))}. '
             f"About {sheet.minutes} min.</p>",
             f'<p class="read">{escape(HOW_TO_READ)}</p>',
+            f'<p class="read cut">{escape(NOT_PRINTED)}</p>' if is_long else "",
             "<ol>",
             *(_step(step) for step in sheet.steps),
             "</ol>",

@@ -322,7 +322,12 @@ def test_margins(capsys: pytest.CaptureFixture[str], margin: str, minutes: float
         (["--contents", "360 L", "--run", "15 for 5"], "needs a cylinder with a gauge"),
         ([*D15, "--breath", "500 mL"], "Is it an outlet or a device?"),
         (["--cylinder", "D", "--breath", "500 mL"], "How much is breathed?"),
-        (["--cylinder", "D", "--breath", "0.5", "--rate", "12"], "Is that in liters?"),
+        (["--cylinder", "D", "--breath", "0.5 mL", "--rate", "12"], "Is that in liters?"),
+        (["--cylinder", "D", "--breath", "500", "--rate", "12"], "In which unit is --breath 500?"),
+        (
+            ["--cylinder", "D", "--breath", "5 mL", "--rate", "12"],
+            "--breath, --rate: The minute volume, point zero six, is outside",
+        ),
         (["--cylinder", "D", "--breath", "5 L", "--rate", "12"], "--breath, --rate: One breath's"),
         (
             ["--cylinder", "D", "--breath", "500 mL", "--rate", "400"],

@@ -10,6 +10,7 @@ import pypdfium2
 import pytest
 
 from coach.cli.main import main
+from coach.edges.skill_files import load_skill
 from coach.edges.skill_folders import skill_ids
 
 SKILL = """\
@@ -232,3 +233,17 @@ def test_no_sheet_of_the_program_tells_a_size(
     assert main(["sheet", "nasal-airway", "--to", "guide.html"]) == 0
     words = " ".join(Page((tmp_path / "guide.html").read_text("utf-8")).words)
     assert not re.search(r"\bsizes? [0-9]", words)
+
+
+def test_a_page_without_room_for_how_and_why_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["sheet", "medical-assessment"]) == 0
+    (pdf,) = pages(tmp_path / "medical-assessment.pdf")
+    assert "There was no room for how and why of the steps: the HTML page has both." in pdf
+    html = Page((tmp_path / "medical-assessment.html").read_text("utf-8")).words
+    steps = load_skill("medical-assessment").chosen({}).steps
+    assert all(text in " ".join(html) for step in steps for text in (step.how, step.why))
+    assert main(["sheet", "gloves", "--to", "short.pdf"]) == 0
+    assert "no room" not in pages(tmp_path / "short.pdf")[0]
