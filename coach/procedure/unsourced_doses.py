@@ -59,8 +59,8 @@ def dose_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
             )
     for path, reading in _dose_readings(root):
         for key in ("low", "high"):
-            text = reading.get(key)
-            if isinstance(text, str) and _MARK in _marked(root, text):
+            end = reading.get(key)
+            if isinstance(end, str) and _MARK in _marked(root, end):
                 here = (*path, key)
                 yield (
                     here,
