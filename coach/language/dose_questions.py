@@ -34,12 +34,20 @@ _OTHERWISE = frozenset(
 """What was taken is the patient's history; oxygen, pressure and breaths are no dose here."""
 
 
-def asks_for_dose(text: str) -> bool:
-    """Whether an utterance as a whole asks how much of a drug to give."""
+_LONGEST_ELLIPSIS = 4
+"""Words of "how much of it", "how much nasal naloxone"."""
+
+
+def asks_for_dose(text: str, of_a_drug: bool = False) -> bool:
+    """Whether an utterance as a whole asks how much of a drug to give.
+
+    `of_a_drug`: a dose has to be named in what is practised, so that "how much aspirin" is enough.
+    """
     words = bare(plain(text)).split()
     if _OTHERWISE.intersection(words) or ("have", "you") in pairwise(words):
         return False
-    return _by_its_name(words) or _how_many(words) or _how_much(words)
+    short = of_a_drug and words[:2] == ["how", "much"] and len(words) <= _LONGEST_ELLIPSIS
+    return short or _by_its_name(words) or _how_many(words) or _how_much(words)
 
 
 def _by_its_name(words: Sequence[str]) -> bool:

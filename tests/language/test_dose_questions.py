@@ -42,3 +42,10 @@ def test_a_question_for_the_dose(said: str) -> None:
 )
 def test_what_is_near_a_question_for_the_dose(said: str) -> None:
     assert not asks_for_dose(said)
+
+
+def test_how_much_of_it_is_enough_where_a_dose_has_to_be_named() -> None:
+    for said in ("how much aspirin", "how much", "how much of it"):
+        assert asks_for_dose(said, of_a_drug=True) and not asks_for_dose(said)
+    assert not asks_for_dose("how much oxygen", of_a_drug=True)
+    assert not asks_for_dose("how much does it hurt him", of_a_drug=True)
