@@ -36,6 +36,7 @@ def settings_by(program: LocalProgram | None, settings: Settings) -> Settings:
     if settings.origin("reserve") != DEFAULT:
         return settings
     for change in program.changes:
-        if change.fact == RESERVE and isinstance(change.now.value, float):
-            return replace(settings, reserve=WrittenPressure(change.now.value, Unit.PSI))
+        if change.fact == RESERVE and isinstance(change.written.value, float):
+            kept = WrittenPressure(change.written.value, Unit(change.unit))
+            return replace(settings, reserve=kept)
     return settings

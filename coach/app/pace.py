@@ -39,8 +39,9 @@ def pace_into_file(request: PaceRequest, settings: Settings, keep: Path) -> None
     from coach.edges.spoken_voice import SpokenVoice
 
     with ExitStack() as stack:
-        recording = stack.enter_context(closing(LineRecording(keep)))
         synthesiser = stack.enter_context(closing(coachs_synthesiser(settings)))
+        synthesiser.voice()  # a voice that is missing is told before there is a file
+        recording = stack.enter_context(closing(LineRecording(keep)))
         voice = stack.enter_context(closing(SpokenVoice(synthesiser, VirtualSpeaker(recording))))
         voice.change(settings.rate, 1.0)
         voice.say(request.line)

@@ -154,8 +154,8 @@ def practise_script_aloud(
     """A scripted learner whose words are synthesised and recognised, the coach's rendered."""
     recogniser = _recogniser(settings, waits=True)
     with ExitStack() as stack:
-        kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
         synthesiser = stack.enter_context(closing(coachs_synthesiser(settings)))
+        kept = stack.enter_context(closing(LineRecording(keep))) if keep else None
         speaker = _speaker(settings, kept, needed=False)
         voice = stack.enter_context(
             closing(SpokenVoice(_Paced(synthesiser, settings.rate), speaker))

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 from coach.core.meaning import Part
 from coach.language.lines import key_line, phrase_words
+from coach.language.word_forms import same, stem
 from coach.procedure.filler import Filler
 from coach.procedure.model import HeardAs
 from coach.procedure.resolve import Choices, every_choice, facts_of, listed, mapping, written_fields
@@ -44,6 +46,52 @@ class WordBlock:
             for n, text in enumerate(self.words.keys)
         )
         return (*phrases, *keys)
+
+
+@dataclass(frozen=True, slots=True)
+class OwnWords:
+    """The stems of all that a skill file says of a step besides what is to be heard, and of the
+    lines that tell of it without being whole phrases.
+
+    A phrase may be borrowed from another step, these are the step's own.
+    """
+
+    stems: frozenset[str]
+    keys: tuple[tuple[str, frozenset[str]], ...]
+
+    def share_of(self, line: tuple[frozenset[str], ...], text: str = "") -> float:
+        """How many of the words of a line the step has elsewhere, 0 to 1; `text` is the line of
+        keys that it is itself."""
+        of_keys = frozenset[str]().union(*(stems for key, stems in self.keys if key != text))
+        own = self.stems | of_keys
+        return sum(_is_among(forms, own) for forms in line) / len(line)
+
+
+def _is_among(forms: frozenset[str], own: frozenset[str]) -> bool:
+    return any(same(form, one) for form in forms for one in own)
+
+
+def own_words_of(root: dict[str, Json]) -> dict[str, OwnWords]:
+    """What each step says of itself, with every choice, by its id."""
+    found = {}
+    for step in map(mapping, listed(root.get("steps"))):
+        parts = [step, *map(mapping, listed(step.get("variants")))]
+        texts = (str(part[key]) for part in parts for key in _TEXTS if key in part)
+        keys = [
+            str(line)
+            for part in parts
+            for key in ("keys", "absent")
+            for line in listed(mapping(part.get("heard-as")).get(key))
+        ]
+        found[str(step.get("id"))] = OwnWords(
+            frozenset(stem(word) for text in texts for word in _LETTERS.findall(text.lower())),
+            tuple((line, frozenset[str]().union(*key_line(line))) for line in keys),
+        )
+    return found
+
+
+_TEXTS = ("name", "say", "why", "how", "aloud", "found", "cue")
+_LETTERS = re.compile("[a-z']+")
 
 
 def blocks_of(root: dict[str, Json]) -> list[WordBlock]:

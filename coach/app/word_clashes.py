@@ -6,8 +6,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise, permutations, product
 
-from coach.app.word_blocks import WordBlock
+from coach.app.word_blocks import WordBlock, own_words_of
 from coach.core.meaning import Part
+from coach.language.context import Context, StepWords, Words
+from coach.language.understand import understand
 from coach.procedure.resolve import Choices, applies, every_choice, facts_of, listed, mapping
 from coach.procedure.standing import Standing
 from coach.procedure.wording import Mistake, place
@@ -55,6 +57,63 @@ def colliding(root: dict[str, Json], blocks: list[WordBlock]) -> Iterator[Mistak
                     "and the one of these steps is next when the other is done: said twice, it "
                     "would count for both, so word one of them otherwise.",
                 )
+
+
+def borrowed(root: dict[str, Json], blocks: list[WordBlock]) -> Iterator[Mistake]:
+    """Lines that tell of another step than the one they are written for.
+
+    Once that other step is done they would be credited to this one. A step may be done again, so
+    two may share a phrase ("everybody clear") if all its words are words of either; where another
+    step understands a phrase or a line of keys by its other words, one such word is enough.
+    """
+    own = own_words_of(root)
+    together = _Together(root)
+    heard = [b for b in blocks if b.part is Part.DONE and not (b.option or b.forbidden)]
+    phrases: dict[tuple[frozenset[str], ...], list[WordBlock]] = {}
+    for block in heard:
+        for path, _, line in block.lines:
+            if path[-2] == "phrases":
+                phrases.setdefault(line, []).append(block)
+    told: set[tuple[Place, str]] = set()
+    for block in heard:
+        for path, text, line in block.lines:
+            if not line or (path, block.step) in told:
+                continue
+            share = own[block.step].share_of(line, text)
+            others = phrases.get(line, []) if share < 1 and path[-2] == "phrases" else []
+            if not share and path[-2] == "phrases":
+                others = [*others, *(b for b in heard if _understands(b, text))]
+            elif not share:
+                theirs = (b for b in heard if own[b.step].share_of(line, text))
+                others = [b for b in theirs if _has_as_keys(b, line)]
+            other = next(
+                (b for b in others if b.step != block.step and together.may_both_come(block, b)),
+                None,
+            )
+            if other is not None:
+                told.add((path, block.step))
+                yield (
+                    path,
+                    f"{place(root, path)}, \"{text}\", tells of step '{other.step}', and nothing "
+                    f"else of step '{block.step}' speaks of it: once the one is done it would "
+                    "count for the other, so word it otherwise or take it out.",
+                )
+
+
+def _understands(block: WordBlock, phrase: str) -> bool:
+    """Whether a phrase is enough for the step of a block."""
+    words = Words(block.words.phrases, block.words.keys, block.words.absent)
+    moment = Context((StepWords(block.step, words),), due=frozenset({block.step}))
+    return any(
+        mention.part is Part.DONE and not mention.denied
+        for mention in understand(phrase, moment).steps
+    )
+
+
+def _has_as_keys(block: WordBlock, line: tuple[frozenset[str], ...]) -> bool:
+    return len(line) <= LONGEST_LINE and any(
+        len(line) == len(other) and _meet(line, other) for _, _, other in block.lines
+    )
 
 
 def allowed_and_forbidden(root: dict[str, Json], blocks: list[WordBlock]) -> Iterator[Mistake]:
@@ -115,6 +174,13 @@ class _Together:
         if pair not in self._known:
             self._known[pair] = self._look(one, other)
         return self._known[pair]
+
+    def may_both_come(self, one: WordBlock, other: WordBlock) -> bool:
+        """Whether some choice brings both blocks, whatever comes first."""
+        return any(
+            self._brings(one, choices) and self._brings(other, choices)
+            for choices in every_choice(self._deciding)
+        )
 
     def one_is_next(self, one: WordBlock, other: WordBlock) -> bool:
         """Whether some choice brings both blocks, of one step and of the one suggested next."""

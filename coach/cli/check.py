@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from coach.core.errors import InputError
+from coach.core.errors import InputError, MissingError
 from coach.core.problem import Problem
 from coach.edges.checked_files import check_file, files_in
 from coach.edges.data_files import data_folder
@@ -47,7 +47,8 @@ if TYPE_CHECKING:
     "--vosk-model",
     metavar="FOLDER",
     type=click.Path(path_type=Path),
-    help="Also name the words that this Vosk model can never hear.",
+    help="Also name the words that this Vosk model can never hear; those of your own files are "
+    "held against a Vosk model that was fetched, without asking.",
 )
 def command(paths: tuple[Path, ...], words: bool, dialogues: bool, vosk_model: Path | None) -> int:
     """Check skill files and dialogue files, or whole folders of them.
@@ -79,9 +80,21 @@ def command(paths: tuple[Path, ...], words: bool, dialogues: bool, vosk_model: P
     told = f", {counted(played, 'dialogue')} played" if played else ""
     click.echo(f"{counted(len(files), 'file')}{told}, no problems")
     _advise([file for file in files if file in own], proofs)
+    if vocabulary is None:
+        files = tuple(f for f in files if f in own and (is_skill_file(f) or is_local_file(f)))
+        vocabulary = _fetched_vocabulary() if files else None
+        if files and vocabulary is None:
+            click.echo(UNTRIED)
     if vocabulary is not None:
         _show_unheard(files, vocabulary)
     return 0
+
+
+UNTRIED = (
+    "advice: no list of words was tried. The recogniser that comes with the coach spells any word, "
+    "but Vosk hears only those it knows: coach models fetch vosk-small, or --vosk-model FOLDER."
+)
+"""Told where an own skill may have words that no model knows."""
 
 
 def _comes_with_the_coach(file: Path) -> bool:
@@ -136,14 +149,30 @@ def _vocabulary(model: Path) -> Vocabulary:
     return VoskRecogniser(model)
 
 
+def _fetched_vocabulary() -> Vocabulary | None:
+    """The words of the Vosk model that was fetched; None where there is none that can be loaded."""
+    from coach.edges.model_store import State, model_path, model_state, read_manifest
+
+    try:
+        for entry in read_manifest():
+            if entry.engine == "vosk" and model_state(entry) is State.FETCHED:
+                return _vocabulary(model_path(entry))
+    except MissingError:
+        return None
+    return None
+
+
 def _show_unheard(files: tuple[Path, ...], vocabulary: Vocabulary) -> None:
     """Name the words that will be heard as something else, or not at all; the file is not wrong."""
-    from coach.app.vocabulary import unheard_words
+    from coach.app.vocabulary import unheard_program_words, unheard_words
 
     for file in files:
-        if not is_skill_file(file):
+        if is_skill_file(file):
+            words = unheard_words(file, vocabulary)
+        elif is_local_file(file):
+            words = unheard_program_words(file, vocabulary)
+        else:
             continue
-        words = unheard_words(file, vocabulary)
         told = f"unknown to the model: {', '.join(words)}" if words else "the model knows all words"
         click.echo(f"{shown(file)}: {told}")
 

@@ -94,7 +94,7 @@ def _of_device(options: DrawOptions, limits: VentilationLimits) -> Draw:
     if options.driving_gas is not None:
         driving = amounts.parse_flow(options.driving_gas, "--driving-gas")
     drawn = device_flow(ventilation, limits, percent, driving)
-    flow = answer_or_ask(drawn, "--minute-volume, --oxygen-percent, --driving-gas")
+    flow = answer_or_ask(drawn, ", ".join(options.of_device))
     lines = (
         f"  Breathed   {ventilation.litres_per_minute:g} L/min at {percent:g} % oxygen",
         f"  Driving    {driving.litres_per_minute:g} L/min of the device's own",

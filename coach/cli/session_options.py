@@ -15,6 +15,7 @@ from coach.app.local_rules import program_in_force, settings_by
 from coach.app.usual_choices import filled_choices, program_decides, usual_choices
 from coach.edges.settings import Settings, load_settings
 from coach.edges.skill_files import load_skill
+from coach.procedure.in_force import InForce
 from coach.procedure.model import Skill
 from coach.procedure.skill_file import SkillFile
 
@@ -95,9 +96,8 @@ def opened(skill: str, choices: Sequence[str], flags: Mapping[str, object]) -> O
 
 def opened_whole(
     skill: str, choices: Sequence[str], flags: Mapping[str, object]
-) -> tuple[Skill, str]:
-    """The skill with every complication it may have, and the rules in force by name ("": none)."""
+) -> tuple[Skill, InForce | None]:
+    """The skill with every complication it may have, and the rules of a program in force."""
     now = opened(skill, choices, flags)
     came = frozenset(complication.id for complication in now.skill_file.complications)
-    rules = now.skill_file.in_force.named if now.skill_file.in_force else ""
-    return now.skill_file.chosen(now.choices, came), rules
+    return now.skill_file.chosen(now.choices, came), now.skill_file.in_force

@@ -42,7 +42,8 @@ def command(
     """Write SKILL as a guide on one page: SKILL.pdf and SKILL.html in this folder.
 
     The page has the steps in their order with how and why, what must come first, lines for the
-    numbers you read, and the cautions; no dose and no size. Nothing is written over.
+    numbers you read, and the cautions; no dose and no size. Where a long skill leaves no room for
+    how or why, the PDF says so and the HTML has both. Nothing is written over.
     """
     whole, rules = opened_whole(skill, choices, flags)
     sheet = sheet_of(whole, rules)

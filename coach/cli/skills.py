@@ -10,12 +10,12 @@ import textwrap
 
 import click
 
+from coach.app.cylinder_in_use import table_in_force
 from coach.app.local_rules import program_in_force
 from coach.core.errors import InputError
 from coach.core.plain import Fields
 from coach.edges.scenario_files import scenarios_of
 from coach.edges.settings import load_settings
-from coach.edges.shared_files import facts_for, program_facts
 from coach.edges.skill_files import load_skill
 from coach.edges.skill_folders import skill_paths
 from coach.procedure.bibliography import bibliography
@@ -62,7 +62,7 @@ def command(as_json: bool, sources: bool, rules: bool, program: str | None) -> i
         except InputError as broken:
             failures.append(broken)
     if sources:
-        table = facts_for(program_facts().parent)
+        table = table_in_force(None)
         click.echo("\n".join(bibliography(table, skills)))
     elif as_json:
         click.echo(json.dumps([_as_json(skill) for skill in skills], indent=2, ensure_ascii=False))
@@ -74,7 +74,7 @@ def command(as_json: bool, sources: bool, rules: bool, program: str | None) -> i
 
 
 def _print_rules(local: LocalProgram | None) -> None:
-    table = facts_for(program_facts().parent)
+    table = table_in_force(None)
     if local is None:
         click.echo("No local program is in force: the default rules count.")
         click.echo("Name one in the setting program (coach settings), or by --program NAME.")

@@ -40,6 +40,6 @@ def command(skill: str, choices: tuple[str, ...], target: Path | None, **flags: 
     target = target or Path(f"{chosen.id}{SVG}")
     if target.suffix.lower() != SVG:
         raise InputError(f"--to {target} does not end in .svg: name such a file.")
-    told = (*sheet_of(chosen).chosen, *([f"rules of {rules}"] if rules else []))
+    told = (*sheet_of(chosen).chosen, *([f"rules of {rules.named}"] if rules else []))
     write_new({target: svg_picture(chosen.title, told, graph_for_paper(chosen))})
     click.echo(str(target))

@@ -9,6 +9,7 @@ from coach.dialogue import lines
 from coach.dialogue.answers import answered, ask_again
 from coach.dialogue.burned import note_burned_parts
 from coach.dialogue.crediting import after_credits, finish, lead_on
+from coach.dialogue.dose_asked import answer_dose_question
 from coach.dialogue.earlier_sessions import as_heard_now
 from coach.dialogue.effects import StartTimer
 from coach.dialogue.events import Heard
@@ -58,7 +59,9 @@ def heard(turn: Turn, event: Heard) -> None:
     turn.state = replace(turn.state, nudged=False, cut_short=False, said_again=False)
     if counted_in(meaning.text):
         turn.state = replace(turn.state, spoken_since_s=None)  # counted on into the words
-    if turn.state.mode is Mode.PAUSED:
+    if answer_dose_question(turn, meaning):
+        pass
+    elif turn.state.mode is Mode.PAUSED:
         _heard_paused(turn, meaning)
     else:
         _heard_running(turn, meaning)

@@ -49,8 +49,8 @@ class Speaker(Protocol):
 class LineRecording:
     """Keeps everything said as one WAV file: each line as far as it was played, short gaps between.
 
-    InputError when the file cannot be written. Where that fails later (a full disk) the coach goes
-    on speaking, nothing more is kept, and `close` tells it.
+    InputError when the file cannot be written, or is there already. Where that fails later (a full
+    disk) the coach goes on speaking, nothing more is kept, and `close` tells it.
     """
 
     def __init__(self, path: Path) -> None:
@@ -58,6 +58,8 @@ class LineRecording:
 
         self._path = path
         self._failed = ""
+        if path.is_file() or path.is_symlink():
+            raise InputError(f"{path} is there already: move it away or choose another name.")
         try:
             self._file: Any = soundfile.SoundFile(
                 str(path), "w", RECORDED_RATE_HZ, 1, subtype="PCM_16", format="WAV"

@@ -12,6 +12,7 @@ _STYLE = """
 body { font: 10pt/1.3 Helvetica, Arial, sans-serif; color: #000; max-width: 190mm; margin: 0 auto; }
 h1 { font-size: 1.8em; margin: 0 0 1mm; }
 .chosen, .read { color: #333; margin: 0 0 0.4em; font-size: 0.9em; }
+.weaker { font-weight: bold; margin: 0 0 0.4em; font-size: 0.9em; }
 .caution { border: 0.6mm solid #000; padding: 0.4em 0.7em; margin: 0.5em 0; font-weight: bold; }
 .table { margin: 0.5em 0; }
 ol { list-style: none; margin: 0; padding: 0; border-top: 0.3mm solid #000; }
@@ -26,11 +27,15 @@ li.step { display: grid; grid-template-columns: 2em 2.6em 1fr 27%; border-bottom
 .told p, .how, .why, .say, .if { margin: 0; }
 .first { font-weight: bold; }
 ul.keep { margin: 0.5em 0 0; padding-left: 1.4em; font-size: 0.85em; }
+.cut { display: none; }
 @media print {
+  .cut { display: block; }
   body { font-size: SIZEpt; line-height: 1.18; max-width: none; }
   .long .why { display: none; }
 }
 """
+
+NOT_PRINTED = "In print there was no room for why a step is done: it stands on the screen."
 
 _SIZES = (9.0, 8.5, 8.0, 7.5, 7.0, 6.5)
 """Points of the printed text; a browser cannot be asked what fits, so it is reckoned."""
@@ -61,6 +66,7 @@ def _lines(sheet: Sheet, size: float, reasons: bool) -> float:
         return ceil(len(text) / (_LETTERS[width] * _SIZES[0] / size))
 
     kept = [*sheet.happens, *sheet.cautions, *(c for step in sheet.steps for c in step.cautions)]
+    kept += [sheet.program, *sheet.weaker]
     whole = ["; ".join(sheet.table), CAUTION, HOW_TO_READ, "; ".join(sheet.chosen), *kept]
     total = 5.0 + sum(needed(text, "page") for text in whole)
     for step in sheet.steps:
@@ -78,6 +84,7 @@ def html_page(sheet: Sheet) -> str:
     program = (
         f'<p class="chosen">Rules in force: {escape(sheet.program)}</p>' if sheet.program else ""
     )
+    weaker = [f'<p class="weaker">{escape(text)}</p>' for text in sheet.weaker]
     keep = [*sheet.cautions, *(c for step in sheet.steps for c in step.cautions)]
     happens = [f"It may happen: {text}" for text in sheet.happens]
     return "\n".join(
@@ -89,10 +96,12 @@ def html_page(sheet: Sheet) -> str:
             f"<h1>{escape(sheet.title)}</h1>",
             f'<p class="chosen">{escape(chosen)}</p>' if chosen else "",
             program,
+            *weaker,
             f'<p class="caution">{escape(CAUTION)}</p>',
             f'<p class="table"><b>Lay out:</b> {escape("; ".join(sheet.table))}. '
             f"About {sheet.minutes} min.</p>",
             f'<p class="read">{escape(HOW_TO_READ)}</p>',
+            f'<p class="read cut">{escape(NOT_PRINTED)}</p>' if is_long else "",
             "<ol>",
             *(_step(step) for step in sheet.steps),
             "</ol>",

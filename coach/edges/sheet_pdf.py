@@ -19,6 +19,9 @@ from coach.procedure.sheet import CAUTION, HOW_TO_READ, Sheet, SheetStep, told_o
 _SIZES = (9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
 """Points of the running text, the largest that fits; below seven nobody reads at arm's length."""
 
+NO_ROOM = "There was no room for {what} of the steps: the HTML page has both."
+"""Said on the page, so that nobody takes it for all there is."""
+
 _LEAST = 6.0
 """Taken when nothing but what to do is left on the page."""
 
@@ -70,7 +73,14 @@ def _check_letters(sheet: Sheet) -> None:
 
 
 def _texts(sheet: Sheet) -> Iterator[str]:
-    yield from (sheet.title, sheet.program, *sheet.chosen, *sheet.table, *sheet.cautions)
+    yield from (
+        sheet.title,
+        sheet.program,
+        *sheet.weaker,
+        *sheet.chosen,
+        *sheet.table,
+        *sheet.cautions,
+    )
     yield from sheet.happens
     for step in sheet.steps:
         yield from (step.say, step.how, step.why, step.only_if, *step.cautions, *told_of(step))
@@ -102,12 +112,16 @@ def _story(sheet: Sheet, width: float, look: _Look) -> Iterator[Flowable]:
         yield Paragraph(escape("; ".join(sheet.chosen)), look.style(0.9))
     if sheet.program:
         yield Paragraph(escape(f"Rules in force: {sheet.program}"), look.style(0.9))
+    for text in sheet.weaker:
+        yield Paragraph(escape(text), look.style(0.9, bold=True))
     yield Spacer(1, 0.5 * look.size)
     yield _boxed(Paragraph(escape(CAUTION), look.style(bold=True)), width)
     yield Spacer(1, 0.5 * look.size)
     lay_out = f"<b>Lay out:</b> {escape('; '.join(sheet.table))}. About {sheet.minutes} min."
     yield Paragraph(lay_out, look.style(0.95))
-    yield Paragraph(escape(HOW_TO_READ), look.style(0.9, italic=True))
+    left_out = " and ".join(text for text in ("how", "why") if text not in look.details)
+    note = f" {NO_ROOM.format(what=left_out)}" if left_out else ""
+    yield Paragraph(escape(f"{HOW_TO_READ}{note}"), look.style(0.9, italic=True))
     yield Spacer(1, 0.5 * look.size)
     yield _steps(sheet.steps, width, look)
     yield Spacer(1, 0.5 * look.size)

@@ -111,10 +111,20 @@ def _mistakes(root: dict[str, Json], beside: FactTable) -> Iterator[Mistake]:
             yield from _amount_mistakes(root, here, mapping(differing))
             yield from _source_mistakes(root, here, mapping(differing), beside)
         yield from _safer_mistakes(root, path, fact)
+        if fact.get("unit") in _SIZES and "only-checked" not in fact:
+            yield (
+                path,
+                f"{place(root, path)} is the size of a device, which nobody is told unasked: add "
+                "'only-checked: size'.",
+            )
     known = {**beside.sources, **mapping(root.get("sources"))}
     yield from cylinder_mistakes(root, known, beside.cylinders)
     yield from chart_mistakes(root, known, beside.chart)
     yield from together_mistakes(root, beside)
+
+
+_SIZES = ("size", "Fr")
+"""Units that nothing but a device is sized in."""
 
 
 def _amount_mistakes(root: dict[str, Json], path: Path, part: dict[str, Json]) -> Iterator[Mistake]:

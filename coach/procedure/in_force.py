@@ -63,6 +63,10 @@ _SPOKEN_UNITS = {
 """How units are said; one that is not here is said as it is written."""
 
 
+_OWN = ", in your program's own words"
+"""Said where only the words of a step are less safe, or may be."""
+
+
 @dataclass(frozen=True, slots=True)
 class InForce:
     """The program whose rules a skill is practised by, and what of them is less safe.
@@ -127,8 +131,9 @@ def in_force(
             )
             for number in change.weaker_options
         ]
+        in_words_alone = change.weakened_by_words()
         weaker += [
-            (f"Weaker than published: the step {step.replace('-', ' ')}.", reason)
+            (f"Weaker than published{_OWN * (step in in_words_alone)}: {_steps([step])}.", reason)
             for step, reason in change.weakenings.items()
         ]
         weaker += _left_out(change)
@@ -151,10 +156,11 @@ def _own_words(change: SkillChange, written: Json) -> Iterator[tuple[str, str]]:
     """The steps of safety that are told otherwise."""
     root = mapping(written)
     steps = {str(mapping(step).get("id")): mapping(step) for step in listed(root.get("steps"))}
+    told = change.weakened_by_words()
     own = {
         step: why
         for step, why in change.own_words().items()
-        if step in steps and lost_with(step, steps, root.get("cautions"))
+        if step in steps and step not in told and lost_with(step, steps, root.get("cautions"))
     }
     if own:
         yield f"In your program's own words: {_steps(own)}.", _reasons(own)
@@ -180,7 +186,7 @@ def _weaker_number(change: Change, table: FactTable) -> str:
     fact = table.facts[change.fact]
     if fact.kept is not None:
         return f"Weaker than published: the {fact.about}."
-    now, was = (_said(amount, fact.unit) for amount in (change.now, change.was))
+    now, was = _said(change.written, change.unit), _said(change.was, fact.unit)
     return f"Weaker than published: {fact.about}, {now} instead of {was}."
 
 
@@ -226,7 +232,7 @@ def rules_told(program: LocalProgram, table: FactTable) -> Iterator[str]:
         if fact.kept is not None:
             yield f"{change.fact}: its own {fact.kept}, only checked against the learner's"
         else:
-            shown = (amount.shown(fact.unit) for amount in (change.now, change.was))
+            shown = (change.written.shown(change.unit), change.was.shown(fact.unit))
             yield f"{change.fact}: {' instead of '.join(shown)} ({fact.about}, {fact.population})"
         yield f"    because: {change.because}"
         if change.weakens:

@@ -18,16 +18,16 @@ def lost_with(name: str, steps: Mapping[str, Mapping[str, Json]], cautions: Json
     """Why leaving that step out is less safe, in words; "" where nothing is lost with it.
 
     `steps` are those of the skill by id, `cautions` the skill's. A step counts that another one
-    or that itself is ordered for safety, that an evaluator has to hear, whose number is held
-    against a range or whose time against a limit, one that answers a bad finding or what may go
-    wrong, and one that a caution names.
+    or that itself is ordered for safety, that is unsafe to leave out, that an evaluator has to
+    hear, whose number is held against a range or whose time against a limit, one that answers a
+    bad finding or what may go wrong, and one that a caution names.
     """
     step = steps[name]
     parts = [step, *map(mapping, listed(step.get("variants")))]
-    needing = [other for other, one in steps.items() if name in safety_firsts(one)]
+    needing = [other for other, one in steps.items() if name in _every_safety_first(one)]
     if needing:
         return f"'{name}' must come before '{needing[0]}'"
-    own = [first for part in parts for first in safety_firsts(part)]
+    own = _every_safety_first(step)
     if own:
         return f"it is marked for safety: '{own[0]}' must come before it"
     return next(_marks(step, parts, listed(cautions)), "")
@@ -42,9 +42,37 @@ def safety_firsts(part: Mapping[str, Json]) -> list[str]:
     ]
 
 
+def safety_words(name: str, steps: Mapping[str, Mapping[str, Json]]) -> str:
+    """Why safety hangs on what is told at that step, in words; "" where it does not.
+
+    A step counts that must not be left out, that must come before another
+    one for safety, and one that is read, counted or timed.
+    """
+    step = steps[name]
+    parts = [step, *map(mapping, listed(step.get("variants")))]
+    if any(part.get("unsafe-left-out") for part in parts):
+        return "it is unsafe to leave it out"
+    needing = [other for other, one in steps.items() if name in _every_safety_first(one)]
+    if needing:
+        return f"'{name}' must come before '{needing[0]}'"
+    if any(part.get(key) for part in parts for key in ("readings", "count")):
+        return "a number is read there"
+    if any(part.get(key) for part in parts for key in ("clock", "pace", "since")):
+        return "it is timed"
+    return ""
+
+
+def _every_safety_first(step: Mapping[str, Json]) -> list[str]:
+    """The steps that have to come before, for safety, with some choice."""
+    parts = (step, *map(mapping, listed(step.get("variants"))))
+    return [first for part in parts for first in safety_firsts(part)]
+
+
 def _marks(
     step: Mapping[str, Json], parts: list[Mapping[str, Json]], cautions: list[Json]
 ) -> Iterator[str]:
+    if any(part.get("unsafe-left-out") for part in parts):
+        yield "it is unsafe to leave it out"
     if any(part.get(key) for part in parts for key in ("aloud", "also-said", "partner")):
         yield "an evaluator has to hear it"
     if any(part.get(key) for part in parts for key in ("readings", "count")):

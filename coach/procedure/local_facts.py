@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coach.core.problem import Problem
+from coach.core.units import UNITS_OF, Pressure, Quantity, Unit
 from coach.procedure.chart_section import SECTION as CHART
 from coach.procedure.fact_references import told_in
 from coach.procedure.facts import (
@@ -54,12 +55,17 @@ _DATE = re.compile(r"(19|20)\d\d-\d\d-\d\d")
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One fact that a program changes; `weakens` is the reason where the patient is less safe."""
+    """One fact that a program changes; `weakens` is the reason where the patient is less safe.
+
+    `now` is in the unit of the table, `written` as the program's file has it, in `unit`.
+    """
 
     fact: str
     was: Amount
     now: Amount
     because: str
+    written: Amount
+    unit: str
     weakens: str = ""
 
 
@@ -314,14 +320,15 @@ def _change_mistakes(
         )
         return
     unit = written.get("unit")
-    if isinstance(unit, str) and unit != fact.unit:
+    turned = {unit, fact.unit} <= _CYLINDER_PRESSURES
+    if isinstance(unit, str) and unit != fact.unit and not turned:
         yield (
             (*path, "unit"),
             f"{where} is in {unit}, but the table's is in {fact.unit}: give the number in "
             f"{fact.unit}{_in_the_tables(written, unit, fact)}.",
         )
         return
-    now = _amount(written)
+    now = _in_unit(_amount(written), unit, fact.unit)
     if isinstance(now.value, str) != isinstance(fact.amount.value, str):
         kind = "words" if isinstance(fact.amount.value, str) else "a number"
         yield (*path, "value"), f"{where} must be {kind}, as in the table."
@@ -334,6 +341,30 @@ def _change_mistakes(
     told = is_weaker(fact, now) and _side(fact, now)
     weaker = f"the table has {fact.amount.shown(fact.unit)}, and {told}" if told else ""
     yield from weakening_mistakes(path, where, written, weaker)
+
+
+_CYLINDER_PRESSURES = frozenset(map(str, UNITS_OF[Quantity.PRESSURE]))
+"""Units of gauges, which differ from place to place: a program writes what its gauges read."""
+
+
+def _in_unit(amount: Amount, unit: Json, wanted: str) -> Amount:
+    """An amount in the unit of the table, to whole psi as a gauge is read, or tenths of the other
+    units, so that it can be spoken."""
+    if unit == wanted or not {unit, wanted} <= _CYLINDER_PRESSURES:
+        return amount
+
+    def turned(value: float | None) -> float | None:
+        if value is None:
+            return None
+        told = Pressure.of(value, Unit(str(unit))).in_unit(Unit(wanted))
+        return float(round(told)) if wanted == Unit.PSI else round(told, 1)
+
+    value = amount.value
+    return Amount(
+        turned(value) if isinstance(value, float) else value,
+        turned(amount.low),
+        turned(amount.high),
+    )
 
 
 def _amount(written: dict[str, Json]) -> Amount:
@@ -349,11 +380,14 @@ def _amount(written: dict[str, Json]) -> Amount:
 
 
 def _change(name: str, written: dict[str, Json], fact: Fact) -> Change:
+    as_written, unit = _amount(written), str(written["unit"])
     return Change(
         name,
         fact.amount,
-        _amount(written),
+        _in_unit(as_written, unit, fact.unit),
         str(written["because"]),
+        as_written,
+        unit,
         str(written.get("weakens", "")),
     )
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from coach.procedure.facts import FactTable
-from coach.procedure.left_out import lost_with, safety_firsts
+from coach.procedure.left_out import lost_with, safety_firsts, safety_words
 from coach.procedure.resolve import listed, mapping
 from coach.procedure.weakening import unspeakable_reason, weakening_mistakes
 from coach.procedure.weaker_option import WeakerNumber, weaker_number
@@ -55,6 +55,15 @@ class SkillChange:
             for name, change in mapping(self.written.get("steps")).items()
             if mapping(change).keys() & _TELLING
         }
+
+    def weakened_by_words(self) -> frozenset[str]:
+        """The steps that are less safe by nothing but what is said there."""
+        steps = mapping(self.written.get("steps"))
+        return frozenset(
+            step
+            for step in self.weakenings
+            if not {"left-out", "after"} & mapping(steps.get(step)).keys()
+        )
 
     def applied(self, root: Mapping[str, Json]) -> dict[str, Json]:
         """The skill's content as the program has it; the given one is not changed."""
@@ -242,11 +251,27 @@ def what_weakens(
     """
     if change.get("left-out") is True:
         return lost_with(name, steps, cautions)
+    return _order_lost(name, change, steps) or _words_lost(name, change, steps)
+
+
+def _order_lost(
+    name: str, change: Mapping[str, Json], steps: Mapping[str, Mapping[str, Json]]
+) -> str:
     if "after" not in change:
         return ""
     kept = safety_firsts(change)
     lost = [first for first in safety_firsts(steps[name]) if first not in kept]
     return f"'{lost[0]}' must come before it" if lost else ""
+
+
+def _words_lost(
+    name: str, change: Mapping[str, Json], steps: Mapping[str, Mapping[str, Json]]
+) -> str:
+    """Which words of a step that safety hangs on are the program's own: nothing can hold them
+    against the published ones, so they may ask for less, or for nothing."""
+    own = [key for key in ("say", "aloud") if key in change and change[key] != steps[name].get(key)]
+    reason = safety_words(name, steps) if own else ""
+    return f"it has another {' and '.join(map(repr, own))}, and {reason}" if reason else ""
 
 
 def _order_mistakes(path: Path, change: dict[str, Json], ids: list[str]) -> Iterator[Mistake]:

@@ -54,7 +54,7 @@ _LIMITS = (
 def plain_number_mistakes(root: dict[str, Json]) -> Iterator[Mistake]:
     """Every number to be spoken or compared that neither the table nor a setting gives."""
     for path, text in every_text(root, ()):
-        if _is_spoken(path) and _may_have_number(text):
+        if is_spoken(path) and _may_have_number(text):
             found = PLAIN_NUMBER.search(BRACES.sub("", text))
             if found:
                 yield path, _message(place(root, path), found[0])
@@ -67,7 +67,8 @@ def _may_have_number(text: str) -> bool:
     return bool(_FIGURE.search(text)) or not _COUNTING.isdisjoint(_LETTERS.findall(text.casefold()))
 
 
-def _is_spoken(path: Path) -> bool:
+def is_spoken(path: Path) -> bool:
+    """Whether the coach speaks the text that stands there."""
     if any(key in _UNSPOKEN for key in path):
         return False
     named_only = path[-1] == "name" and "readings" in path

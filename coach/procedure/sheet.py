@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from coach.core.units import Quantity, Unit
 from coach.procedure.facts import in_words
+from coach.procedure.in_force import InForce
 from coach.procedure.model import (
     COUNTED,
     CountSpec,
@@ -64,7 +65,8 @@ class SheetStep:
 class Sheet:
     """A whole guide; `chosen` says for what it was printed, `happens` what may come on the way.
 
-    The `cautions` end with what must not happen.
+    The `cautions` end with what must not happen. `program` names the local program whose rules are
+    in force, with its date; `weaker` tells what of these is less safe than what is published.
     """
 
     title: str
@@ -75,12 +77,13 @@ class Sheet:
     cautions: tuple[str, ...]
     happens: tuple[str, ...] = ()
     program: str = ""
+    weaker: tuple[str, ...] = ()
 
 
-def sheet_of(skill: Skill, program: str = "") -> Sheet:
+def sheet_of(skill: Skill, rules: InForce | None = None) -> Sheet:
     """The guide of a skill as chosen, with its complications as things that may happen.
 
-    `program` names the local program whose rules are in force, with its date.
+    `rules` are those of the local program in force.
     """
     announced = {complication.id: complication.announce for complication in skill.complications}
     return Sheet(
@@ -98,8 +101,14 @@ def sheet_of(skill: Skill, program: str = "") -> Sheet:
             for complication, announce in announced.items()
             if not any(step.complication == complication for step in skill.steps)
         ),
-        program=program,
+        program=rules.named if rules else "",
+        weaker=tuple(_weaker(what, reason) for what, reason in rules.weaker) if rules else (),
     )
+
+
+def _weaker(what: str, reason: str) -> str:
+    """What of a program's rules is less safe, or in its own words, as a session says it aloud."""
+    return f"{what} The reason that your program gives: {reason}"
 
 
 def _step(step: Step, skill: Skill, announced: dict[str, str]) -> SheetStep:

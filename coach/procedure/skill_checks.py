@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from itertools import chain
 from pathlib import PurePath
 
 from coach.core.problem import Problem
@@ -16,6 +17,7 @@ from coach.procedure.skill_reach import reach_mistakes
 from coach.procedure.skill_references import reference_mistakes
 from coach.procedure.skill_texts import text_mistakes
 from coach.procedure.spoken_length import length_mistakes
+from coach.procedure.unsourced_doses import dose_mistakes
 from coach.procedure.wording import Mistake
 from coach.procedure.yaml_tree import Json, Tree
 
@@ -47,7 +49,8 @@ def skill_checks(
 def fact_checks(tree: Tree, file: str, table: FactTable) -> Iterator[Problem]:
     """Every mistake about facts in a skill file as it was written, one by one, in no order."""
     root = mapping(tree.value)
-    for path, message in (*fact_mistakes(root, table), *plain_number_mistakes(root)):
+    checks = (fact_mistakes(root, table), plain_number_mistakes(root), dose_mistakes(root))
+    for path, message in chain.from_iterable(checks):
         yield Problem(file, tree.line(path), message)
 
 

@@ -19,6 +19,7 @@ from coach.core.units import Quantity
 from coach.dialogue.state import Mode
 from coach.hearing.hypothesis import Hypothesis
 from coach.language.commands import is_hedged_answer
+from coach.language.dose_questions import asks_for_dose
 from coach.language.numbers import tells_a_number
 from coach.session.costs import Limits
 from coach.session.moment import Moment
@@ -124,6 +125,8 @@ def _number_lost(
 def unclear(meaning: Meaning, sure: float, moment: Moment, limits: Limits, meant: bool) -> Verdict:
     """Words that mean nothing here, or only perhaps: asked about if they may be for the coach."""
     words = meaning.text.split()
+    if asks_for_dose(meaning.text) and (meant or sure >= limits.command):
+        return Verdict(Decision.ACT, meaning, "it asks for a dose")
     if moment.choosing and (meant or sure >= limits.step):
         return Verdict(Decision.ACT, meaning, "one of the two steps may be named in it")
     if moment.choosing:

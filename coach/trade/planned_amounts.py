@@ -11,7 +11,7 @@ from coach.trade.runs import Run
 from coach.trade.ventilation import MILLILITRES_PER_LITRE, BreathVolume
 
 _BREATH_MILLILITRES = {
-    **dict.fromkeys(("", "ml", "milliliter", "milliliters", "millilitre", "millilitres"), 1.0),
+    **dict.fromkeys(("ml", "milliliter", "milliliters", "millilitre", "millilitres"), 1.0),
     **dict.fromkeys(("l", "liter", "liters", "litre", "litres"), MILLILITRES_PER_LITRE),
 }
 _RATE_UNITS = {"", "/min", "/minute", "a minute", "per minute", "breaths a minute", "bpm"}
@@ -37,7 +37,14 @@ def parse_run(text: str, option: str) -> Run:
 
 
 def parse_breath(text: str, option: str) -> BreathVolume:
-    """The volume of a breath above zero, in milliliters or liters; bare it is milliliters."""
+    """The volume of a breath above zero, in milliliters or liters; a number without a unit is asked
+    about (InputError)."""
+    bare, unit = amount(text)
+    if bare is not None and not unit:
+        raise InputError(
+            f'In which unit is {option} {text.strip()}? Write the unit too: "{text.strip()} mL", '
+            "or L."
+        )
     number = above_zero(text, option, set(_BREATH_MILLILITRES), "a breath's volume", '"500 mL"')
     return BreathVolume(number * _BREATH_MILLILITRES[amount(text)[1]])
 

@@ -34,7 +34,10 @@ def heard(value: float) -> str:
     """The number as said, or "what I heard" where it is no number or ten thousand and more."""
     if not abs(value) < _LONGEST_SAID:
         return "what I heard"
-    return number_words(round(value, 0 if abs(value) >= _WHOLE_FROM else 1))
+    places = 0 if abs(value) >= _WHOLE_FROM else 1
+    if abs(value) < 1:
+        places = 2  # a tenth of a tenth may be what is outside
+    return number_words(round(value, places))
 
 
 def question_outside(

@@ -135,6 +135,26 @@ CASES = {
         "'sit' as well (\"sit/sat down\"), and either may be next: add a word that only one has, "
         "or let one come after the other.",
     ),
+    "nothing but fillers": (
+        "seated now",
+        "um er well",
+        "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"um er well\", has no word that "
+        "means anything, and anybody may say it while thinking: add a word that tells of this "
+        "step.",
+    ),
+    "a denial that nothing explains": (
+        "seated now",
+        "I do not carry it out",
+        "27: item 2 of 'phrases' of 'heard-as' of step 'sit', \"I do not carry it out\", denies an "
+        "act, and nothing else tells that the step is done by not doing it: it would be taken for "
+        "done, so take it out.",
+    ),
+    "an end like the beginning": (
+        "phrases: [rested enough]",
+        "phrases: [from here resting, I'm resting from here]",
+        "32: item 2 of 'phrases' of 'end' of 'clock' of step 'sit' is what begins it as well: "
+        "nobody could tell the end from the beginning, so give each its own words.",
+    ),
     "a key that any sentence has": (
         "keys: [lean/leaned back]",
         "keys: [lean/leaned back, lean/it]",
@@ -152,8 +172,14 @@ def test_words_that_fail_are_told_with_the_reason(
 
 
 def test_steps_of_which_one_comes_after_the_other_may_share_words(told: Told) -> None:
-    after = "keys: [lean back, down sitting]}\n    after: [{step: sit, because: it is so}]"
-    assert told("keys: [lean/leaned back]}", after) == []
+    after = "keys: [lean back, {keys}]}}\n    after: [{{step: sit, because: it is so}}]"
+    assert told("keys: [lean/leaned back]}", after.format(keys="down restful")) == []
+    (said,) = told("keys: [lean/leaned back]}", after.format(keys="down sitting"))
+    assert said == (
+        "39: item 2 of 'keys' of 'heard-as' of step 'lean', \"down sitting\", tells of step 'sit', "
+        "and nothing else of step 'lean' speaks of it: once the one is done it would count for the "
+        "other, so word it otherwise or take it out."
+    )
 
 
 def test_a_phrase_shared_with_the_step_before_would_count_for_both(told: Told) -> None:
@@ -170,7 +196,18 @@ def test_a_phrase_shared_with_the_step_before_would_count_for_both(told: Told) -
         "  - id: doze\n    name: the nap\n    say: Doze off.\n    why: It is late.\n"
         "    how: Close your eyes.\n    heard-as: {phrases: [dozing off]}\n"
     )
-    assert told(lean, f"{between}{shared}") == []
+    (said,) = told(lean, f"{between}{shared}")
+    assert "\"seated now\", tells of step 'sit', and nothing else of step 'lean'" in said
+    again = shared.replace("how: Let yourself go.", "how: Stay seated, and now let yourself go.")
+    assert told(lean, f"{between}{again}") == []
+
+
+def test_a_phrase_of_another_step_is_refused_by_whatever_words_that_one_knows_it(
+    told: Told,
+) -> None:
+    lean = "phrases: [leaning on the back rest]"
+    (said,) = told(lean, "phrases: [leaning on the back rest, I take this chair gently]")
+    assert "\"I take this chair gently\", tells of step 'choose'" in said
 
 
 FORBIDDEN = """\
@@ -209,7 +246,7 @@ def test_a_step_and_an_act_of_other_choices_may_share_a_phrase(told: Told) -> No
 
 
 def test_what_a_complication_brings_comes_after_what_brings_the_complication(told: Told) -> None:
-    brought = "keys: [lean back, down sitting]}\n    complication: creak"
+    brought = "keys: [lean back, down restful]}\n    complication: creak"
     assert told("keys: [lean/leaned back]}", brought) == []
 
 
@@ -230,10 +267,38 @@ def test_the_words_of_a_program_are_tried_at_its_line(tmp_path: Path) -> None:
         assert not [*program_word_problems(local_program_path(program))]
 
 
+@pytest.mark.parametrize(
+    ("phrase", "other"), [("my gloves are on", "gloves"), ("suction is ready", "suction-ready")]
+)
+def test_a_program_may_not_put_a_step_s_words_to_another(
+    phrase: str, other: str, tmp_path: Path
+) -> None:
+    """Once the gloves are done, "my gloves are on" put the airway in."""
+    path = tmp_path / "own.local.yaml"
+    path.write_text(
+        'program: Own\ndate: "2026-03-01"\napproved-by: J. Doe\nskills:\n  oral-airway:\n'
+        f"    steps:\n      insert: {{because: So we say., phrases: [{phrase}]}}\n",
+        "utf-8",
+    )
+    (problem,) = program_word_problems(path)
+    assert f"\"{phrase}\", tells of step '{other}', and nothing else of step 'insert'" in (
+        problem.message
+    )
+
+
 def test_a_file_with_other_mistakes_is_not_tried(told: Told, tmp_path: Path) -> None:
     path = tmp_path / "good.yaml"
     path.write_text(SKILL.replace("seated now", "say that again").replace("say: Sit", "sya: Sit"))
     assert word_problems(path) == ()
+
+
+def test_who_leaves_something_at_a_step_that_says_so_did_it(told: Told) -> None:
+    """Where the act is to do nothing, a denial tells that it was done."""
+    lean = SKILL[SKILL.index("  - id: lean") : SKILL.index("complications:")]
+    leave = lean.replace("say: Lean back.", "say: Do not lean back.").replace(
+        "phrases: [leaning on the back rest], keys: [lean/leaned back]", "phrases: [I do not do it]"
+    )
+    assert told(lean, leave) == []
 
 
 def test_a_phrase_is_heard_word_for_word_but_for_one_that_doubts(told: Told) -> None:

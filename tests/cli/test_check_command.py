@@ -138,6 +138,25 @@ def test_words_that_a_vosk_model_does_not_know_are_named(
     assert not {"sit", "stop"} & set(unknown)
 
 
+def test_words_of_own_files_are_held_against_a_fetched_model_unasked(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("coach.edges.vosk_recogniser.VoskRecogniser", FewWords)
+    monkeypatch.setenv("COACH_MODELS", str(folder / "models"))
+    (folder / "own.local.yaml").write_text(
+        "program: Own\ndate: 2026-03-01\napproved-by: J. Doe\nskills:\n  oral-airway:\n    steps:\n"
+        "      insert: {because: So we say., phrases: [the flibbertigibbet zorp is in]}\n",
+        "utf-8",
+    )
+    assert main(["check", "own.local.yaml"]) == 0
+    (_, untried) = capsys.readouterr().out.splitlines()
+    assert "no list of words was tried" in untried and "--vosk-model FOLDER" in untried
+    (folder / "models" / "vosk-small").mkdir(parents=True)
+    assert main(["check", "own.local.yaml"]) == 0
+    (_, told) = capsys.readouterr().out.splitlines()
+    assert told.startswith("own.local.yaml: unknown to the model: flibbertigibbet, ")
+
+
 def test_a_folder_that_is_no_vosk_model_is_told_of(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

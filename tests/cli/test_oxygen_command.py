@@ -322,7 +322,12 @@ def test_margins(capsys: pytest.CaptureFixture[str], margin: str, minutes: float
         (["--contents", "360 L", "--run", "15 for 5"], "needs a cylinder with a gauge"),
         ([*D15, "--breath", "500 mL"], "Is it an outlet or a device?"),
         (["--cylinder", "D", "--breath", "500 mL"], "How much is breathed?"),
-        (["--cylinder", "D", "--breath", "0.5", "--rate", "12"], "Is that in liters?"),
+        (["--cylinder", "D", "--breath", "0.5 mL", "--rate", "12"], "Is that in liters?"),
+        (["--cylinder", "D", "--breath", "500", "--rate", "12"], "In which unit is --breath 500?"),
+        (
+            ["--cylinder", "D", "--breath", "5 mL", "--rate", "12"],
+            "--breath, --rate: The minute volume, point zero six, is outside",
+        ),
         (["--cylinder", "D", "--breath", "5 L", "--rate", "12"], "--breath, --rate: One breath's"),
         (
             ["--cylinder", "D", "--breath", "500 mL", "--rate", "400"],
@@ -407,16 +412,19 @@ def test_no_audio_library_is_imported() -> None:
 
 
 def test_the_local_program_says_what_is_kept_back(capsys: pytest.CaptureFixture[str]) -> None:
-    # (1700 - 435) psi x 0.16 L/psi / 15 L/min are 13.49 min; without the program 16.
+    # 30 bar are 435.11 psi (NIST SP 811, appendix B.8: 14.50377 psi to the bar);
+    # (1700 - 435.11) psi x 0.16 L/psi / 15 L/min are 13.49 min; without the program 16.
     gauge = [*D15, "--pressure", "1700 psi", "--program", "northharbor"]
     data = answer(capsys, *gauge)
-    assert (data["reserve_psi"], data["whole_minutes"]) == (435, 13)
+    assert data["reserve_psi"] == pytest.approx(435.11, abs=0.01)
+    assert data["whole_minutes"] == 13
+    assert "keeping thirty bar in reserve" in data["spoken"]
     assert data["program"].startswith("North Harbor ambulance school, of March 15, 2026")
     assert "Rules      North Harbor ambulance school" in run(capsys, *gauge)
     own = answer(capsys, *gauge, "--reserve", "200")
     assert (own["reserve_psi"], own["program"]) == (200, data["program"])
     runs = answer(capsys, *("--cylinder", "D", "--run", "15 for 5", "--program", "northharbor"))
-    assert (runs["reserve_psi"], runs["program"]) == (435, data["program"])
+    assert (runs["reserve_psi"], runs["program"]) == (data["reserve_psi"], data["program"])
 
 
 def test_a_reserve_less_safe_than_published_tells_its_reason(

@@ -40,6 +40,17 @@ def test_it_can_be_kept_as_a_recording(tmp_path: Path, capsys: pytest.CaptureFix
     assert soundfile.info(str(file)).duration > 6
 
 
+def test_no_file_is_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "pace.wav"
+    file.write_bytes(b"mine")
+    code = main(["pace", "compressions", "--minutes", "0.1", "--keep", str(file)])
+    assert file.read_bytes() == b"mine"
+    if code == 2:
+        pytest.skip("the system has no voice to say what this is")
+    assert code == 1
+    assert "pace.wav is there already: move it away" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [

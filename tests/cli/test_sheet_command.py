@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import pypdfium2
 import pytest
 
 from coach.cli.main import main
+from coach.edges.skill_files import load_skill
 from coach.edges.skill_folders import skill_ids
 
 SKILL = """\
@@ -209,3 +211,39 @@ def test_a_step_that_comes_only_perhaps_is_no_step_to_wait_for(
     words = " ".join(Page((tmp_path / "guide.html").read_text("utf-8")).words)
     assert "Where 6 came up, only after it." in words and "Only after 6." not in words
     assert "Only after 1 and 3." in words and "After 5." in words
+
+
+def test_what_a_program_weakens_is_printed_with_its_reason(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["sheet", "suction", "--program", "riverside"]) == 0
+    html = " ".join(Page((tmp_path / "suction.html").read_text("utf-8")).words)
+    (pdf,) = pages(tmp_path / "suction.pdf")
+    for text in (html, pdf):
+        assert "15 seconds instead of 10 seconds. The reason that your program gives: Our" in text
+    assert main(["sheet", "suction", "--to", "published.html"]) == 0
+    assert "Weaker than" not in (tmp_path / "published.html").read_text("utf-8")
+
+
+def test_no_sheet_of_the_program_tells_a_size(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["sheet", "nasal-airway", "--to", "guide.html"]) == 0
+    words = " ".join(Page((tmp_path / "guide.html").read_text("utf-8")).words)
+    assert not re.search(r"\bsizes? [0-9]", words)
+
+
+def test_a_page_without_room_for_how_and_why_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["sheet", "medical-assessment"]) == 0
+    (pdf,) = pages(tmp_path / "medical-assessment.pdf")
+    assert "There was no room for how and why of the steps: the HTML page has both." in pdf
+    html = Page((tmp_path / "medical-assessment.html").read_text("utf-8")).words
+    steps = load_skill("medical-assessment").chosen({}).steps
+    assert all(text in " ".join(html) for step in steps for text in (step.how, step.why))
+    assert main(["sheet", "gloves", "--to", "short.pdf"]) == 0
+    assert "no room" not in pages(tmp_path / "short.pdf")[0]

@@ -167,3 +167,18 @@ def test_a_file_that_hides_a_skill_of_the_program_is_named_in_the_list_and_aloud
     monkeypatch.setattr(sys, "stdin", io.StringIO("end here\nyes\n"))
     main(["practice", "suction", "--typed", "--no-ask-first"])
     assert "Sitting down, your own version: practice only" in capsys.readouterr().out
+
+
+def test_the_bibliography_has_one_s_own_table_of_facts(
+    own_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (own_folder / "facts.yaml").write_text(
+        "sources:\n  rest-book: {name: The book of rest, year: 2019, standing: textbook}\n"
+        "facts:\n  longest-rest: {about: a rest, population: adult, value: 7, unit: min, "
+        "sources: [rest-book]}\n",
+        "utf-8",
+    )
+    assert main(["skills", "--sources"]) == 0
+    told = capsys.readouterr().out.splitlines()
+    at = told.index("The book of rest (textbook, 2019)")
+    assert told[at + 1] == "    longest-rest: 7 min"

@@ -53,6 +53,13 @@ BROKEN = {
         "differing value 'longer' of fact 'sample-pass-adult' names the source 'moon', which is "
         "not among the sources: the sources are booklet, sheet.",
     ),
+    "a size that anybody may be told": (
+        "    unit: mm\n    only-checked: size\n",
+        "    unit: Fr\n",
+        "  sample-size:",
+        "fact 'sample-size' is the size of a device, which nobody is told unasked: add "
+        "'only-checked: size'.",
+    ),
     "unknown unit": ("unit: cm", "unit: c", "unit: c\n", "'unit' of fact 'sample-depth' cannot be"),
     "no value": (
         "    value: 4\n",

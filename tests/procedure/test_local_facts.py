@@ -6,6 +6,7 @@ import pytest
 from skill_samples import LOCAL, LOCAL_SCHEMA, SAMPLE, SKILL_SCHEMA, line_of, sample_table
 
 from coach.procedure.facts import Amount
+from coach.procedure.in_force import rules_told
 from coach.procedure.local_facts import LOCAL as LOCAL_SOURCE
 from coach.procedure.local_facts import LocalProgram, parse_local_facts
 from coach.procedure.parse import parse_skill
@@ -46,6 +47,30 @@ def test_only_what_is_less_safe_has_to_be_said_aloud() -> None:
     assert weaker.weakens == "The county's manikins need the longer pass."
 
 
+@pytest.mark.parametrize(
+    ("low", "high", "unit"), [(50, 160, "bar"), (5000, 16000, "kPa"), (5, 16, "MPa")]
+)
+def test_a_pressure_is_written_as_the_program_s_gauges_read(
+    low: float, high: float, unit: str
+) -> None:
+    written = f"low: {low}\n    high: {high}\n    unit: {unit}"
+    program, problems = read(LOCAL.replace("low: 700\n    high: 2400\n    unit: psi", written))
+    assert program, problems
+    change = next(each for each in program.changes if each.fact == "sample-pressure")
+    # NIST SP 811, appendix B.8: 14.50377 psi to the bar; 725.19 and 2320.60 psi.
+    assert change.now == Amount(low=725.0, high=2321.0)
+    assert (change.written, change.unit) == (Amount(low=low, high=high), unit)
+    told = " ".join(rules_told(program, sample_table()))
+    assert f"sample-pressure: {change.written.shown(unit)} instead of 500 to 2,400 psi" in told
+
+
+def test_a_pressure_that_is_less_safe_is_so_in_any_unit() -> None:
+    written = "low: 30\n    high: 160\n    unit: bar"  # 435 psi, under the 500 of the table
+    _, problems = read(LOCAL.replace("low: 700\n    high: 2400\n    unit: psi", written))
+    assert [problem for problem in problems if "weakens a safety rule" in problem] == problems
+    assert problems
+
+
 def test_a_skill_counts_and_speaks_the_program_s_number() -> None:
     program, _ = read()
     assert program
@@ -81,10 +106,9 @@ BROKEN = {
     ),
     "another unit": (
         "unit: psi",
-        "unit: bar",
-        "unit: bar",
-        "fact 'sample-pressure' is in bar, but the table's is in psi: give the number in psi "
-        "(low 10152.6, high 34809.1).",  # NIST SP 811, appendix B.8: 14.50377 psi to the bar
+        "unit: mm",
+        "unit: mm",
+        "fact 'sample-pressure' is in mm, but the table's is in psi: give the number in psi.",
     ),
     "number for a range": (
         "    low: 700\n    high: 2400\n",

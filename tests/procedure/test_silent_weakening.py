@@ -132,3 +132,48 @@ def test_no_phrase_credits_a_step_by_its_denial(phrase: str, tmp_path: Path) -> 
     change = f"  suction:\n    steps:\n      gloves: {{because: Our way., phrases: [{phrase}]}}\n"
     (problem,) = program_word_problems(written(tmp_path, change))
     assert f'"{phrase}", says that the step was not done' in problem.message
+
+
+@pytest.mark.parametrize(
+    ("skill", "step", "words", "says"),
+    [
+        ("bleeding-control", "time", "say: Go on.", "it is unsafe to leave it out"),
+        ("bleeding-control", "time", "aloud: Nothing.", "it is unsafe to leave it out"),
+        ("oral-airway", "gloves", "say: Go on.", "'gloves' must come before 'unresponsive'"),
+        ("oral-airway", "size", "say: Take any.", "must come before"),
+        ("suction", "withdraw", "say: Suction as long as you like.", "it is timed"),
+        ("pulse-oximetry", "saturation", "say: Any number will do.", "a number is read there"),
+    ],
+)
+def test_own_words_where_safety_hangs_on_a_step_need_a_reason_and_are_said_aloud(
+    skill: str, step: str, words: str, says: str, tmp_path: Path
+) -> None:
+    change = f"  {skill}:\n    steps:\n      {step}: {{because: Our way., {words}"
+    with pytest.raises(BrokenFileError) as refused:
+        load_local_program(written(tmp_path, f"{change}}}\n"))
+    (problem,) = refused.value.problems
+    assert problem.line == 7
+    key = words.split(":")[0]
+    assert f"step '{step}' weakens a safety rule (it has another '{key}'" in problem.message
+    assert says in problem.message
+    program = load_local_program(written(tmp_path, f"{change}, weakens: So we drill.}}\n"))
+    rules = load_skill(skill, program).in_force
+    assert rules
+    named = step.replace("-", " ")
+    assert rules.weaker == (
+        (f"Weaker than published, in your program's own words: the step {named}.", "So we drill."),
+    )
+
+
+def test_words_that_nothing_hangs_on_need_no_reason(tmp_path: Path) -> None:
+    change = (
+        "  bleeding-control:\n    steps:\n      warm: {because: Our way., say: Keep them warm.}\n"
+    )
+    assert load_local_program(written(tmp_path, change)).skills["bleeding-control"].weakenings == {}
+
+
+def test_the_published_words_themselves_weaken_nothing(tmp_path: Path) -> None:
+    steps = load_skill("bleeding-control").chosen({"wound": "limb-severe"}).steps
+    said = next(step.say for step in steps if step.id == "time")
+    change = f"  bleeding-control:\n    steps:\n      time: {{because: x, say: '{said}'}}\n"
+    assert load_local_program(written(tmp_path, change)).skills["bleeding-control"].weakenings == {}

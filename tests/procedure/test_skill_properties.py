@@ -69,16 +69,17 @@ def whens(draw: st.DrawFn, choices: dict[str, list[str]]) -> dict[str, Any]:
 
 @st.composite
 def readings(draw: st.DrawFn, name: str) -> dict[str, Any]:
-    """A reading with a range that is one."""
+    """A reading with a range that is one; that of a dose comes from the table of facts."""
     quantity = draw(st.sampled_from(list(Quantity)))
     low, high = sorted([draw(st.integers(0, 3000)), draw(st.integers(0, 3000))])
     unit = draw(st.sampled_from(UNITS_OF[quantity]))
+    dose = quantity is Quantity.DOSE
     return {
         "name": name,
         "quantity": str(quantity),
-        "unit": str(unit),
-        "low": f"{{no-fact.{low}}}",
-        "high": f"{{no-fact.{high}}}",
+        "unit": "mg" if dose else str(unit),
+        "low": "{fact.sample-dose}" if dose else f"{{no-fact.{low}}}",
+        "high": "{fact.sample-dose}" if dose else f"{{no-fact.{high}}}",
         "ask": draw(WORDS),
         "sources": ["book"],
     }

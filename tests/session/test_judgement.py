@@ -281,3 +281,11 @@ def test_a_neighbours_reading_does_not_count_in_a_session() -> None:
               said("yes"))  # fmt: skip
     assert [event["text"] for event in run.events("let-pass")] == ["nineteen hundred"]
     assert [event["value"] for event in run.events("reading-stands")] == [1700.0]
+
+
+def test_a_question_for_the_dose_is_answered_wherever_it_is_heard_surely() -> None:
+    asks = Meaning("what's the dose")
+    for moment in (Moment(), Moment(mode=Mode.PAUSED), ASKED, Moment(YES_NO)):
+        assert judged(asks, LIMITS.command, moment).decision is Decision.ACT
+        assert judged(asks, LIMITS.command - A_LITTLE, moment).decision is not Decision.ACT
+    assert judged(TALK, LIMITS.command, Moment()).decision is Decision.IGNORE
