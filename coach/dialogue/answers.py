@@ -8,14 +8,16 @@ from coach.core.meaning import Meaning, Part, StepMention
 from coach.dialogue import lines
 from coach.dialogue.clock import ends_by_a_word
 from coach.dialogue.crediting import after_credits, lead_on
+from coach.dialogue.impossible import BY_NAME_FROM
 from coach.dialogue.mentions import take_mentions
 from coach.dialogue.misses import choose_between
-from coach.dialogue.numbers import contradict, let_stand
+from coach.dialogue.numbers import contradict, let_stand, wait_for
 from coach.dialogue.points_in_a_row import read_back_row, told_in_a_row
-from coach.dialogue.progress import in_hand
+from coach.dialogue.progress import asked_anew, in_hand
 from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, DoubtScore, ReadBack
 from coach.dialogue.training import answered_training
 from coach.dialogue.turn import About, Turn
+from coach.dialogue.units_asked import pressure_unit, with_unit
 
 
 def ask_again(turn: Turn) -> None:
@@ -52,8 +54,13 @@ def answered(turn: Turn, meaning: Meaning) -> bool:
 def _of_numbers(turn: Turn, meaning: Meaning, pending: ReadBack) -> bool:
     """A yes lets the numbers stand unless it comes with another; a no drops them."""
     row = told_in_a_row(turn.state, meaning)
+    by_name = turn.state.conversation >= BY_NAME_FROM
     said = {(r.quantity, r.values) for r in ([p.reading for p in row] or meaning.readings)}
     same_again = said <= {(p.reading.quantity, p.reading.values) for p in pending.proposals}
+    if by_name and row:
+        same_again = {(p.step, p.name) for p in row} <= {
+            (p.step, p.name) for p in pending.proposals
+        } and same_again
     if meaning.answer == "yes" and same_again:
         let_stand(turn, "yes")
         if meaning.steps or meaning.command:
@@ -61,7 +68,7 @@ def _of_numbers(turn: Turn, meaning: Meaning, pending: ReadBack) -> bool:
         after_credits(turn)
         return True
     if meaning.answer == "no" and row:
-        read_back_row(turn, row)
+        read_back_row(turn, row, instead=by_name)
         return True
     if meaning.answer == "no" and not meaning.readings:
         contradict(turn)
@@ -88,7 +95,11 @@ def _of_step(turn: Turn, meaning: Meaning, pending: ConfirmStep) -> None:
 def _unasked(turn: Turn, meaning: Meaning) -> None:
     """Nothing was asked: a yes is about the step the coach waits for."""
     step = in_hand(turn.state)
-    if meaning.answer != "yes":
+    anew = asked_anew(turn.state)
+    if meaning.answer == "yes" and anew is not None:
+        wait_for(turn, *anew)  # a yes is no number
+        turn.say(lines.sentence(with_unit(anew[1], pressure_unit(turn.state))))
+    elif meaning.answer != "yes":
         turn.say("All right, take your time.")
         lead_on(turn)
     elif step is not None and step.id not in turn.state.done:

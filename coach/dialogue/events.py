@@ -11,11 +11,12 @@ from dataclasses import dataclass, field
 from coach.core.meaning import Meaning
 from coach.core.units import Unit
 
-CONVERSATION = 3
+CONVERSATION = 4
 """How sessions are talked that begin today. In the second way a leading coach asks about what was
 told too early, a quiet one answers commands in a pause as outside of it, a yes ends what is timed,
 and burned areas, temperatures and weights are heard as what they are. In the third a number that
-cannot be never stands."""
+cannot be never stands. In the fourth points are those of the part of a score that is named with
+them, and a number that is asked for anew is that of the reading it was asked for."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,8 +16,13 @@ from coach.dialogue.forbidden import warn
 from coach.dialogue.interval import without_begun
 from coach.dialogue.mentions import take_mentions
 from coach.dialogue.misses import choose_between, not_understood
-from coach.dialogue.numbers import take_corrections, take_readings
-from coach.dialogue.points_in_a_row import read_back_row, told_in_a_row
+from coach.dialogue.numbers import ask_for_another, take_corrections, take_readings
+from coach.dialogue.points_in_a_row import (
+    named_and_impossible,
+    read_back_row,
+    told_in_a_row,
+    without_choice,
+)
 from coach.dialogue.quietly import commanded_quietly, heard_quietly
 from coach.dialogue.state import (
     ChooseStep,
@@ -56,12 +61,15 @@ def heard(turn: Turn, event: Heard) -> None:
         again_to_stand(turn)
         return
     turn.state = replace(turn.state, nudged=False, cut_short=False, said_again=False)
+    anew = turn.state.asked_anew
     if counted_in(meaning.text):
         turn.state = replace(turn.state, spoken_since_s=None)  # counted on into the words
     if turn.state.mode is Mode.PAUSED:
         _heard_paused(turn, meaning)
     else:
         _heard_running(turn, meaning)
+    if turn.state.asked_anew is anew and meaning.command is None:
+        turn.state = replace(turn.state, asked_anew=None)  # it was answered, or passed over
     if turn.state.mode is not Mode.ENDED:
         turn.listen()
 
@@ -106,7 +114,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         if not meaning.steps and not meaning.readings:
             lead_on(turn)
             return
-    rest = _told_besides(turn, meaning)
+    rest = _told_besides(turn, without_choice(turn.state, meaning))
     if rest is None:
         ask_again(turn)
         after_credits(turn)
@@ -139,6 +147,10 @@ def _told_while_led(turn: Turn, meaning: Meaning) -> None:
     turn.state = replace(turn.state, warned=())
     if row := told_in_a_row(turn.state, meaning):
         read_back_row(turn, row)
+        return
+    if beyond_its_ends := named_and_impossible(turn.state, meaning):
+        turn.state = replace(turn.state, pending=None)
+        ask_for_another(turn, *beyond_its_ends, only=True)
         return
     told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
     acted = bool(meaning.steps)

@@ -21,6 +21,8 @@ from coach.procedure.model import (
 from coach.report.attempt import Way
 from coach.trade.account import OxygenAccount
 from coach.trade.amounts import WrittenPressure
+from coach.trade.birth_score import Sign
+from coach.trade.consciousness import POINTS_OF_PART
 from coach.trade.rates import CountedRate
 from coach.trade.spoken import factor_words, flow_words, reserve_words
 from coach.trade.wording import cardinal, duration_words, number_words, read_back, unit_words
@@ -253,7 +255,8 @@ def lowered(text: str) -> str:
 
 def question_of_numbers(proposals: Sequence[Proposal]) -> str:
     """Numbers read back for a yes or a no, digits and words."""
-    if len(proposals) > 1 and all(p.reading.unit is Unit.COUNTED for p in proposals):
+    counted = all(p.reading.unit is Unit.COUNTED for p in proposals)
+    if counted and (len(proposals) > 1 or any(p.name in _PARTS_OF_SCORES for p in proposals)):
         said = listed([f"{p.name} {_read_back(p)}" for p in proposals], most=len(proposals))
     else:
         said = " and ".join(_read_back(proposal) for proposal in proposals)
@@ -261,8 +264,12 @@ def question_of_numbers(proposals: Sequence[Proposal]) -> str:
     return sentence(f"{said}; is that right?" if doubtful else f"{said}, right?")
 
 
+_PARTS_OF_SCORES = frozenset({*POINTS_OF_PART, *map(str, Sign)})
+"""Numbers that are read back by their name: points alone do not tell of which part they are."""
+
+
 def _read_back(proposal: Proposal) -> str:
-    """A number read back; of what was counted the number alone: "five, right?"."""
+    """A number read back; of what was counted the number alone: "five"."""
     values, unit = proposal.reading.values, proposal.reading.unit
     said = read_back(values, unit)
     if proposal.assumed:

@@ -8,7 +8,14 @@ from coach.core.meaning import Doubt, Meaning, StepMention
 from coach.dialogue import lines
 from coach.dialogue.crediting import after_credits, lead_on
 from coach.dialogue.mentions import take_mentions
-from coach.dialogue.progress import awaited_reading, missing_first, open_first, suggested
+from coach.dialogue.numbers import wait_for
+from coach.dialogue.progress import (
+    asked_anew,
+    awaited_reading,
+    missing_first,
+    open_first,
+    suggested,
+)
 from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, Mode, ReadBack
 from coach.dialogue.turn import Turn
 from coach.dialogue.units_asked import pressure_unit, with_unit
@@ -49,6 +56,9 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
         return
     likely = [found for s in meaning.likely if (found := state.step(s)) and s not in state.done]
     spec = awaited_reading(state, step) if missing_first(state, step) is None else None
+    if (anew := asked_anew(state)) is not None:
+        step, spec = anew
+        wait_for(turn, step, spec)
     if spec is not None and (not likely or tells_a_number(meaning.text)):
         _ask_for_number(turn, spec, misses)
     elif misses == 1:

@@ -139,6 +139,14 @@ class DoubtScore:
 
 
 @dataclass(frozen=True, slots=True)
+class AskedAnew:
+    """The reading of a step for which the coach has just asked again, done or not."""
+
+    step: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class WhichUnit:
     """The coach asked in which of its units this number of a step was meant."""
 
@@ -242,8 +250,9 @@ class State:
     `brought` are complications that a number brought; `called_off` are steps of some for which
     there is no need any more.
     `told_early` are steps that were told too early, and are asked about once they may be done.
-    `asked` is the step whose reading was asked for out of turn, `aloud_asked` the one to be said
-    aloud. `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
+    `asked` is the step whose reading was asked for out of turn, `asked_anew` the reading that was
+    asked for again and is answered next, `aloud_asked` the step to be said aloud.
+    `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
     `pace` are beats that sound now, `rounds` those that repeats are in.
     `breaches` are acts that must not happen and did; `warned` those of the last utterance.
@@ -277,6 +286,7 @@ class State:
     focus: str | None = None
     told_early: tuple[ToldEarly, ...] = ()
     asked: str | None = None
+    asked_anew: AskedAnew | None = None
     aloud_asked: str | None = None
     clock: RunningClock | None = None
     clocks: tuple[Count, ...] = ()

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 
+from coach.language.clause_words import DETERMINERS
 from coach.language.number_words import DIGITS, ZEROS
 from coach.language.word_forms import stem
 
@@ -16,8 +17,68 @@ _BESIDES = frozenset(
 """Words that may stand between the points of a row and name none of them."""
 
 
+_POINTS = frozenset({"point", "points"})
+_OF_WHAT = frozenset({"for", "on", "in"})
+
+_BESIDES_A_NAME = _BESIDES | frozenset(
+    "still now stays remains again actually his her its their your he she they i'll i've i'm we'd"
+    " make makes call be were had have has would at also only just stands counts counted rate"
+    " rates rated for".split()
+)
+"""Words that may stand beside points and the name of their part as well."""
+
+ALSO_CALLED: Mapping[str, tuple[str, ...]] = {
+    "eye": ("eyes", "lids"),
+    "verbal": ("voice", "speech", "talk"),
+    "motor": ("limbs", "arm", "arms", "movement"),
+    "appearance": ("color", "colour", "skin"),
+    "pulse": ("heart", "heartbeat", "heartrate"),
+    "grimace": ("reflex", "reflexes", "irritability"),
+    "activity": ("tone", "muscle", "movement"),
+    "respiration": ("breathing", "breath", "breaths", "respirations"),
+}
+"""What else the parts of scores are called, by the name of their reading."""
+
 _LETTER_AND_POINTS = re.compile(r"\b([a-z])([0-9])\b")
 """A part and its points written as one: "e4"."""
+
+
+def points_by_name(text: str, names: Mapping[str, Sequence[str]]) -> Mapping[str, int]:
+    """The points of each part that is named with them, before or after; none where anything else is
+    told: "the pulse gets two points", "two for the tone, one for the color"."""
+    labels = {part: (*words, *ALSO_CALLED.get(part, ())) for part, words in names.items()}
+    known = _labels(labels)
+    words = _LETTER_AND_POINTS.sub(r"\1 \2", text).split()
+    row = _row(_name_first(words, known), known, _BESIDES_A_NAME)
+    told = [(part, points) for part, points in row if part is not None]
+    if len({part for part, _ in told}) < len(row):
+        return {}
+    found = dict(told)
+    return {part: found[part] for part in names if part in found}
+
+
+def _name_first(words: Sequence[str], labels: Mapping[str, str]) -> list[str]:
+    """The words with a part that follows its points ("two points for the tone") before them."""
+    found: list[str] = []
+    place = 0
+    while place < len(words):
+        name = _name_after(words, place, labels) if _points(words[place]) is not None else None
+        if name is None:
+            found.append(words[place])
+            place += 1
+        else:
+            found += [words[name], words[place]]
+            place = name + 1
+    return found
+
+
+def _name_after(words: Sequence[str], place: int, labels: Mapping[str, str]) -> int | None:
+    """Where the part of the points at a place is named: after a "for", "on" or "in"."""
+    rest = [at for at in range(place + 1, len(words)) if words[at] not in _POINTS]
+    if not rest or words[rest[0]] not in _OF_WHAT:
+        return None
+    after = [at for at in rest[1:] if words[at] not in DETERMINERS][:1]
+    return next((at for at in after if stem(words[at]) in labels), None)
 
 
 def points_in_a_row(text: str, names: Mapping[str, Sequence[str]]) -> Mapping[str, int]:
@@ -26,7 +87,7 @@ def points_in_a_row(text: str, names: Mapping[str, Sequence[str]]) -> Mapping[st
     A row without names has points for all parts, in their order. One with names has a name right
     before each number, and may leave parts out. `names` are the words that each part is called by.
     """
-    row = _row(_LETTER_AND_POINTS.sub(r"\1 \2", text).split(), _labels(names))
+    row = _row(_LETTER_AND_POINTS.sub(r"\1 \2", text).split(), _labels(names), _BESIDES)
     told = [part for part, _ in row]
     if row and not any(told) and len(row) == len(names):
         told = list(names)
@@ -37,7 +98,9 @@ def points_in_a_row(text: str, names: Mapping[str, Sequence[str]]) -> Mapping[st
     return {part: found[part] for part in names if part in found}
 
 
-def _row(words: Sequence[str], labels: Mapping[str, str]) -> list[tuple[str | None, int]]:
+def _row(
+    words: Sequence[str], labels: Mapping[str, str], besides: Set[str]
+) -> list[tuple[str | None, int]]:
     """The numbers of a text with the part named before each; empty where it tells anything else."""
     row: list[tuple[str | None, int]] = []
     label: str | None = None
@@ -48,7 +111,7 @@ def _row(words: Sequence[str], labels: Mapping[str, str]) -> list[tuple[str | No
             label = None
         elif named is not None and label in {None, named}:
             label = named
-        elif named is not None or word not in _BESIDES:
+        elif named is not None or word not in besides:
             return []
     return row if label is None else []
 
