@@ -218,10 +218,14 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class ToldBurned:
-    """The parts of the body that were last told of as burned, with how much of each, at a step."""
+    """The parts of the body that were last told of as burned, with how much of each, at a step.
+
+    `at_most`: how much of them was not said, so that they bound the area from above alone.
+    """
 
     step: str
     parts: BurnedParts
+    at_most: bool = False
 
 
 @dataclass(frozen=True, slots=True)
