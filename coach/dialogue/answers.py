@@ -14,10 +14,17 @@ from coach.dialogue.misses import choose_between
 from coach.dialogue.numbers import contradict, let_stand, wait_for
 from coach.dialogue.points_in_a_row import read_back_row, told_in_a_row
 from coach.dialogue.progress import asked_anew, in_hand
-from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, DoubtScore, ReadBack
+from coach.dialogue.state import (
+    ChooseStep,
+    ConfirmStep,
+    ConfirmTraining,
+    DoubtScore,
+    ReadBack,
+    WhichUnit,
+)
 from coach.dialogue.training import answered_training
 from coach.dialogue.turn import About, Turn
-from coach.dialogue.units_asked import pressure_unit, with_unit
+from coach.dialogue.units_asked import pressure_unit, which_unit, with_unit
 
 
 def ask_again(turn: Turn) -> None:
@@ -42,6 +49,8 @@ def answered(turn: Turn, meaning: Meaning) -> bool:
         return False
     if isinstance(pending, ChooseStep):
         choose_between(turn, meaning)
+    elif isinstance(pending, WhichUnit) and turn.state.conversation >= BY_NAME_FROM:
+        _of_unit(turn, meaning, pending)
     elif isinstance(pending, DoubtScore):
         turn.state = replace(turn.state, pending=None)
         turn.say(pending.then)
@@ -90,6 +99,15 @@ def _of_step(turn: Turn, meaning: Meaning, pending: ConfirmStep) -> None:
             turn.note("step-denied", step=pending.step)
         turn.state = replace(turn.state, misses=0)
         lead_on(turn)
+
+
+def _of_unit(turn: Turn, meaning: Meaning, pending: WhichUnit) -> None:
+    """A yes to "this unit or that" tells neither; a no leaves the number."""
+    if meaning.answer == "yes":
+        turn.say(lines.sentence(which_unit(pending.reading)), About.NUMBERS)
+        return
+    turn.state = replace(turn.state, pending=None)
+    lead_on(turn)
 
 
 def _unasked(turn: Turn, meaning: Meaning) -> None:

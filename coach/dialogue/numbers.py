@@ -34,6 +34,14 @@ from coach.procedure.model import COUNTED, ReadingSpec, Step
 from coach.trade.questions import Question
 from coach.trade.rates import CountedRate, rate_from_count
 
+_MEASURED = frozenset(
+    {
+        *(Quantity.PRESSURE, Quantity.FLOW, Quantity.SATURATION, Quantity.GLUCOSE),
+        *(Quantity.BLOOD_PRESSURE, Quantity.VACUUM, Quantity.AIRWAY_PRESSURE),
+    }
+)
+"""What an instrument shows, now this and later that."""
+
 RATE = "rate"
 """The name under which the rate of a count stands beside it."""
 
@@ -75,7 +83,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
             turn.note("impossible", **reading_data(step.id, spec.name, reading))
             impossible, awaited = (step, spec, ends), True
             continue
-        if not tells_it(spec, reading) or _unasked_points(turn.state, step, spec):
+        if _is_unasked(turn.state, step, spec, reading) or not tells_it(spec, reading):
             reading = replace(reading, doubt=reading.doubt or Doubt.HEDGED)
         proposals.append(Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec)))
         turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
@@ -174,9 +182,19 @@ def place_of(
         if mentioned and step.id not in mentioned:
             continue
         for spec in step.readings:
-            if _fits(spec, reading) and reading.unit_said:
+            if _fits(spec, reading) and (reading.unit_said or _told_anew(state, spec, reading)):
                 return step, spec
     return None
+
+
+def _told_anew(state: State, spec: ReadingSpec, reading: Reading) -> bool:
+    """Whether a number without a unit is asked about as a later one of a done step.
+
+    Nothing waits for "the gauge reads fifteen hundred", so it was named; where nobody asks about
+    it, it changes nothing.
+    """
+    by_name = state.conversation >= BY_NAME_FROM and not state.quiet
+    return by_name and spec.quantity in _MEASURED and spec.quantity is reading.quantity
 
 
 def _counted_without_me(turn: Turn, reading: Reading) -> bool:
@@ -201,11 +219,17 @@ def _same_rate(spec: ReadingSpec, reading: Reading) -> bool:
     return quantities <= RATES and Quantity.RATE in quantities
 
 
-def _unasked_points(state: State, step: Step, spec: ReadingSpec) -> bool:
-    """Whether another part of a score was asked for: "to voice, three" may tell of the eyes."""
-    if state.conversation < BY_NAME_FROM or points_of(state, step, spec) is None:
+def _is_unasked(state: State, step: Step, spec: ReadingSpec, reading: Reading) -> bool:
+    """Whether silence is not enough for a number that nobody asked for.
+
+    Points, where another part of a score was asked for ("to voice, three" may tell of the eyes);
+    a later number of a done step without its unit.
+    """
+    if state.conversation < BY_NAME_FROM or isinstance(state.pending, ReadBack):
         return False
-    return not isinstance(state.pending, ReadBack) and awaits_a_number(state) != (step, spec)
+    if points_of(state, step, spec) is not None:
+        return awaits_a_number(state) != (step, spec)
+    return step.id in state.done and not reading.unit_said and asked_anew(state) is None
 
 
 def tells_it(spec: ReadingSpec, reading: Reading) -> bool:
