@@ -36,6 +36,7 @@ from coach.dialogue.state import (
 )
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, go_on, silence
 from coach.dialogue.temperature import take_temperature
+from coach.dialogue.told_total import contradict_total, unlike_the_points
 from coach.dialogue.training import act_on, told_of_cylinder
 from coach.dialogue.turn import STAND, STAND_SECONDS, About, Turn
 from coach.dialogue.weight import take_weight
@@ -151,6 +152,9 @@ def _told_while_led(turn: Turn, meaning: Meaning) -> None:
     if beyond_its_ends := named_and_impossible(turn.state, meaning):
         turn.state = replace(turn.state, pending=None)
         ask_for_another(turn, *beyond_its_ends, only=True)
+        return
+    if unlike := unlike_the_points(turn.state, meaning):
+        contradict_total(turn, unlike)
         return
     told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
     acted = bool(meaning.steps)

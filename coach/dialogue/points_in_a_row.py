@@ -101,15 +101,20 @@ def _by_name(
     score, asked_for = _score_in_hand(state)
     if score is None:
         return {}, []
-    steps = (step for step in state.skill.steps if step.id in score.parts)
-    parts = [
-        (step, spec) for step in steps for spec in step.readings if points_of(state, step, spec)
-    ]
-    names = {spec.name: _names(step, spec) for step, spec in parts}
+    named = parts_of(state, score)
+    parts = [(step, spec) for step, spec, _ in named]
+    names = {spec.name: said for _, spec, said in named}
     row = dict(points_by_name(meaning.text, names))
     if not row and asked_for and not only:
         row = dict(points_in_a_row(meaning.text, names))
     return row, parts
+
+
+def parts_of(state: State, score: ScoreSpec) -> list[tuple[Step, ReadingSpec, tuple[str, ...]]]:
+    """The parts of a score, each with its step and with what it is called."""
+    steps = [step for step in state.skill.steps if step.id in score.parts]
+    each = [(step, spec) for step in steps for spec in step.readings]
+    return [(*part, _names(*part)) for part in each if points_of(state, *part)]
 
 
 def _score_in_hand(state: State) -> tuple[ScoreSpec | None, bool]:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence, Set
 
 from coach.language.clause_words import DETERMINERS
 from coach.language.number_words import DIGITS, ZEROS
+from coach.language.numbers import find_numbers
 from coach.language.word_forms import stem
 
 _BESIDES = frozenset(
@@ -38,6 +39,14 @@ ALSO_CALLED: Mapping[str, tuple[str, ...]] = {
     "respiration": ("breathing", "breath", "breaths", "respirations"),
 }
 """What else the parts of scores are called, by the name of their reading."""
+
+_TOTALS = frozenset({"total", "totals", "sum", "altogether", "gcs", "apgar", "makes", "adds"})
+_LEADS_TO_A_TOTAL = frozenset(
+    "is are was of a an comes to now the still equals points score scores that it up all"
+    " together".split()
+)
+_TIMES = frozenset({"minute", "minutes", "o'clock", "hundred", "hours", "am", "pm"})
+"""Words around the number of a total; none of them a part's own."""
 
 _LETTER_AND_POINTS = re.compile(r"\b([a-z])([0-9])\b")
 """A part and its points written as one: "e4"."""
@@ -79,6 +88,55 @@ def _name_after(words: Sequence[str], place: int, labels: Mapping[str, str]) -> 
         return None
     after = [at for at in rest[1:] if words[at] not in DETERMINERS][:1]
     return next((at for at in after if stem(words[at]) in labels), None)
+
+
+def points_beside_names(text: str, names: Mapping[str, Sequence[str]]) -> Mapping[str, int]:
+    """The points that follow the name of each part, whatever else is told."""
+    labels = _labels({part: (*said, *ALSO_CALLED.get(part, ())) for part, said in names.items()})
+    found: dict[str, int] = {}
+    label: str | None = None
+    for word in _LETTER_AND_POINTS.sub(r"\1 \2", text).split():
+        points = _points(word)
+        if points is not None and label is not None:
+            found[label] = points
+        if points is not None or word not in _BESIDES_A_NAME:
+            label = labels.get(stem(word))
+    return found
+
+
+def totals_told(text: str, most: int) -> tuple[int, ...]:
+    """The totals of a score that a text tells: "the total is twelve", "twelve out of fifteen".
+
+    `most` is the highest total. A number after "at" is a time, and one of minutes tells when.
+    """
+    words = text.split()
+    found = []
+    for number in find_numbers(words):
+        value = number.values[0]
+        after = words[number.end : number.end + 3]
+        whole = value == int(value) and 0 <= value <= most
+        if whole and (_out_of(after, most) or _named_total(words, number.start, after)):
+            found.append(int(value))
+    return tuple(found)
+
+
+def _out_of(after: Sequence[str], most: int) -> bool:
+    rest = after[1:] if after[:1] == ["out"] else after
+    numbers = find_numbers(rest[1:])
+    return rest[:1] == ["of"] and bool(numbers) and numbers[0].values[0] == most
+
+
+def _named_total(words: Sequence[str], start: int, after: Sequence[str]) -> bool:
+    """Whether a total is named right before a number, and no time after it."""
+    if after[:1] and (after[0] in _TIMES or find_numbers(after[:1])):
+        return False
+    at = start - 1
+    while at >= 0 and words[at] in _LEADS_TO_A_TOTAL:
+        at -= 1
+    if at >= 1 and words[at] in _TIMES:  # "the score at one minute is eight"
+        at -= 2 if words[at - 1] not in {"at", "after"} else 1
+        at -= at >= 0 and words[at] in {"at", "after"}
+    return at >= 0 and words[at] in _TOTALS and at < start
 
 
 def points_in_a_row(text: str, names: Mapping[str, Sequence[str]]) -> Mapping[str, int]:

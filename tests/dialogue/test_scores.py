@@ -222,3 +222,44 @@ def test_what_an_answer_to_a_score_tells_chooses_no_other_patient(words: str) ->
 
 def test_who_tells_how_the_patient_answers_without_points_chooses() -> None:
     assert coma("he reacts to pain").state.choices["level"] == "pain"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "that is all of it, the total is twelve at ten twenty",
+        "that is all of it, twelve out of fifteen",
+        "that is all of it, eye four, verbal five, motor five",
+        "the GCS is fourteen",
+    ],
+)
+def test_a_total_that_the_points_do_not_make_is_contradicted(words: str) -> None:
+    # 4, 5 and 6 are 15
+    played = run("four five six", "yes", words)
+    assert played.reply_to(3).startswith("That is not what your own points make. Eyes four, verbal")
+    assert "total" not in played.done
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "that is all of it, the total is fifteen at ten twenty",
+        "that is all of it, noted at ten twelve",
+        "that is all of it, eye four, verbal five, motor six, fifteen of fifteen",
+        "that is all of it, the score at ten minutes",
+    ],
+)
+def test_a_total_that_they_make_and_a_time_are_not_contradicted(words: str) -> None:
+    assert "total" in run("four five six", "yes", words).done
+
+
+def test_a_quiet_coach_leaves_a_wrong_total_unclear() -> None:
+    words = ("I'm ready", "four five six", "that is all of it, the total is twelve")
+    played = Run(*words, skill_file=skill(), started={"way": "assessed"})
+    assert "total" not in played.done
+    assert played.events("unclear")[0]["steps"] == ["total"]
+
+
+def test_a_journal_of_before_credits_whatever_total_is_told() -> None:
+    words = ("I'm ready", "four five six", "yes", "that is all of it, the total is twelve")
+    assert "total" in Run(*words, skill_file=skill(), started={"conversation": 3}).done
