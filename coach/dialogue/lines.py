@@ -181,6 +181,7 @@ def must_not(act: Forbidden) -> str:
 
 
 UPPER_AND_LOWER = "By ear there are two numbers: say the upper one over the lower one."
+FIRST_IS_HIGHER = "That cannot be: the first of the two is the higher one."
 ONLY_UPPER = "By touch there is only the upper number: say that one."
 
 SAY_THE_TIME = "Say aloud what time it is by the clock."
@@ -273,6 +274,8 @@ def _read_back(proposal: Proposal) -> str:
     """A number read back; of what was counted the number alone: "five"."""
     values, unit = proposal.reading.values, proposal.reading.unit
     said = read_back(values, unit)
+    if unit is Unit.MILLIMETRES_OF_MERCURY and len(values) == 2 and proposal.reading.unit_said:
+        return f"{said} {unit_words(unit, values[0])}"
     if proposal.assumed:
         return f"assumed for training, {said}"
     return said.removesuffix(unit_words(unit, values[0])).strip() if unit is Unit.COUNTED else said

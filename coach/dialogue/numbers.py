@@ -15,7 +15,7 @@ from coach.dialogue.crediting import bring, credit, refuse
 from coach.dialogue.impossible import BY_NAME_FROM, Ends, beyond, points_of
 from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
-from coach.dialogue.pressures import ask_for_all, sums_of, unlikely_pair
+from coach.dialogue.pressures import ask_for_all, ask_for_the_higher_first, sums_of, unlikely_pair
 from coach.dialogue.progress import (
     asked_anew,
     awaits_a_number,
@@ -70,6 +70,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
             refuse(turn, step)
             or (spec.name == COUNTED and ask_to_count(turn, step))
             or ask_for_all(turn, step, spec, reading)
+            or ask_for_the_higher_first(turn, step, spec, reading)
         ):
             awaited = True
             continue
