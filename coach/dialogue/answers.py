@@ -20,6 +20,7 @@ from coach.dialogue.state import (
     ConfirmTraining,
     DoubtScore,
     ReadBack,
+    State,
     WhichUnit,
 )
 from coach.dialogue.training import answered_training
@@ -110,6 +111,11 @@ def _of_unit(turn: Turn, meaning: Meaning, pending: WhichUnit) -> None:
     lead_on(turn)
 
 
+def _may_mean_a_number(state: State) -> bool:
+    """Whether a yes follows a number that nothing took, which it may be meant for."""
+    return 0 < state.misses == state.number_lost_at
+
+
 def _unasked(turn: Turn, meaning: Meaning) -> None:
     """Nothing was asked: a yes is about the step the coach waits for."""
     step = in_hand(turn.state)
@@ -117,6 +123,8 @@ def _unasked(turn: Turn, meaning: Meaning) -> None:
     if meaning.answer == "yes" and anew is not None:
         wait_for(turn, *anew)  # a yes is no number
         turn.say(lines.sentence(with_unit(anew[1], pressure_unit(turn.state))))
+    elif meaning.answer == "yes" and step is not None and _may_mean_a_number(turn.state):
+        turn.say(lines.tell_me_about(step))
     elif meaning.answer != "yes":
         turn.say("All right, take your time.")
         lead_on(turn)

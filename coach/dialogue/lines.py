@@ -166,6 +166,11 @@ def is_it_done(step: Step, doubted: str = "") -> str:
     return sentence(f"{heard}is this done: {step.name}?")
 
 
+def tell_me_about(step: Step) -> str:
+    """The step that the coach waits for, after what it could not make out."""
+    return sentence(f"tell me about {step.name}, or say help")
+
+
 def told_early(prompt: str, after: Step) -> str:
     """What leads to a step that was told too early, and whether it is done after what comes first.
 
