@@ -15,6 +15,7 @@ from coach.dialogue.events import Heard
 from coach.dialogue.forbidden import warn
 from coach.dialogue.interval import without_begun
 from coach.dialogue.mentions import take_mentions
+from coach.dialogue.meter_range import shown_without_number, take_finding_of_meter
 from coach.dialogue.misses import choose_between, not_understood
 from coach.dialogue.numbers import ask_for_another, take_corrections, take_readings
 from coach.dialogue.points_in_a_row import (
@@ -155,6 +156,10 @@ def _told_while_led(turn: Turn, meaning: Meaning) -> None:
         return
     if unlike := unlike_the_points(turn.state, meaning):
         contradict_total(turn, unlike)
+        return
+    if finding := shown_without_number(turn.state, meaning):
+        take_finding_of_meter(turn, finding)
+        after_credits(turn)
         return
     told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
     acted = bool(meaning.steps)

@@ -187,6 +187,12 @@ def must_not(act: Forbidden) -> str:
 
 UPPER_AND_LOWER = "By ear there are two numbers: say the upper one over the lower one."
 FIRST_IS_HIGHER = "That cannot be: the first of the two is the higher one."
+TOO_HIGH_TO_SHOW = (
+    "Too high for the meter to show: that is no number, so hand it over as above its range."
+)
+TOO_LOW_TO_SHOW = (
+    "Too low for the meter to show: that is no number, so hand it over as below its range."
+)
 ONLY_UPPER = "By touch there is only the upper number: say that one."
 
 SAY_THE_TIME = "Say aloud what time it is by the clock."

@@ -271,8 +271,8 @@ class State:
     `speaking`: a line has begun and not ended; `cut_short`: it was cut off because somebody began
     to speak; `said_again`: it was nothing, so the line was said again, and noise cuts it no more.
     `spoken_since_s` is when the words began that are being heard, where that is known and nothing
-    is counted in them. `burned` are parts told of as burned, `weight_kg` is what
-    the patient was said to weigh.
+    is counted in them. `beyond_meter` are steps whose meter was said to show no number.
+    `burned` are parts told of as burned, `weight_kg` is what the patient was said to weigh.
     """
 
     skill_file: SkillFile
@@ -330,6 +330,7 @@ class State:
     silenced: bool = False
     spoken_since_s: float | None = None
     burned: ToldBurned | None = None
+    beyond_meter: tuple[str, ...] = ()
     weight_kg: float | None = None
     before_restart: State | None = None
 
