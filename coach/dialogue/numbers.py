@@ -166,6 +166,8 @@ def place_of(
     anew = asked_anew(state)
     if anew and (not mentioned or anew[0].id in mentioned) and _fits(anew[1], reading):
         return anew
+    if part := _part_told_anew(state, reading, mentioned):
+        return part
     taken = {(p.step, p.name) for p in proposals}
     candidates = open_in_their_order(state, mentioned)
     if mentioned and reading.quantity is Quantity.TIME:
@@ -184,6 +186,21 @@ def place_of(
             continue
         for spec in step.readings:
             if _fits(spec, reading) and (reading.unit_said or _told_anew(state, spec, reading)):
+                return step, spec
+    return None
+
+
+def _part_told_anew(
+    state: State, reading: Reading, mentioned: Collection[str]
+) -> tuple[Step, ReadingSpec] | None:
+    """The part of a score that the words are about, where it stands already and no open step is
+    spoken of: "her eyes are only three, she is sleepy" are no points of the limbs."""
+    if state.conversation < BY_NAME_FROM or state.quiet or not state.done.issuperset(mentioned):
+        return None
+    for step in state.skill.steps:
+        for spec in step.readings if step.id in mentioned else ():
+            of_score = _fits(spec, reading) and points_of(state, step, spec) is not None
+            if of_score and beyond(state, step, spec, reading) is None:
                 return step, spec
     return None
 

@@ -263,3 +263,11 @@ def test_a_quiet_coach_leaves_a_wrong_total_unclear() -> None:
 def test_a_journal_of_before_credits_whatever_total_is_told() -> None:
     words = ("I'm ready", "four five six", "yes", "that is all of it, the total is twelve")
     assert "total" in Run(*words, skill_file=skill(), started={"conversation": 3}).done
+
+
+@pytest.mark.parametrize("before", [("four", "yes", "five", "yes"), ("four five six", "yes")])
+def test_points_of_a_part_that_is_spoken_of_are_no_points_of_the_next(
+    before: tuple[str, ...],
+) -> None:
+    played = run(*before, "I scored the lids again and gave three, because she is sleepy")
+    assert "Eye three; is that right?" in played.reply_to(len(before) + 1)
