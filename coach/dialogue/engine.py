@@ -193,6 +193,7 @@ def _resumed(turn: Turn, event: SessionResumed) -> None:
         interval=None,
         pace=None,
         pending=None,
+        asked_anew=None,
         speaking=False,
         cut_short=False,
         coming_again=frozenset(),

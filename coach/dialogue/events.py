@@ -15,7 +15,10 @@ CONVERSATION = 4
 """How sessions are talked that begin today. In the second way a leading coach asks about what was
 told too early, a quiet one answers commands in a pause as outside of it, a yes ends what is timed,
 and burned areas, temperatures and weights are heard as what they are. In the third a number that
-cannot be never stands. In the fourth a question for the dose is answered."""
+cannot be never stands. In the fourth a question for the dose is answered, points are those of the
+part of a score that is named with them, a number that is asked for anew is that of the reading it
+was asked for, the time of day alone calls a time, and what would come before everything is offered
+as no step."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,9 +16,15 @@ from coach.dialogue.events import Heard
 from coach.dialogue.forbidden import warn
 from coach.dialogue.interval import without_begun
 from coach.dialogue.mentions import take_mentions
+from coach.dialogue.meter_range import shown_without_number, take_finding_of_meter
 from coach.dialogue.misses import choose_between, not_understood
-from coach.dialogue.numbers import take_corrections, take_readings
-from coach.dialogue.points_in_a_row import read_back_row, told_in_a_row
+from coach.dialogue.numbers import ask_for_another, take_corrections, take_readings
+from coach.dialogue.points_in_a_row import (
+    named_and_impossible,
+    read_back_row,
+    told_in_a_row,
+    without_choice,
+)
 from coach.dialogue.quietly import commanded_quietly, heard_quietly
 from coach.dialogue.state import (
     ChooseStep,
@@ -32,6 +38,7 @@ from coach.dialogue.state import (
 )
 from coach.dialogue.talk import HANDLERS, WHILE_PAUSED, begin, go_on, silence
 from coach.dialogue.temperature import take_temperature
+from coach.dialogue.told_total import contradict_total, unlike_the_points
 from coach.dialogue.training import act_on, told_of_cylinder
 from coach.dialogue.turn import STAND, STAND_SECONDS, About, Turn
 from coach.dialogue.weight import take_weight
@@ -57,6 +64,7 @@ def heard(turn: Turn, event: Heard) -> None:
         again_to_stand(turn)
         return
     turn.state = replace(turn.state, nudged=False, cut_short=False, said_again=False)
+    anew = turn.state.asked_anew
     if counted_in(meaning.text):
         turn.state = replace(turn.state, spoken_since_s=None)  # counted on into the words
     if answer_dose_question(turn, meaning):
@@ -65,6 +73,8 @@ def heard(turn: Turn, event: Heard) -> None:
         _heard_paused(turn, meaning)
     else:
         _heard_running(turn, meaning)
+    if turn.state.asked_anew is anew and meaning.command is None:
+        turn.state = replace(turn.state, asked_anew=None)  # it was answered, or passed over
     if turn.state.mode is not Mode.ENDED:
         turn.listen()
 
@@ -109,7 +119,7 @@ def _heard_running(turn: Turn, meaning: Meaning) -> None:
         if not meaning.steps and not meaning.readings:
             lead_on(turn)
             return
-    rest = _told_besides(turn, meaning)
+    rest = _told_besides(turn, without_choice(turn.state, meaning))
     if rest is None:
         ask_again(turn)
         after_credits(turn)
@@ -142,6 +152,17 @@ def _told_while_led(turn: Turn, meaning: Meaning) -> None:
     turn.state = replace(turn.state, warned=())
     if row := told_in_a_row(turn.state, meaning):
         read_back_row(turn, row)
+        return
+    if beyond_its_ends := named_and_impossible(turn.state, meaning):
+        turn.state = replace(turn.state, pending=None)
+        ask_for_another(turn, *beyond_its_ends, only=True)
+        return
+    if unlike := unlike_the_points(turn.state, meaning):
+        contradict_total(turn, unlike)
+        return
+    if finding := shown_without_number(turn.state, meaning):
+        take_finding_of_meter(turn, finding)
+        after_credits(turn)
         return
     told, meaning = told_of_cylinder(turn.state, without_begun(turn.state, meaning))
     acted = bool(meaning.steps)

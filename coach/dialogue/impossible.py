@@ -18,6 +18,11 @@ RULED_OUT_FROM = 3
 """The way of talking in which an impossible number is asked for anew and never stands."""
 
 
+BY_NAME_FROM = 4
+"""The way of talking in which points are those of the part of a score that is named with them, and
+a number that is asked for anew is that of the reading it was asked for."""
+
+
 def ends_of(state: State, step: Step, spec: ReadingSpec) -> Ends | None:
     """Lowest and highest that a reading can ever be; None where nothing is ruled out."""
     if spec.scale:

@@ -21,6 +21,8 @@ from coach.procedure.model import (
 from coach.report.attempt import Way
 from coach.trade.account import OxygenAccount
 from coach.trade.amounts import WrittenPressure
+from coach.trade.birth_score import Sign
+from coach.trade.consciousness import POINTS_OF_PART
 from coach.trade.rates import CountedRate
 from coach.trade.spoken import factor_words, flow_words, reserve_words
 from coach.trade.wording import cardinal, duration_words, number_words, read_back, unit_words
@@ -39,6 +41,7 @@ NOTHING_KNOWN = "I know nothing of that here: look for yourself, and say what yo
 DOSE_NEVER_TOLD = "I never tell a dose: read the label, and go by your local protocol."
 NO_HELP = "I give no help before the end."
 NO_RESTART = "An assessment is not started over: say stop to end it."
+NOT_THE_SUM = "That is not what your own points make."
 SCORE_AGAIN = "Say a part and its points again if they change."
 TEMPERATURE_AGAIN = "Say the temperature again with its scale if it changes."
 OUTSIDE_NOTED = "Noted, outside the usual range; your instructor decides."
@@ -164,6 +167,11 @@ def is_it_done(step: Step, doubted: str = "") -> str:
     return sentence(f"{heard}is this done: {step.name}?")
 
 
+def tell_me_about(step: Step) -> str:
+    """The step that the coach waits for, after what it could not make out."""
+    return sentence(f"tell me about {step.name}, or say help")
+
+
 def told_early(prompt: str, after: Step) -> str:
     """What leads to a step that was told too early, and whether it is done after what comes first.
 
@@ -179,6 +187,13 @@ def must_not(act: Forbidden) -> str:
 
 
 UPPER_AND_LOWER = "By ear there are two numbers: say the upper one over the lower one."
+FIRST_IS_HIGHER = "That cannot be: the first of the two is the higher one."
+TOO_HIGH_TO_SHOW = (
+    "Too high for the meter to show: that is no number, so hand it over as above its range."
+)
+TOO_LOW_TO_SHOW = (
+    "Too low for the meter to show: that is no number, so hand it over as below its range."
+)
 ONLY_UPPER = "By touch there is only the upper number: say that one."
 
 COMES_FIRST = "If that happens it comes first: say what you do about it."
@@ -255,7 +270,8 @@ def lowered(text: str) -> str:
 
 def question_of_numbers(proposals: Sequence[Proposal]) -> str:
     """Numbers read back for a yes or a no, digits and words."""
-    if len(proposals) > 1 and all(p.reading.unit is Unit.COUNTED for p in proposals):
+    counted = all(p.reading.unit is Unit.COUNTED for p in proposals)
+    if counted and (len(proposals) > 1 or any(p.name in _PARTS_OF_SCORES for p in proposals)):
         said = listed([f"{p.name} {_read_back(p)}" for p in proposals], most=len(proposals))
     else:
         said = " and ".join(_read_back(proposal) for proposal in proposals)
@@ -263,10 +279,16 @@ def question_of_numbers(proposals: Sequence[Proposal]) -> str:
     return sentence(f"{said}; is that right?" if doubtful else f"{said}, right?")
 
 
+_PARTS_OF_SCORES = frozenset({*POINTS_OF_PART, *map(str, Sign)})
+"""Numbers that are read back by their name: points alone do not tell of which part they are."""
+
+
 def _read_back(proposal: Proposal) -> str:
-    """A number read back; of what was counted the number alone: "five, right?"."""
+    """A number read back; of what was counted the number alone: "five"."""
     values, unit = proposal.reading.values, proposal.reading.unit
     said = read_back(values, unit)
+    if unit is Unit.MILLIMETRES_OF_MERCURY and len(values) == 2 and proposal.reading.unit_said:
+        return f"{said} {unit_words(unit, values[0])}"
     if proposal.assumed:
         return f"assumed for training, {said}"
     return said.removesuffix(unit_words(unit, values[0])).strip() if unit is Unit.COUNTED else said

@@ -2,26 +2,38 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from coach.core.meaning import Doubt, Meaning, StepMention
 from coach.dialogue import lines
 from coach.dialogue.crediting import after_credits, lead_on
+from coach.dialogue.impossible import BY_NAME_FROM
 from coach.dialogue.mentions import take_mentions
-from coach.dialogue.progress import awaited_reading, missing_first, open_first, suggested
+from coach.dialogue.numbers import wait_for
+from coach.dialogue.progress import (
+    asked_anew,
+    awaited_reading,
+    missing_first,
+    open_first,
+    suggested,
+)
 from coach.dialogue.since import since_lines
-from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, Mode, ReadBack
+from coach.dialogue.state import ChooseStep, ConfirmStep, ConfirmTraining, Mode, ReadBack, State
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.units_asked import pressure_unit, with_unit
 from coach.language.commands import is_hedged_answer
 from coach.language.dangers import tells_danger
 from coach.language.doubted_words import doubted_words
-from coach.language.numbers import tells_a_number
+from coach.language.numbers import states_a_number, tells_a_number
 from coach.language.questions import asks_since_when
 from coach.procedure.model import ReadingSpec, Step
 
 FIRST_ONE = frozenset({"first", "one", "former"})
 SECOND_ONE = frozenset({"second", "two", "latter", "last", "other"})
+DANGERS_FROM = 4
+"""The way of talking since which no step is offered for a danger, nor what only has to come first."""
+
 NEITHER = frozenset({"neither", "none"})
 
 
@@ -56,15 +68,22 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
         return
     likely = [found for s in meaning.likely if (found := state.step(s)) and s not in state.done]
     spec = awaited_reading(state, step) if missing_first(state, step) is None else None
-    if tells_danger(meaning.text):
+    if (anew := asked_anew(state)) is not None:
+        step, spec = anew
+        wait_for(turn, step, spec)
+    if state.conversation >= DANGERS_FROM and tells_danger(meaning.text):
         turn.state = replace(turn.state, pending=None)
         turn.say(lines.COMES_FIRST)
         turn.say(lines.sentence(f"in this drill the next is {step.name}"))
     elif spec is not None and (not likely or tells_a_number(meaning.text)):
         _ask_for_number(turn, spec, misses)
+    elif misses < 3 and not _may_be_offered(state, meaning, likely):
+        turn.state = replace(turn.state, pending=None, number_lost_at=misses)
+        _ask_otherwise(turn, step, None, "")
     elif misses == 1:
         meant = open_first(state, likely[0]) if likely else None
-        meant = meant if meant in likely else None
+        if state.conversation >= DANGERS_FROM and meant not in likely:
+            meant = None
         _ask_otherwise(turn, step, meant, doubted_words(meaning, meant.id) if meant else "")
     elif misses == 2:
         offered = [*likely, *([step] if step not in likely else [])][:2]
@@ -74,6 +93,17 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
     else:
         turn.state = replace(turn.state, pending=None)
         turn.say("I can't make it out: press space or the pedal for yes, or page up to repeat.")
+
+
+def _may_be_offered(state: State, meaning: Meaning, likely: Sequence[Step]) -> bool:
+    """Whether a step may be offered for what was not understood.
+
+    After a number that nothing took ("the pain is eleven") only a step that has one to give: what
+    else shares a word with it is not what was told.
+    """
+    if state.conversation < BY_NAME_FROM or not states_a_number(meaning.text):
+        return True
+    return bool(likely) and open_first(state, likely[0]) is likely[0] and bool(likely[0].readings)
 
 
 def _doubt(turn: Turn, pending: ReadBack) -> None:
@@ -112,7 +142,7 @@ def _ask_otherwise(turn: Turn, step: Step, likely: Step | None, doubted: str) ->
         turn.say(lines.is_it_done(likely, doubted))
     else:
         turn.say("Sorry, I did not get that.")
-        turn.say(lines.sentence(f"tell me about {step.name}, or say help"))
+        turn.say(lines.tell_me_about(step))
 
 
 def choose_between(turn: Turn, meaning: Meaning) -> None:

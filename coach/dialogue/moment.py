@@ -32,6 +32,9 @@ from coach.language.listened_words import listened_for
 from coach.language.training_cylinders import PHRASES as CYLINDER_PHRASES
 from coach.procedure.model import Forbidden, HeardAs, ReadingSpec, Skill, Step, Wrong
 
+TIME_ALONE_FROM = 4
+"""The way of talking since which the time of day alone calls a time."""
+
 
 def context_of(state: State) -> Context:
     """What may be spoken of now: the open steps, the suggested one first, then those done."""
@@ -125,6 +128,8 @@ def _time_due(state: State, told: Step | None) -> str | None:
 def _calls_the_time(state: State, due: Step) -> bool:
     """Whether the step in hand is done by calling the time of day."""
     if due.since is None or not due.since.time_aloud or state.quiet:
+        return False
+    if state.conversation < TIME_ALONE_FROM:
         return False
     return missing_first(state, due) is None
 

@@ -12,13 +12,20 @@ from coach.dialogue import lines
 from coach.dialogue.burned import unlike_the_parts
 from coach.dialogue.complications import brought_by, call_off, corrected, is_bad
 from coach.dialogue.crediting import bring, credit, refuse
-from coach.dialogue.impossible import Ends, beyond
+from coach.dialogue.impossible import BY_NAME_FROM, Ends, beyond, points_of
 from coach.dialogue.interval import ask_to_count
 from coach.dialogue.oxygen import take_into_account
-from coach.dialogue.pressures import ask_for_all, sums_of, unlikely_pair
-from coach.dialogue.progress import missing_first, next_reading, open_in_their_order, suggested
+from coach.dialogue.pressures import ask_for_all, ask_for_the_higher_first, sums_of, unlikely_pair
+from coach.dialogue.progress import (
+    asked_anew,
+    awaits_a_number,
+    missing_first,
+    next_reading,
+    open_in_their_order,
+    suggested,
+)
 from coach.dialogue.scores import tell_scores
-from coach.dialogue.state import Proposal, ReadBack, Standing, State, WhichUnit
+from coach.dialogue.state import AskedAnew, Proposal, ReadBack, Standing, State, WhichUnit
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.two_of_a_kind import held_against_its_own
 from coach.dialogue.units_asked import pressure_unit, which_unit, with_unit
@@ -26,6 +33,14 @@ from coach.dialogue.weight import beyond_by_weight
 from coach.procedure.model import COUNTED, ReadingSpec, Step
 from coach.trade.questions import Question
 from coach.trade.rates import CountedRate, rate_from_count
+
+_MEASURED = frozenset(
+    {
+        *(Quantity.PRESSURE, Quantity.FLOW, Quantity.SATURATION, Quantity.GLUCOSE),
+        *(Quantity.BLOOD_PRESSURE, Quantity.VACUUM, Quantity.AIRWAY_PRESSURE),
+    }
+)
+"""What an instrument shows, now this and later that."""
 
 RATE = "rate"
 """The name under which the rate of a count stands beside it."""
@@ -55,6 +70,7 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
             refuse(turn, step)
             or (spec.name == COUNTED and ask_to_count(turn, step))
             or ask_for_all(turn, step, spec, reading)
+            or ask_for_the_higher_first(turn, step, spec, reading)
         ):
             awaited = True
             continue
@@ -68,13 +84,13 @@ def take_readings(turn: Turn, readings: Sequence[Reading], mentioned: Collection
             turn.note("impossible", **reading_data(step.id, spec.name, reading))
             impossible, awaited = (step, spec, ends), True
             continue
-        if not tells_it(spec, reading):
+        if _is_unasked(turn.state, step, spec, reading) or not tells_it(spec, reading):
             reading = replace(reading, doubt=reading.doubt or Doubt.HEDGED)
         proposals.append(Proposal(step.id, spec.name, reading, is_assumed(turn.state, spec)))
         turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
         awaited = True
     if impossible is not None:
-        _ask_for_another(turn, *impossible, only=not proposals)
+        ask_for_another(turn, *impossible, only=not proposals)
     elif unclear is not None and not proposals:
         _ask_for_unit(turn, unclear)
     if proposals and awaited:
@@ -96,7 +112,7 @@ def take_corrections(turn: Turn, meaning: Meaning) -> tuple[Reading, ...]:
         step, spec = place
         if (ends := beyond(turn.state, step, spec, reading)) is not None:
             turn.note("impossible", **reading_data(step.id, spec.name, reading))
-            _ask_for_another(turn, step, spec, ends, only=True)
+            ask_for_another(turn, step, spec, ends, only=True)
             continue
         proposal = Proposal(step.id, spec.name, reading, corrects=True)
         turn.note("reading-offered", **reading_data(step.id, spec.name, reading))
@@ -106,7 +122,7 @@ def take_corrections(turn: Turn, meaning: Meaning) -> tuple[Reading, ...]:
     return tuple(others)
 
 
-def _ask_for_another(turn: Turn, step: Step, spec: ReadingSpec, ends: Ends, only: bool) -> None:
+def ask_for_another(turn: Turn, step: Step, spec: ReadingSpec, ends: Ends, only: bool) -> None:
     """Say what a number that cannot be goes from and to; where it was the `only` one, ask anew."""
     told = lines.sentence(spec.outside) if spec.scale else ""
     turn.say(told or lines.cannot_be(*ends), About.STEPS if only else About.WARNING)
@@ -114,8 +130,15 @@ def _ask_for_another(turn: Turn, step: Step, spec: ReadingSpec, ends: Ends, only
         return
     asked = step.id if step.id not in turn.state.done else None
     turn.state = replace(turn.state, pending=None, asked=asked, misses=0)
+    wait_for(turn, step, spec)
     turn.say(lines.sentence(with_unit(spec, pressure_unit(turn.state))))
     turn.led = True
+
+
+def wait_for(turn: Turn, step: Step, spec: ReadingSpec) -> None:
+    """The next number is for this reading, which has just been asked for again."""
+    if turn.state.conversation >= BY_NAME_FROM:
+        turn.state = replace(turn.state, asked_anew=AskedAnew(step.id, spec.name))
 
 
 def _ask_for_unit(turn: Turn, unclear: WhichUnit) -> None:
@@ -140,6 +163,11 @@ def place_of(
             spec = next(s for s in step.readings if s.name == proposal.name)
             if proposal.reading.quantity is reading.quantity or _same_rate(spec, reading):
                 return step, spec
+    anew = asked_anew(state)
+    if anew and (not mentioned or anew[0].id in mentioned) and _fits(anew[1], reading):
+        return anew
+    if part := _part_told_anew(state, reading, mentioned):
+        return part
     taken = {(p.step, p.name) for p in proposals}
     candidates = open_in_their_order(state, mentioned)
     if mentioned and reading.quantity is Quantity.TIME:
@@ -157,9 +185,34 @@ def place_of(
         if mentioned and step.id not in mentioned:
             continue
         for spec in step.readings:
-            if _fits(spec, reading) and reading.unit_said:
+            if _fits(spec, reading) and (reading.unit_said or _told_anew(state, spec, reading)):
                 return step, spec
     return None
+
+
+def _part_told_anew(
+    state: State, reading: Reading, mentioned: Collection[str]
+) -> tuple[Step, ReadingSpec] | None:
+    """The part of a score that the words are about, where it stands already and no open step is
+    spoken of: "her eyes are only three, she is sleepy" are no points of the limbs."""
+    if state.conversation < BY_NAME_FROM or state.quiet or not state.done.issuperset(mentioned):
+        return None
+    for step in state.skill.steps:
+        for spec in step.readings if step.id in mentioned else ():
+            of_score = _fits(spec, reading) and points_of(state, step, spec) is not None
+            if of_score and beyond(state, step, spec, reading) is None:
+                return step, spec
+    return None
+
+
+def _told_anew(state: State, spec: ReadingSpec, reading: Reading) -> bool:
+    """Whether a number without a unit is asked about as a later one of a done step.
+
+    Nothing waits for "the gauge reads fifteen hundred", so it was named; where nobody asks about
+    it, it changes nothing.
+    """
+    by_name = state.conversation >= BY_NAME_FROM and not state.quiet
+    return by_name and spec.quantity in _MEASURED and spec.quantity is reading.quantity
 
 
 def _counted_without_me(turn: Turn, reading: Reading) -> bool:
@@ -182,6 +235,19 @@ def _same_rate(spec: ReadingSpec, reading: Reading) -> bool:
     """Whether one of two rates tells nothing of what is counted, so that it may be the other."""
     quantities = {spec.quantity, reading.quantity}
     return quantities <= RATES and Quantity.RATE in quantities
+
+
+def _is_unasked(state: State, step: Step, spec: ReadingSpec, reading: Reading) -> bool:
+    """Whether silence is not enough for a number that nobody asked for.
+
+    Points, where another part of a score was asked for ("to voice, three" may tell of the eyes);
+    a later number of a done step without its unit.
+    """
+    if state.conversation < BY_NAME_FROM or isinstance(state.pending, ReadBack):
+        return False
+    if points_of(state, step, spec) is not None:
+        return awaits_a_number(state) != (step, spec)
+    return step.id in state.done and not reading.unit_said and asked_anew(state) is None
 
 
 def tells_it(spec: ReadingSpec, reading: Reading) -> bool:
@@ -328,5 +394,7 @@ def contradict(turn: Turn) -> None:
     step = turn.state.step(first.step)
     specs = [s for s in step.readings if s.name == first.name] if step else []
     ask = with_unit(specs[0], pressure_unit(turn.state)) if specs else ""
+    if step is not None and specs:
+        wait_for(turn, step, specs[0])
     turn.say(lines.sentence(ask or "then what is it"))
     turn.say("Say it digit by digit.")

@@ -86,8 +86,11 @@ def awaits_a_number(state: State) -> tuple[Step, ReadingSpec] | None:
     """The step whose number may be said now without a word for it, and which number that is.
 
     It is the suggested one. Who practises without a lead may have left one out and gone on:
-    where the suggested one waits for none, it is the next after what was done last.
+    where the suggested one waits for none, it is the next after what was done last. What was asked
+    for anew goes before.
     """
+    if anew := asked_anew(state):
+        return anew
     steps = [step for step in (suggested(state), _following(state)) if step is not None]
     for step in steps:
         begun = state.quiet and step.id == state.asked
@@ -96,6 +99,15 @@ def awaits_a_number(state: State) -> tuple[Step, ReadingSpec] | None:
         if spec is not None:
             return step, spec
     return None
+
+
+def asked_anew(state: State) -> tuple[Step, ReadingSpec] | None:
+    """The reading that the coach has just asked for again, with its step."""
+    anew = state.asked_anew
+    step = state.step(anew.step) if anew else None
+    if anew is None or step is None:
+        return None
+    return next(((step, spec) for spec in step.readings if spec.name == anew.name), None)
 
 
 def _following(state: State) -> Step | None:

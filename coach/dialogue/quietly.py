@@ -50,6 +50,7 @@ from coach.dialogue.progress import (
 )
 from coach.dialogue.state import ConfirmTraining, Mode, Proposal, ReadBack, Standing, State
 from coach.dialogue.talk import HANDLERS
+from coach.dialogue.told_total import unlike_the_points
 from coach.dialogue.training import Told, act_on, answered_training, told_of_cylinder
 from coach.dialogue.turn import About, Turn
 from coach.dialogue.two_of_a_kind import held_against_its_own
@@ -88,6 +89,11 @@ def heard_quietly(turn: Turn, meaning: Meaning) -> None:
         after_credits(turn)
         _give_cue(turn)
         return
+    if (unlike := unlike_the_points(turn.state, meaning)) and unlike[0].id not in turn.state.done:
+        _note_unclear(turn, meaning, [unlike[0].id])
+        meaning = replace(
+            meaning, steps=tuple(each for each in meaning.steps if each.step != unlike[0].id)
+        )
     before = len(turn.state.breaches)
     warned = warn(turn, meaning.steps)
     turn.state = replace(turn.state, last_credited=())

@@ -139,6 +139,14 @@ class DoubtScore:
 
 
 @dataclass(frozen=True, slots=True)
+class AskedAnew:
+    """The reading of a step for which the coach has just asked again, done or not."""
+
+    step: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class WhichUnit:
     """The coach asked in which of its units this number of a step was meant."""
 
@@ -210,10 +218,14 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class ToldBurned:
-    """The parts of the body that were last told of as burned, with how much of each, at a step."""
+    """The parts of the body that were last told of as burned, with how much of each, at a step.
+
+    `at_most`: how much of them was not said, so that they bound the area from above alone.
+    """
 
     step: str
     parts: BurnedParts
+    at_most: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,11 +254,14 @@ class State:
     `brought` are complications that a number brought; `called_off` are steps of some for which
     there is no need any more.
     `told_early` are steps that were told too early, and are asked about once they may be done.
-    `asked` is the step whose reading was asked for out of turn, `aloud_asked` the one to be said
-    aloud. `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
+    `asked` is the step whose reading was asked for out of turn, `asked_anew` the reading that was
+    asked for again and is answered next, `aloud_asked` the step to be said aloud.
+    `intended` is a flow planned and not set yet. `clocks` are the counts that ended.
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
     `pace` are beats that sound now, `rounds` those that repeats are in.
     `breaches` are acts that must not happen and did; `warned` those of the last utterance.
+    `misses` is how often in a row nothing was understood, `number_lost_at` the one of them in which
+    a number was told that no step had a use for.
     `told` are numbers that a scenario showed, `happened` what came of itself in it,
     `coming_again` what of it is on its way once more.
     `cued` are steps whose cue was given. `hints` is how far the hints for each step have gone.
@@ -256,9 +271,9 @@ class State:
     `speaking`: a line has begun and not ended; `cut_short`: it was cut off because somebody began
     to speak; `said_again`: it was nothing, so the line was said again, and noise cuts it no more.
     `spoken_since_s` is when the words began that are being heard, where that is known and nothing
-    is counted in them. `unsaid` are steps that were taken for done although what has to be said
-    aloud, or the time of day, was not. `burned` are parts told of as burned, `weight_kg` is what
-    the patient was said to weigh.
+    is counted in them. `beyond_meter` are steps whose meter was said to show no number. `unsaid`
+    are steps that were taken for done although what has to be said aloud, or the time of day, was
+    not. `burned` are parts told of as burned, `weight_kg` is what the patient was said to weigh.
     """
 
     skill_file: SkillFile
@@ -279,6 +294,7 @@ class State:
     focus: str | None = None
     told_early: tuple[ToldEarly, ...] = ()
     asked: str | None = None
+    asked_anew: AskedAnew | None = None
     aloud_asked: str | None = None
     clock: RunningClock | None = None
     clocks: tuple[Count, ...] = ()
@@ -289,6 +305,7 @@ class State:
     breaches: tuple[Breach, ...] = ()
     warned: tuple[str, ...] = ()
     misses: int = 0
+    number_lost_at: int = 0
     nudged: bool = False
     hints: Mapping[str, int] = field(default_factory=dict)
     cued: frozenset[str] = frozenset()
@@ -315,6 +332,7 @@ class State:
     silenced: bool = False
     spoken_since_s: float | None = None
     burned: ToldBurned | None = None
+    beyond_meter: tuple[str, ...] = ()
     weight_kg: float | None = None
     before_restart: State | None = None
 

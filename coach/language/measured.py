@@ -13,6 +13,7 @@ from coach.language.number_units import UNIT_WORDS, centimetres_at, unit_at
 from coach.language.number_words import FRACTIONS, SCALES
 from coach.language.numbers import SpokenNumber, find_numbers, unit_place
 from coach.language.quantities import quantity_of_unit
+from coach.trade.unit_conversions import KILOPASCALS_PER_MMHG
 
 _PALPATED = ("by palpation", "by palp", "over palpation", "over palp", "over p", "by p", "palp")
 LOWEST_PAIRED = 10
@@ -45,8 +46,9 @@ def with_units(
         number = numbers[place]
         following = numbers[place + 1] if place + 1 < len(numbers) else None
         if following and _over(words, number, following):
-            if min(number.values[0], following.values[0]) >= LOWEST_PAIRED:
-                mentions.append(_pressure_pair(words, number, following))
+            pair = _pressure_pair(words, number, following)
+            if min(pair.values) >= LOWEST_PAIRED:
+                mentions.append(pair)
             place += 2
             continue
         if mentions and number.start < mentions[-1].end:
@@ -159,6 +161,8 @@ def _pressure_pair(
     words: Sequence[str], systolic: SpokenNumber, diastolic: SpokenNumber
 ) -> Mention:
     end, unit = _unit_after(words, diastolic)
+    if unit is Unit.KILOPASCAL:
+        return in_mercury(Mention(systolic.start, end, (systolic, diastolic)))
     said = unit is Unit.MILLIMETRES_OF_MERCURY
     return Mention(
         systolic.start,
@@ -166,6 +170,26 @@ def _pressure_pair(
         (systolic, diastolic),
         unit if said else None,
         Quantity.BLOOD_PRESSURE,
+    )
+
+
+def in_mercury(mention: Mention) -> Mention:
+    """A blood pressure told in kilopascals, as whole millimeters of mercury: in doubt."""
+    return replace(
+        mention,
+        numbers=tuple(
+            replace(
+                number,
+                values=tuple(float(round(value / KILOPASCALS_PER_MMHG)) for value in number.values),
+                sound_alikes=tuple(
+                    float(round(value / KILOPASCALS_PER_MMHG)) for value in number.sound_alikes
+                ),
+            )
+            for number in mention.numbers
+        ),
+        unit=Unit.MILLIMETRES_OF_MERCURY,
+        quantity=Quantity.BLOOD_PRESSURE,
+        hedged=True,
     )
 
 

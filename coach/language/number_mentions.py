@@ -10,7 +10,7 @@ from coach.language.body_temperatures import as_temperature
 from coach.language.body_weights import as_weight, said_in_pounds
 from coach.language.counts_of_acts import as_row, is_count, tells_how_often
 from coach.language.homophones import heard_digits
-from coach.language.measured import is_all, one_and_a_half, parted, scaled, with_units
+from coach.language.measured import in_mercury, is_all, one_and_a_half, parted, scaled, with_units
 from coach.language.mention import Mention
 from coach.language.no_readings import (
     is_count_to_lift,
@@ -34,6 +34,7 @@ from coach.language.rates import rate_of
 from coach.language.ratios import rows
 from coach.language.run_together import apart
 from coach.language.scales import as_score, ends_of_scale, scored
+from coach.trade.possible import POSSIBLE
 
 _WHOLE = RATES | {
     *(Quantity.PRESSURE, Quantity.SATURATION, Quantity.LENGTH),
@@ -177,4 +178,9 @@ def _as_awaited(words: Sequence[str], mention: Mention, moment: Moment) -> Menti
             numbers = tuple(scaled(number, 0.1) for number in mention.numbers)
             unit, quantity = Unit.CENTIMETRES_OF_WATER, Quantity.AIRWAY_PRESSURE
             return replace(mention, numbers=numbers, unit=unit, quantity=quantity)
+    if mention.unit is Unit.KILOPASCAL and moment.quantity is Quantity.BLOOD_PRESSURE:
+        of_blood = in_mercury(mention)
+        highest = POSSIBLE[Quantity.BLOOD_PRESSURE][1]
+        of_a_gauge = moment.awaits(Quantity.PRESSURE) and max(of_blood.values) > highest
+        return mention if of_a_gauge else of_blood
     return mention

@@ -32,6 +32,11 @@ _POINTING = frozenset(
 _AFTER_OXYGEN = frozenset({"sat", "sats", "saturation", "tank", "cylinder"})
 """Words before which "oh two" is the gas."""
 
+_STATES = frozenset(
+    "is are was were be being at reads read shows says said gives gave counts measures".split()
+)
+"""Words right before a number that is told of something."""
+
 _FRACTIONS_ALONE = frozenset({"half", "quarter", "quarters"})
 
 _COUNTED_WITH = frozenset({*DIGITS, *ZEROS, *TEENS, *TENS, *SCALES}) | _FRACTIONS_ALONE
@@ -93,6 +98,17 @@ def tells_a_number(text: str) -> bool:
         word in _COUNTED_WITH or word.isdecimal() or _unit_begins(words, at)
         for at, word in enumerate(words)
     )
+
+
+def states_a_number(text: str) -> bool:
+    """Whether a text says of something what number it is: "the pain is eleven"; "I put on two
+    straps" does not."""
+    words = text.split()
+    numbers = find_numbers(words)
+    if not numbers or any(word not in FILLERS for word in words[numbers[-1].end :]):
+        return False
+    before = [word for word in words[: numbers[-1].start] if word not in FILLERS][-2:]
+    return any(word in _STATES or word.endswith("'s") for word in before)
 
 
 def _unit_begins(words: Sequence[str], at: int) -> bool:

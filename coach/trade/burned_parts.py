@@ -39,7 +39,8 @@ _SIDE = r"(?P<side>left\s+|right\s+|one\s+|both\s+|a\s+|an\s+)?"
 _PART = rf"(?P<part>{'|'.join(sorted(_NAMED, key=len, reverse=True))})\b"
 _TOLD = re.compile(rf"\b(?P<both>both\s+)?{_EXTENT}{_PERSON}{_SIDE}{_PART}")
 _TRUNK_SIDE = re.compile(
-    rf"\b(?P<share>half\s+(?:of\s+)?)?(?:the\s+)?(?P<side>front|back)\s+of\s+{_PERSON}"
+    rf"\b(?P<share>half\s+(?:of\s+)?)?(?:the\s+)?(?P<side>front(?:\s+and\s+(?:the\s+)?back)?|back(?:\s+and\s+(?:the\s+)?front)?)\s+of\s+"
+    rf"{_PERSON}"
     rf"(?:{'|'.join(_TRUNK)})\b"
 )
 _OF_THE_BODY = re.compile(r"\bof\s+(?:the\s+|his\s+|her\s+)?body\b")
@@ -50,6 +51,26 @@ _NOT_ALL = re.compile(
 """Words that take something from what was told of, or leave it open; red skin does not count."""
 
 _ANY_PART = re.compile(rf"\b(?:{'|'.join((*_NAMED, *_NOT_TOLD))})\b")
+_IN_ONE = {
+    **dict.fromkeys(("head", "face", "scalp", "neck"), NinesPart.HEAD),
+    **dict.fromkeys(("back", "buttock", "buttocks"), NinesPart.BACK),
+    "genitals": NinesPart.GENITALS,
+}
+_IN_LIMB = {
+    **dict.fromkeys(("arm", "hand", "finger", "forearm", "elbow", "wrist"), "arm"),
+    **dict.fromkeys(("leg", "thigh", "shin", "calf", "knee", "foot", "feet", "toe"), "leg"),
+}
+"""What lies in which part of the rule of nines; shoulders, sides and the groin lie in several."""
+
+_ONE_SIDE = re.compile(r"\b(left|right)\s+$")
+_BOTH = re.compile(r"\bboth\s+(?:of\s+)?(?:the\s+|his\s+|her\s+|their\s+)?$")
+_PERHAPS_MORE = re.compile(
+    r"\b(?:except|but|or|maybe|if|not|no|without|isn't|aren't|also|too|well|plus|more|other|others"
+    r"|rest|everything|altogether|total|together|already|earlier|before|besides|palms?|dressing"
+    r"|sheet|water|gloves?|my)\b"
+)
+"""Words that tell of more, of other parts, or of what is done to them."""
+
 _SMALL = {cardinal(number): number for number in range(1, 31)} | {"a": 1}
 _PALMS = re.compile(r"\b(?P<number>[0-9]+|[-a-z]+)\s+(?:of\s+)?(?:his\s+|her\s+|their\s+)?palms?\b")
 
@@ -100,8 +121,8 @@ def burned_parts(text: str) -> BurnedParts | None:
     rest = _OF_THE_BODY.sub(" ", text)
     shares: dict[NinesPart, float] = {}
     for found in _TRUNK_SIDE.finditer(rest):
-        part = NinesPart.FRONT if found["side"] == "front" else NinesPart.BACK
-        shares[part] = 0.5 if found["share"] else 1.0
+        for part in _sides(found):
+            shares[part] = 0.5 if found["share"] else 1.0
     rest = _TRUNK_SIDE.sub(" ", rest)
     for found in _TOLD.finditer(rest):
         for part, share in _shares(found):
@@ -116,12 +137,59 @@ def burned_parts(text: str) -> BurnedParts | None:
     return BurnedParts(tuple(shares.items()))
 
 
+def parts_at_most(text: str) -> BurnedParts | None:
+    """The parts that a sentence (lower case, no punctuation) names as burned, each as if it were
+    burned all over: what it tells of is no more than these.
+
+    None where it names none, or one of which no table bounds the share, or where other parts may
+    be meant as well, or other ones ("the arm and more", "not the back").
+    """
+    rest = _OF_THE_BODY.sub(" ", text)
+    shares: dict[NinesPart, float] = {}
+    for found in _TRUNK_SIDE.finditer(rest):
+        shares |= dict.fromkeys(_sides(found), 1.0)
+    rest = _TRUNK_SIDE.sub(" ", rest)
+    if _PERHAPS_MORE.search(rest):
+        return None
+    for found in _ANY_PART.finditer(rest):
+        parts = _lies_in(found[0], rest[: found.start()])
+        if not parts:
+            return None
+        for part, share in parts:
+            shares[part] = min(1.0, shares.get(part, 0.0) + share)
+    return BurnedParts(tuple(shares.items())) if shares else None
+
+
+def _lies_in(named: str, before: str) -> list[tuple[NinesPart, float]]:
+    """In which parts of the rule of nines a part lies, with the share that it can be at most."""
+    if named in _HALF_OF_FRONT:
+        return [(NinesPart.FRONT, 0.5)]
+    if named in _TRUNK:
+        return [(NinesPart.FRONT, 1.0), (NinesPart.BACK, 1.0)]
+    alone = _IN_ONE.get(named)
+    if alone is not None:
+        return [(alone, 1.0)]
+    limb = _IN_LIMB.get(named) or _IN_LIMB.get(named.removesuffix("s"))
+    if limb is None:
+        return []
+    left, right = _LIMBS[limb]
+    if _ONE_SIDE.search(before) and not named.endswith("s") and named != "feet":
+        return [(right if _ONE_SIDE.findall(before)[-1] == "right" else left, 1.0)]
+    one = not (named.endswith("s") or named == "feet" or _BOTH.search(before))
+    return [(left, 1.0)] if one else [(left, 1.0), (right, 1.0)]
+
+
 def _palms(text: str) -> float | None:
     found = _PALMS.search(text)
     if found is None:
         return None
     number = found["number"]
     return float(number) if number.isdigit() else _SMALL.get(number)
+
+
+def _sides(found: re.Match[str]) -> list[NinesPart]:
+    sides = {"front": NinesPart.FRONT, "back": NinesPart.BACK}
+    return [part for side, part in sides.items() if side in found["side"].split()]
 
 
 def _shares(found: re.Match[str]) -> list[tuple[NinesPart, float]]:

@@ -68,6 +68,13 @@ def burned_area_words(area: BurnedArea, *, by_palms: bool) -> str:
     return f"By {by}: {words[:1].lower()}{words[1:]}"
 
 
+def burned_at_most_words(area: BurnedArea) -> str:
+    """More than the parts that were named: "That is more than all of it: about nine percent of the
+    body, by the rule of nines." """
+    words = burned_words(area).rstrip(".")
+    return f"That is more than all of it: {words[:1].lower()}{words[1:]}, by the rule of nines."
+
+
 def temperature_words(body: BodyTemperature) -> str:
     """As "Thirty-eight Celsius is one hundred point four Fahrenheit."; tenths of a degree."""
     other = Degree.FAHRENHEIT if body.read_in is Degree.CELSIUS else Degree.CELSIUS

@@ -112,3 +112,38 @@ def test_by_touch_there_is_one_number() -> None:
     assert lines.ONLY_UPPER in played.reply_to(2)
     assert "cuff" in played.done
     assert "cuff" in by_touch("one eighteen by palp", "yes").done
+
+
+@pytest.mark.parametrize("said", ["eighty over one twenty", "one twenty over one twenty"])
+def test_the_first_of_two_numbers_is_the_higher_one(said: str) -> None:
+    # the pressure while the heart beats is higher than that between two beats (by definition)
+    played = run(said, "yes", "one twenty over eighty", "yes")
+    assert played.reply_to(1) == f"{lines.FIRST_IS_HIGHER} What is the pressure?"
+    assert "What is the pressure?" in played.reply_to(2)
+    assert [one["value"] for one in played.events("reading-stands")] == [[120.0, 80.0]]
+    assert "cuff" in played.done
+
+
+def test_a_journal_of_before_reads_back_what_is_the_wrong_way_round() -> None:
+    skill_file = bench_skill(TEXT.replace("steps:\n", CUFF, 1))
+    words = ("I'm ready", "eighty over one twenty", "yes")
+    played = Run(*words, skill_file=skill_file, started={"conversation": 3})
+    assert "That is unusual" in played.reply_to(2)
+
+
+# 1 mmHg is 0.1333224 kPa (NIST SP 811, 2008, appendix B.8): 16 and 11 kPa are 120.01 and 82.51.
+def test_kilopascals_are_read_back_as_millimeters_of_mercury() -> None:
+    played = run("sixteen over eleven kilopascals", 3.0, "yes")
+    assert "over eighty-three millimeters of mercury; is that right?" in played.reply_to(1)
+    assert [one["value"] for one in played.events("reading-stands")] == [[120.0, 83.0]]
+
+
+def test_a_pressure_by_touch_may_be_told_in_kilopascals() -> None:
+    played = by_touch("the pulse goes at sixteen kilopascals", "yes")
+    assert [one["value"] for one in played.events("reading-stands")] == [120.0]
+
+
+def test_millimeters_of_mercury_told_as_kilopascals_cannot_be() -> None:
+    played = run("one twenty over eighty kPa", "yes")
+    assert "That cannot be" in played.reply_to(1)
+    assert not played.events("reading-stands")

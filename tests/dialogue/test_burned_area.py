@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from bench_session import Run, run_with_step
+from bench_skill import TEXT, bench_skill
 
 from coach.core.units import Quantity
 from coach.report.attempt import Way
@@ -119,3 +120,38 @@ def test_taken_back_the_parts_are_forgotten() -> None:
     played = run(*told, "I didn't do that", way=Way.LED)
     assert played.state.burned is None
     assert "area" not in played.done
+
+
+@pytest.mark.parametrize(
+    ("words", "questioned"),
+    [
+        # by the rule of nines an arm is 9 percent, the back 18, a leg 18
+        ("partial thickness of both arms, thirty percent", True),
+        ("partial thickness, his back is burned, forty percent", True),
+        ("partial thickness, the head and one arm, forty percent", True),
+        ("partial thickness of both legs, ten percent", False),
+        ("partial thickness of both arms, eighteen percent", False),
+        ("partial thickness of the arm and more, forty percent", False),
+    ],
+)
+def test_more_than_the_parts_that_were_named_can_hold_is_questioned(
+    words: str, questioned: bool
+) -> None:
+    played = run(words, "yes", way=Way.LED)
+    assert ("That is more than all of it" in played.reply_to(2)) == questioned
+    assert ("area" in played.done) != questioned
+
+
+def test_an_area_of_before_is_not_held_against_parts_told_without_how_much() -> None:
+    skill_file = bench_skill(TEXT.replace("steps:\n", BURNED, 1))
+    words = ("I'm ready", "partial thickness of both arms, thirty percent", "yes")
+    played = Run(*words, skill_file=skill_file, started={"conversation": 3})
+    assert "area" in played.done
+
+
+def test_a_yes_to_how_many_percent_asks_again_and_a_bare_number_answers() -> None:
+    words = ("partial thickness, nine percent", "yes", "a hundred and twenty percent", "yes", "ten")
+    played = run(*words, "yes", way=Way.LED)
+    assert played.reply_to(4).startswith("How many percent?")
+    assert played.done == ("area",)
+    assert played.state.readings[-1].values == (10.0,)

@@ -13,6 +13,7 @@ from coach.dialogue.engine import advance
 from coach.dialogue.events import Heard
 from coach.dialogue.state import ChooseStep, ConfirmStep, Mode, State
 from coach.language.carelessness import Carelessness
+from coach.language.numbers import states_a_number
 
 YES = Meaning("yes", Kind.ANSWER, answer="yes")
 NO = Meaning("no", Kind.ANSWER, answer="no")
@@ -178,3 +179,23 @@ def test_the_words_that_make_a_step_doubtful_are_named_in_the_question() -> None
     )
     assert 'You said "grinning"' in played.reply_to(2)
     assert "washer" not in played.done
+
+
+@pytest.mark.parametrize("words", ["the breaths are sixteen", "the suction is at eleven"])
+def test_a_number_that_nothing_took_leads_to_no_offer_and_no_credit(words: str) -> None:
+    played = Run("I'm ready", words, "yes", words, "yes", "yes")
+    asked = played.events("not-understood")
+    assert len(asked) == 2
+    for number in (1, 2, 3, 4):
+        assert "Tell me about" in played.reply_to(number)
+        assert "Is this done" not in played.reply_to(number)
+        assert "Did you mean" not in played.reply_to(number)
+
+
+def test_what_merely_has_a_number_in_it_may_lead_to_an_offer() -> None:
+    # "two straps" is no number of anything that is measured
+    assert states_a_number("the pain is eleven now")
+    assert states_a_number("the gauge reads seventeen hundred")
+    assert not states_a_number("i put on two straps")
+    assert not states_a_number("i counted the people")
+    assert not states_a_number("it is one of the rings")

@@ -194,3 +194,38 @@ def test_the_same_number_in_another_unit_is_another_number() -> None:
     four = ("four thousand psi", "yes")
     assert "gauge" in Run(*MOUNTED, *four, *four).done
     assert "gauge" not in Run(*MOUNTED, *four, "four thousand kilopascal", "no").done
+
+
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("the gauge reads 170", "one hundred seventy P S I; is that right?"),
+        ("the gauge reads fifteen hundred", "fifteen hundred P S I; is that right?"),
+        ("the gauge is at 15", "Fifteen P S I, or fifteen megapascals?"),
+        ("the gauge reads nine thousand", "Nine thousand P S I, or nine thousand kilopascals?"),
+        ("the gauge reads sixty hundred psi", "That cannot be: it goes from zero to"),
+    ],
+)
+def test_a_later_gauge_without_its_unit_is_asked_about(words: str, asked: str) -> None:
+    assert asked in Run("I'm ready", *FLOWS, words).reply_to(len(FLOWS) + 1)
+
+
+def test_a_later_gauge_makes_other_minutes_only_after_a_yes() -> None:
+    # (1500 - 200) x 0.16 / 10 is 20.8, told in whole minutes
+    words = ("I'm ready", *FLOWS, "the gauge reads fifteen hundred")
+    silent, affirmed = Run(*words, 3.0), Run(*words, "yes")
+    assert "twenty minutes" not in silent.reply_to(len(words) - 1)
+    assert "About twenty minutes of oxygen" in affirmed.reply_to(len(words))
+
+
+def test_a_yes_to_which_unit_asks_again() -> None:
+    played = Run("I'm ready", *FLOWS, "the gauge is at 15", "yes", "megapascals", "yes")
+    assert played.reply_to(len(FLOWS) + 2) == played.reply_to(len(FLOWS) + 1)
+    assert played.events("reading-stands")[-1]["unit"] == "MPa"
+
+
+def test_a_journal_of_before_drops_a_later_gauge_without_its_unit() -> None:
+    words = ("I'm ready", *FLOWS, "the gauge reads fifteen hundred", "yes")
+    played = Run(*words, started={"conversation": 3})
+    assert played.events("reading-stands")[0]["value"] == 1700.0
+    assert len(played.events("reading-stands")) == 2

@@ -8,7 +8,13 @@ from hypothesis import strategies as st
 from known_numbers import known_numbers
 from speakable import assert_speakable, question_of, value_of
 
-from coach.trade.burned_parts import CHART_OF, BurnedParts, burned_parts, published_area
+from coach.trade.burned_parts import (
+    CHART_OF,
+    BurnedParts,
+    burned_parts,
+    parts_at_most,
+    published_area,
+)
 from coach.trade.burns import ChartPart, NinesPart
 from coach.trade.spoken_sums import burned_area_words
 
@@ -111,3 +117,47 @@ def test_more_than_the_body_is_asked_about() -> None:
     assert "The age" in question_of(
         published_area(BurnedParts(((NinesPart.HEAD, 1.0),)), 130, TABLES)
     )
+
+
+@pytest.mark.parametrize(
+    ("said", "percent"),
+    [
+        # the shares of the rule of nines of an adult: an arm 9, a leg 18, the back 18, the head 9,
+        # the genitals 1 (GPnotebook, Rule of nines)
+        ("both legs and the genitals", 37),
+        ("the burn is both arms", 18),
+        ("his back is burned", 18),
+        ("the burn is the head and one arm", 18),
+        ("his left hand and his left forearm", 9),
+        ("the left leg and the right leg", 36),
+        ("part of the back of the trunk", 18),
+        ("blisters on the front and back of his torso", 36),
+        ("half of the chest", 9),
+    ],
+)
+def test_what_is_named_is_burned_all_over_at_most(said: str, percent: float) -> None:
+    parts = parts_at_most(said)
+    assert parts is not None
+    area = value_of(published_area(parts, ADULT, TABLES))
+    assert area.area.percent == pytest.approx(percent)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "the arm and more",
+        "not the back",
+        "the back or the chest",
+        "his side and his arm",
+        "the arm as well",
+        "my gloves are on his arm",
+        "twelve percent of the body",
+    ],
+)
+def test_nothing_bounds_what_may_be_more(said: str) -> None:
+    assert parts_at_most(said) is None
+
+
+def test_front_and_back_of_the_trunk_are_both_told() -> None:
+    parts = burned_parts("the front and back of the trunk")
+    assert parts == BurnedParts(((NinesPart.FRONT, 1.0), (NinesPart.BACK, 1.0)))
