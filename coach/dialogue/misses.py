@@ -32,7 +32,7 @@ from coach.procedure.model import ReadingSpec, Step
 FIRST_ONE = frozenset({"first", "one", "former"})
 SECOND_ONE = frozenset({"second", "two", "latter", "last", "other"})
 DANGERS_FROM = 4
-"""The way of talking since which no step is offered for a danger, nor what only has to come first."""
+"""The way of talking since which no step is offered for a danger, nor one that only comes first."""
 
 NEITHER = frozenset({"neither", "none"})
 
