@@ -12,8 +12,8 @@ stays so.
 309 steps (73.5 %) right, 41 (13.3 %) unclear, 41 (13.3 %) wrong. Of the 9 unsafe attempts none was
 called ready, 6 not yet and 3 unclear; of their 10 failures 6 were told, 1 as possible, 3 not
 noticed, and 8 were told that were none. Of the 12 that should be ready 1 was, 4 were unclear and 7
-not yet. The words of its skills were mended since by the third set alone; a failing test has shown the
-first words of two of its attempts to one who mended.
+not yet. The words of its skills were mended since by the third set alone; a failing test has shown
+the first words of two of its attempts to one who mended.
 
 `further_attempts.yaml` has twenty-eight attempts at the skills of the second set, by two others, in
 dense everyday speech. First measured: 261 of 394 steps (66.2 %) right, 104 (26.4 %) unclear, 29
