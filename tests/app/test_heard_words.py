@@ -132,7 +132,7 @@ CASES = {
         "keys: [lean/leaned back]",
         "keys: [lean back, down sitting]",
         "39: item 2 of 'keys' of 'heard-as' of step 'lean', \"down sitting\", is heard as step "
-        "'sit' as well (\"sit/sat down\"), and either may be next: add a word that only one has, "
+        "'sit' as well (\"I sat down\"), and either may be next: add a word that only one has, "
         "or let one come after the other.",
     ),
     "nothing but fillers": (
