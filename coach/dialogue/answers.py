@@ -111,9 +111,9 @@ def _of_unit(turn: Turn, meaning: Meaning, pending: WhichUnit) -> None:
     lead_on(turn)
 
 
-def _may_mean_a_number(state: State) -> bool:
-    """Whether a yes follows a number that nothing took, which it may be meant for."""
-    return 0 < state.misses == state.number_lost_at
+def _answers_nothing(state: State) -> bool:
+    """Whether a yes follows what no yes can answer: a number that nothing took, or a danger."""
+    return 0 < state.misses == state.no_yes_at
 
 
 def _unasked(turn: Turn, meaning: Meaning) -> None:
@@ -123,13 +123,11 @@ def _unasked(turn: Turn, meaning: Meaning) -> None:
     if meaning.answer == "yes" and anew is not None:
         wait_for(turn, *anew)  # a yes is no number
         turn.say(lines.sentence(with_unit(anew[1], pressure_unit(turn.state))))
-    elif meaning.answer == "yes" and step is not None and _may_mean_a_number(turn.state):
+    elif meaning.answer == "yes" and step is not None and _answers_nothing(turn.state):
         turn.say(lines.tell_me_about(step))
     elif meaning.answer != "yes":
         turn.say("All right, take your time.")
         lead_on(turn)
-    elif step is not None and lines.COMES_FIRST in turn.state.last_said:
-        lead_on(turn)  # what is done about a gag is no "yes"
     elif step is not None and step.id not in turn.state.done:
         take_mentions(turn, (StepMention(step.id),), done_said=True)
         after_credits(turn)

@@ -72,13 +72,13 @@ def not_understood(turn: Turn, meaning: Meaning) -> None:
         step, spec = anew
         wait_for(turn, step, spec)
     if state.conversation >= DANGERS_FROM and tells_danger(meaning.text):
-        turn.state = replace(turn.state, pending=None)
+        turn.state = replace(turn.state, pending=None, no_yes_at=misses)
         turn.say(lines.COMES_FIRST)
         turn.say(lines.sentence(f"in this drill the next is {step.name}"))
     elif spec is not None and (not likely or tells_a_number(meaning.text)):
         _ask_for_number(turn, spec, misses)
     elif misses < 3 and not _may_be_offered(state, meaning, likely):
-        turn.state = replace(turn.state, pending=None, number_lost_at=misses)
+        turn.state = replace(turn.state, pending=None, no_yes_at=misses)
         _ask_otherwise(turn, step, None, "")
     elif misses == 1:
         meant = open_first(state, likely[0]) if likely else None

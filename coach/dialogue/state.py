@@ -260,8 +260,8 @@ class State:
     `interval` is the time in which the learner counts, `timed` are steps whose time is over.
     `pace` are beats that sound now, `rounds` those that repeats are in.
     `breaches` are acts that must not happen and did; `warned` those of the last utterance.
-    `misses` is how often in a row nothing was understood, `number_lost_at` the one of them in which
-    a number was told that no step had a use for.
+    `misses` is how often in a row nothing was understood, `no_yes_at` the one of them in which
+    something was told that no yes can answer: a number nothing had a use for, or a danger.
     `told` are numbers that a scenario showed, `happened` what came of itself in it,
     `coming_again` what of it is on its way once more.
     `cued` are steps whose cue was given. `hints` is how far the hints for each step have gone.
@@ -305,7 +305,7 @@ class State:
     breaches: tuple[Breach, ...] = ()
     warned: tuple[str, ...] = ()
     misses: int = 0
-    number_lost_at: int = 0
+    no_yes_at: int = 0
     nudged: bool = False
     hints: Mapping[str, int] = field(default_factory=dict)
     cued: frozenset[str] = frozenset()
